@@ -16,7 +16,7 @@ import numpy as np
 import foldspan
 from foldspan.catalogue.card import Array
 from foldspan.estimation.batch import People
-from foldspan.estimation.combine import Combined
+from foldspan.estimation.families.combine import Combined
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings, settings_for
 from foldspan.explanation.case import CaseAnalysis
@@ -219,6 +219,7 @@ def cases(clients: Sequence[Client]) -> list[Case]:
         columns |= indicators(sex, len(rows))
         people = People(sex, columns, errors, np.full(len(rows), ""))
         answer = reconcile_people(SETTINGS.cards_for(sex), people, SETTINGS)
+        answer = replace(answer, blocks=dict(answer.blocks))  # each put together once
         for place, row in enumerate(rows):
             unsure = [
                 site for site in sites[place].values() if site.is_unsteady or site.wants_third

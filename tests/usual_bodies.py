@@ -9,7 +9,7 @@ import numpy as np
 from foldspan.catalogue.card import Array, Bmi
 from foldspan.estimation import usual_gaps
 from foldspan.estimation.batch import People
-from foldspan.estimation.combine import verdicts
+from foldspan.estimation.families.combine import verdicts
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.measurement.accepted_values import accept_column
@@ -18,11 +18,11 @@ from foldspan.quantities import BY_NAME, MEASURED, WAISTS, Sex
 SIZE = ("weight_kg", "height_cm")
 SETS: dict[str, tuple[str, ...]] = {
     "everything": MEASURED,
-    "seven folds": (
+    "seven skinfolds": (
         *("chest_mm", "midaxillary_mm", "triceps_mm", "subscapular_mm", "abdominal_mm"),
         *("suprailiac_anterior_mm", "thigh_mm", "waist_narrowest_cm", *SIZE),
     ),
-    "four folds": (
+    "four skinfolds": (
         *("biceps_mm", "triceps_mm", "subscapular_mm", "suprailiac_midaxillary_mm"),
         *("waist_midpoint_cm", *SIZE),
     ),
@@ -30,7 +30,7 @@ SETS: dict[str, tuple[str, ...]] = {
         *("neck_cm", "waist_narrowest_cm", "waist_iliac_cm", "hip_cm", "abdomen_navel_cm", *SIZE),
     ),
     "waist": ("waist_midpoint_cm", *SIZE),
-    "two folds": ("triceps_mm", "subscapular_mm", "waist_iliac_cm", *SIZE),
+    "two skinfolds": ("triceps_mm", "subscapular_mm", "waist_iliac_cm", *SIZE),
 }
 
 

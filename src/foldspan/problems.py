@@ -94,24 +94,25 @@ CODES: dict[str, str] = {
 
 
 WRITE_A_DAY = "Write year, month, day: 2026-03-04 is 4 March 2026."
-"""What to do about a date that cannot be read; 04/03/2026 would be another day in another country."""
+"""What to do about a date that cannot be read; 04/03/2026 means different days in different
+countries."""
 
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One fault or warning.
+    """One error or warning.
 
     Parameters
     ----------
     code : str
-        Key of ``CODES``; ``E…`` stops, ``W…`` warns.
+        Key of ``CODES``; ``E…`` is an error, ``W…`` a warning.
     where : str
         File, section and name, or table row and column.
     what : str
         What is wrong, without the value typed.
     remedy : str
-        How to mend it; ``{given}`` stands where the value typed may be repeated on a terminal, and
-        ``{number}`` where its number alone may be.
+        How to correct it; ``{given}`` marks where the value typed may be repeated on a terminal,
+        ``{number}`` where only its number may be.
     given : str
         The value as typed; shown on a terminal only.
     """
@@ -129,27 +130,27 @@ class Problem:
 
     @property
     def is_error(self) -> bool:
-        """Whether it stops the work."""
+        """Whether it stops processing."""
         return self.code.startswith("E")
 
     def sentence(self, *, show_given: bool = False) -> str:
-        """Return one or two sentences for a person, ending in the code.
+        """Return one or two sentences for the user, ending with the code.
 
-        The value typed is part of it only with ``show_given``.
+        The value typed is included only with ``show_given``.
         """
         given = self.given if show_given else ""
         what = f"{self.what} (you entered: {given})" if given else self.what
         return f"{self.where}: {what}. {self.advice(given)} [{self.code}]"
 
     def advice(self, given: str = "") -> str:
-        """Return the remedy; what was typed is part of it only where it is given."""
+        """Return the remedy; what was typed is included only if it is passed in."""
         number = re.match(r"[-+]?[\d.,]+(?:\s+\d+/\d+)?", given.strip())
         remedy = self.remedy.replace("{given}", given or "…")
         return remedy.replace("{number}", "…" if number is None else number.group())
 
 
 class FoldspanError(Exception):
-    """Input that cannot be used; carries every problem found, not only the first.
+    """Input that cannot be used; it carries every problem found, not only the first.
 
     Parameters
     ----------

@@ -329,7 +329,7 @@ def test_a_client_who_wanted_no_results_is_asked_first(run: Run, tmp_path: Path)
     words = ("report", "K-041", "-o", str(tmp_path / "x.html"), "--book", str(book))
     code, _, err = run(*words, "--for", "client")
     assert code == 0
-    assert "did not want to see the results" in err
+    assert "preferred not to see the results" in err
 
 
 def test_a_worry_in_the_book_counts_for_every_visit_of_the_client(run: Run, tmp_path: Path) -> None:

@@ -11,15 +11,9 @@ import pytest
 from scipy.special import erf
 
 from foldspan.catalogue.card import REFERENCE_METHODS
-from foldspan.interpretation.classification import (
-    SURE_BEYOND,
-    below,
-    below_each,
-    chance_below,
-    classified,
-    likeliest,
-)
-from foldspan.interpretation.indices import Indices, Measured
+from foldspan.interpretation.classification import classified, likeliest
+from foldspan.interpretation.indices import Indices
+from foldspan.interpretation.measured import SURE_BEYOND, Measured, chance_below
 from foldspan.measurement.plausibility import likely_unit
 from foldspan.measurement.spans import MIXED_UP, likely_units, units_meant
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, convert
@@ -53,9 +47,9 @@ def test_a_limit_asked_of_many_is_the_limit_asked_of_one(error: float) -> None:
         [*near, WHO, np.nextafter(WHO, 0.0), np.linspace(5.0, 90.0, 500), [np.nan, np.inf, -np.inf]]
     )
     errors = np.full(values.shape, error)
-    for several in (below_each(WHO, Measured(values, errors)), Measured(values, errors)):
+    for several in (Measured(values, errors).below_each(WHO), Measured(values, errors)):
         for place, limit in enumerate(WHO):
-            asked = below(limit, several) if isinstance(several, Measured) else several[place]
+            asked = several.below(limit) if isinstance(several, Measured) else several[place]
             for value, chance in zip(values, asked, strict=True):
                 alone = chance_below(limit, np.array([value]), np.array([error]))
                 assert np.array_equal(alone, [chance], equal_nan=True), (limit, value)
@@ -64,11 +58,11 @@ def test_a_limit_asked_of_many_is_the_limit_asked_of_one(error: float) -> None:
 def test_some_of_the_values_keep_what_was_asked_of_all() -> None:
     values, errors = np.linspace(14.0, 45.0, 300), np.full(300, 0.4)
     whole, rows = Measured(values, errors), np.array([7, 250, 3])
-    asked = below(25.0, whole)
-    assert below(25.0, whole) is asked
+    asked = whole.below(25.0)
+    assert whole.below(25.0) is asked
     part = whole.some(rows)
-    assert below(25.0, part).tolist() == asked[rows].tolist()
-    assert below(30.0, part).tolist() == below(30.0, whole)[rows].tolist()
+    assert part.below(25.0).tolist() == asked[rows].tolist()
+    assert part.below(30.0).tolist() == whole.below(30.0)[rows].tolist()
     with pytest.raises(ValueError, match="read-only"):
         asked[0] = 1.0
 

@@ -15,7 +15,7 @@ import scipy
 
 from estimation.test_usual_gaps import METHOD, SURVEY_SETS, of_survey
 from foldspan.catalogue.card import Array
-from foldspan.estimation.combine import DISAGREE_BELOW, verdicts
+from foldspan.estimation.families.combine import DISAGREE_BELOW, verdicts
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import Settings
 from foldspan.quantities import SEXES, Sex
@@ -26,7 +26,7 @@ from usual_bodies import SETS, answered, is_strained
 STRICTER = 0.002
 DXA = Settings(reference_method="dxa")
 PEOPLE: dict[Sex, str] = {"female": "women", "male": "men"}
-WITH_FOLDS = ("everything", "seven folds", "four folds", "two folds")
+WITH_FOLDS = ("everything", "seven skinfolds", "four skinfolds", "two skinfolds")
 SAID = {
     word: [float(n) for n in re.findall(r"(\d+)%", VERDICT_SENTENCES[word])]
     for word in ("strained", "disagree")

@@ -14,20 +14,19 @@ from foldspan.catalogue.card import FAMILIES, Equation
 from foldspan.estimation import error_model
 from foldspan.estimation.applicability import LEAVES_OUT
 from foldspan.estimation.batch import People
-from foldspan.estimation.covariance import (
+from foldspan.estimation.default_cards import cards_for
+from foldspan.estimation.error_correlation import error_correlation, grouped
+from foldspan.estimation.error_model import BLOCKS
+from foldspan.estimation.evaluate import fat_percents
+from foldspan.estimation.families.covariance import (
     AT_ONCE,
     WIDTH,
     Group,
     Weighted,
     correlated,
     correlated_block,
-    grouped,
     require_positive_definite,
 )
-from foldspan.estimation.default_cards import cards_for
-from foldspan.estimation.error_correlation import error_correlation
-from foldspan.estimation.error_model import BLOCKS
-from foldspan.estimation.evaluate import fat_percents
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.measurement.waist_conversion import bridge_waists

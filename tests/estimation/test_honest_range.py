@@ -13,8 +13,8 @@ import scipy
 
 import foldspan
 from foldspan.catalogue.card import FAMILIES, ReferenceMethod
-from foldspan.estimation.combine import combine
-from foldspan.estimation.covariance import correlated_block
+from foldspan.estimation.families.combine import combine
+from foldspan.estimation.families.covariance import correlated_block
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets, learn
 from foldspan.quantities import Sex
 from foldspan.validation import recalibration

@@ -290,10 +290,10 @@ def test_a_session_asks_only_where_something_hangs_on_it(sex: Sex) -> None:
 
 
 def test_the_question_says_what_it_is_for() -> None:
+    from foldspan.text.catalogue import ENGLISH
     from foldspan.text.measure import BACKGROUND_HELP
-    from foldspan.text.questions import LINES
 
-    assert "the range differs for Black adults" in LINES["family_background"]
+    assert "the range differs for Black adults" in ENGLISH.sentences["ask.family_background"]
     assert "Any other background, or none, leaves the range unchanged" in BACKGROUND_HELP
 
 

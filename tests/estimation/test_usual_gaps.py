@@ -24,7 +24,7 @@ from usual_bodies import SETS, answered, is_strained, usual_bodies
 
 CLASSES = (17.0, 22.0, 25.0, 30.0, 35.0, 45.0)
 METHOD = Path(__file__).parents[2] / "docs" / "method.md"
-SURVEY_SETS = ("folds, body mass index, waist", "body mass index, waist")
+SURVEY_SETS = ("skinfolds, BMI, waist", "BMI, waist")
 # design: 8 to 12 of 100; of everybody in whole numbers
 FEWEST, MOST = 0.075, 0.125
 DESIGN = (0.08, 0.12)
@@ -140,8 +140,8 @@ def test_lean_middle_and_large_bodies_pass_into_each_other() -> None:
 def test_folds_that_all_lie_are_still_found(sex: Sex) -> None:
     """All folds half as thick as they are: what is usual excuses nothing of this body."""
     settings = Settings(reference_method="dxa")
-    usual = strained(answered(sex, "four folds", settings))
-    assert strained(answered(sex, "four folds", settings, -0.5)) > max(3.0 * usual, 40.0)
+    usual = strained(answered(sex, "four skinfolds", settings))
+    assert strained(answered(sex, "four skinfolds", settings, -0.5)) > max(3.0 * usual, 40.0)
 
 
 @pytest.mark.parametrize("sex", SEXES)

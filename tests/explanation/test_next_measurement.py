@@ -17,9 +17,9 @@ import pytest
 
 import example_visits
 from foldspan import FoldspanError, Visit, reconcile
-from foldspan.estimation.combine import Z_LIKELY, interval, verdicts
 from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.evaluate import needed
+from foldspan.estimation.families.combine import Z_LIKELY, interval, verdicts
 from foldspan.estimation.settings import Settings
 from foldspan.explanation.next_measurement import NextMeasurement, offers_of
 from foldspan.explanation.what_if import Case

@@ -19,8 +19,8 @@ from foldspan import FoldspanError, Visit, reconcile
 from foldspan.api.explain import explain
 from foldspan.catalogue.card import FAMILIES
 from foldspan.cli.printed.explain import trainer_page
-from foldspan.estimation.combine import STRAINED_QUANTILE, Z_LIKELY
 from foldspan.estimation.evaluate import needed
+from foldspan.estimation.families.combine import STRAINED_QUANTILE, Z_LIKELY
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import settings_for
 from foldspan.explanation.case import CaseAnalysis

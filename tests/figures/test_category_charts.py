@@ -19,7 +19,7 @@ from matplotlib.colors import to_hex
 import example_visits
 from foldspan.figures.style import INK, LIKELY_TINT, RULE, SHAPES, WIDE_TINT
 from foldspan.interpretation.classification import probabilities
-from foldspan.interpretation.indices import Measured
+from foldspan.interpretation.measured import Measured
 from foldspan.pages.client_page import client_bands
 from foldspan.pages.document import Picture
 from foldspan.pages.inputs import Material
@@ -76,7 +76,7 @@ def drawn(standard: Standard) -> list[tuple[SpokenBand, Any]]:
     made = []
     for value in values_of(standard):
         band = spoken(standard, value)
-        picture = bands_picture(material(), band, is_alone=True)
+        picture = bands_picture(material(), band)
         shown = picture.draw.args  # type: ignore[attr-defined]  # all that the picture is drawn from
         if shown not in DRAWN:
             DRAWN[shown] = laid_out(picture)
@@ -182,14 +182,9 @@ def test_every_ruler_of_every_example_holds_its_client(path: Path) -> None:
         assert high < 3.0 * band.value  # 0.40 was once drawn at 2.00
 
 
-def test_a_ruler_alone_leaves_out_what_the_page_has_beside_it() -> None:
-    """On a page both pictures of fat share one axis, so that one can be read under the other."""
+def test_a_figure_of_the_bands_is_the_ruler_of_the_band_of_fat() -> None:
     report = worked_out("strong_build")
     (band, *_) = [one for one in client_bands(report.material) if one.measure == "fat_percent"]
-    beside, alone = (
-        bands_picture(report.material, band, is_alone=is_alone).draw(SHAPES["screen"]).axes[0]
-        for is_alone in (False, True)
-    )
+    alone = bands_picture(report.material, band).draw(SHAPES["screen"]).axes[0]
     asked_for = report.picture("bands").draw(SHAPES["screen"]).axes[0]
     assert asked_for.get_xlim() == alone.get_xlim()
-    assert np.ptp(alone.get_xlim()) < np.ptp(beside.get_xlim())

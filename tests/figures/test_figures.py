@@ -224,6 +224,17 @@ def test_the_trend_has_each_visit_at_its_day_and_its_estimate() -> None:
     assert [float(dot.get_xdata()[0]) for dot in dots] == pytest.approx([0.0, share, 1.0])
 
 
+@pytest.mark.parametrize("shape", SHAPES)
+def test_the_trend_is_numbered_in_whole_percents(shape: str) -> None:
+    """No sign of a decimal: a page in German or French would write it otherwise."""
+    points = tuple(Point(day, f"{day}", 35.0, (31.0, 39.0)) for day in DAYS[:2])
+    step = BetweenVisits("no clear change", is_real=False)
+    figure = draw_trend(TrendPicture(points, (step,), "body fat"), SHAPES[shape])
+    FigureCanvasAgg(figure).draw()
+    numbers = [label.get_text() for label in figure.axes[0].get_yticklabels()]
+    assert [number for number in numbers if not number.isdigit()] == []
+
+
 def test_the_ruler_of_a_visit_stands_on_the_means_of_the_limits() -> None:
     """Gallagher 2000, women of 40 to 59: its three columns, typed again (not verified in print)."""
     columns = ((21.0, 34.0, 39.0), (25.0, 36.0, 41.0), (23.0, 35.0, 41.0))

@@ -255,7 +255,7 @@ def test_printed_masses_add_up_to_the_printed_digit() -> None:
 
 
 @pytest.mark.parametrize("sex", ["female", "male"])
-@pytest.mark.parametrize("is_whole", [True, False], ids=["all sites", "four folds"])
+@pytest.mark.parametrize("is_whole", [True, False], ids=["all sites", "four skinfolds"])
 def test_a_birthday_between_two_alike_visits_is_no_change(sex: str, is_whole: bool) -> None:
     """Formulas by decades of age jump at 40; a body with the same readings did not.
 

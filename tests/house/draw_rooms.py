@@ -70,10 +70,10 @@ def floors(edges: Edges) -> dict[str, int]:
     floor: dict[str, int] = {}
     for room in ORDER[1:]:
         floor[room] = max((floor[one] + 1 for one in edges[room]), default=0)
-    for room in ORDER[1:]:
+    for room in reversed(ORDER[1:]):
         users = [floor[one] for one, used in edges.items() if room in used]
-        if users and not edges[room]:
-            floor[room] = min(users) - 1
+        if users and (not edges[room] or room_of(room.rpartition(".")[0]) != TOP):
+            floor[room] = min(users) - 1  # a room within a room too stands right below what uses it
     return floor
 
 

@@ -24,6 +24,7 @@ ORDER = (
     "reference",
     "measurement",
     "intake",
+    "estimation.families",
     "estimation",
     "external",
     "explanation",

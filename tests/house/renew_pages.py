@@ -1,6 +1,7 @@
 """Make the pages of docs/ and the README's picture anew: ``python tests/house/renew_pages.py``.
 
-Besides the three pages that the program makes: the sheet to hand out, from docs/before-you-measure.md.
+Besides the three pages that the program makes: the sheet to hand out in each language, from
+docs/before-you-measure.md and its translations.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import foldspan
 from foldspan.figures.style import as_image
 from foldspan.pages.document import Document, Facts, Paragraph, Part, Table
 from foldspan.pages.pdf_page import as_pdf
+from foldspan.text.catalogue import LANGUAGES
 
 ROOT = Path(__file__).parents[2]
 # reader → example
@@ -31,9 +33,17 @@ def agreement() -> bytes:
     return as_image(picture.draw, ".png", picture.name, picture.alt)
 
 
-def handout() -> bytes:
+def sheet_files(code: str) -> tuple[Path, Path]:
+    """Return the page of docs/ with the sheet for clients in a language, and its PDF."""
+    ending = "" if code == "en" else code
+    docs = ROOT / "docs"
+    page_name = "-".join(filter(None, ("before-you-measure", ending)))
+    return docs / f"{page_name}.md", docs / f"{page_name.replace('-', '_')}.pdf"
+
+
+def handout(code: str) -> bytes:
     """Return the sheet for clients as PDF: its bold words stand beside what belongs to them."""
-    text = (ROOT / "docs" / "before-you-measure.md").read_text(encoding="utf-8")
+    text = sheet_files(code)[0].read_text(encoding="utf-8")
     title, opening, *rest = (" ".join(part.split("\n")) for part in text.strip().split("\n\n"))
     facts = tuple(re.findall(r"^\*\*(.*?)\.?\*\* (.*)", "\n".join(rest), re.MULTILINE))
     choices = [
@@ -47,7 +57,7 @@ def handout() -> bytes:
         Table("", choices[0], tuple(choices[1:])),
         Paragraph(rest[-1]),
     )
-    return as_pdf(Document(title.removeprefix("# "), "en", parts), most_sheets=1)
+    return as_pdf(Document(title.removeprefix("# "), code, parts), most_sheets=1)
 
 
 def renew() -> None:
@@ -59,7 +69,8 @@ def renew() -> None:
     sheet = pypdfium2.PdfDocument(ROOT / "docs" / "page_client.pdf")[0]
     sheet.render(scale=1.25).to_pil().save(ROOT / "docs" / "page_client.png", optimize=True)
     (ROOT / "docs" / "agreement.png").write_bytes(agreement())
-    (ROOT / "docs" / "before_you_measure.pdf").write_bytes(handout())
+    for code in LANGUAGES:
+        sheet_files(code)[1].write_bytes(handout(code))
 
 
 if __name__ == "__main__":

@@ -18,8 +18,8 @@ from house_rooms import ORDER, PACKAGE, ROOT, House, imports_of, room_of, syntax
 import foldspan
 import long_files
 from foldspan.catalogue.card import FAMILIES, REFERENCE_METHODS
-from foldspan.estimation.combine import verdicts
 from foldspan.estimation.error_model import BLOCKS
+from foldspan.estimation.families.combine import verdicts
 from foldspan.quantities import BY_NAME
 from foldspan.tables.columns import REFERENCE, unused_names
 

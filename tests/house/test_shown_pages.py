@@ -10,7 +10,9 @@ import pypdf
 import pypdfium2
 import pytest
 from PIL import Image
-from renew_pages import ROOT, SHOWN, agreement, handout, page
+from renew_pages import ROOT, SHOWN, agreement, handout, page, sheet_files
+
+from foldspan.text.catalogue import LANGUAGES
 
 
 def words(pdf: pypdf.PdfReader) -> list[str]:
@@ -49,19 +51,27 @@ def test_the_picture_of_the_readme_has_ink_where_the_figure_has_it() -> None:
         assert_alike(squares(picture, (74, 30)), made)
 
 
-SHEET = (ROOT / "docs" / "before-you-measure.md").read_text(encoding="utf-8")
+SHEET = sheet_files("en")[0].read_text(encoding="utf-8")
 
 
-def test_the_sheet_for_clients_is_one_side_of_a4_and_current() -> None:
-    made = pypdf.PdfReader(io.BytesIO(handout()))
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_the_sheet_for_clients_is_one_side_of_a4_and_current(code: str) -> None:
+    sheet, shown = sheet_files(code)
+    made = pypdf.PdfReader(io.BytesIO(handout(code)))
     assert len(made.pages) == 1
     assert [round(float(side)) for side in made.pages[0].mediabox[2:]] == [595, 842]
-    shown = pypdf.PdfReader(ROOT / "docs" / "before_you_measure.pdf")
-    assert words(shown) == words(made)
-    assert (
-        set(re.findall(r"[A-Za-z]+", SHEET)) - set(re.findall(r"[A-Za-z]+", " ".join(words(made))))
-        == set()
-    )
+    assert words(pypdf.PdfReader(shown)) == words(made)
+    letters = re.compile(r"[^\W\d_]+")
+    told = set(letters.findall(sheet.read_text(encoding="utf-8")))
+    assert told - set(letters.findall(" ".join(words(made)))) == set()
+
+
+@pytest.mark.parametrize("code", [code for code in LANGUAGES if code != "en"])
+def test_a_translated_sheet_has_the_same_parts_and_blanks(code: str) -> None:
+    own = sheet_files(code)[0].read_text(encoding="utf-8")
+    for part in (r"^\*\*.*?\.\*\* ", r"^\|", "_{3,}", "\n\n"):
+        found, wanted = (re.findall(part, text, re.MULTILINE) for text in (own, SHEET))
+        assert len(found) == len(wanted), part
 
 
 def test_the_sheet_for_clients_is_plain_and_says_what_it_has_to() -> None:

@@ -15,7 +15,8 @@ import pytest
 
 from foldspan.intake.as_arrays import intake_as_arrays
 from foldspan.intake.model import Intake
-from foldspan.interpretation.indices import Measured, indices_of
+from foldspan.interpretation.indices import indices_of
+from foldspan.interpretation.measured import Measured
 from foldspan.interpretation.referral import chances_of, chances_without_range, raised, raised_flags
 from foldspan.quantities import BY_NAME
 from foldspan.standards.intake_vocabulary import ALL_WORDS

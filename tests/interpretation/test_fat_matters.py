@@ -9,7 +9,8 @@ import pytest
 
 from foldspan.estimation.other_scale import Certain
 from foldspan.intake.as_arrays import SelfReported
-from foldspan.interpretation.indices import Measured, indices_of
+from foldspan.interpretation.indices import indices_of
+from foldspan.interpretation.measured import Measured
 from foldspan.interpretation.referral import chances_of, raised
 from foldspan.interpretation.referral_measured import fat_matters
 from foldspan.quantities import MEASURED, SEXES, Sex

@@ -10,9 +10,10 @@ import pytest
 import scipy
 
 import foldspan
-from foldspan.interpretation.classification import bands_of, chance_below, probabilities
+from foldspan.interpretation.classification import bands_of, probabilities
 from foldspan.interpretation.contradictions import contradictions
-from foldspan.interpretation.indices import Indices, Measured, indices_of
+from foldspan.interpretation.indices import Indices, indices_of
+from foldspan.interpretation.measured import Measured, chance_below
 from foldspan.protocol.waist_sites import BRIDGES
 from foldspan.quantities import BY_NAME
 from foldspan.standards import ALL_STANDARDS, STANDARD_BY_KEY

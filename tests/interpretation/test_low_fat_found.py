@@ -14,7 +14,7 @@ import pytest
 
 import foldspan
 from foldspan.cli.doc_pages.health_rates import LOW_FAT_FOUND
-from foldspan.estimation.combine import Z_WIDE
+from foldspan.estimation.families.combine import Z_WIDE
 from foldspan.interpretation.lean_folds import SEVEN
 from foldspan.quantities import SEXES, Sex
 from foldspan.reference.population import reference_people

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 import foldspan
-from foldspan.interpretation.indices import Measured
+from foldspan.interpretation.measured import Measured
 from foldspan.interpretation.two_scales import fat_on
 from foldspan.pages.client_page import client_bands
 from foldspan.records.visits import Correction, corrected

@@ -8,11 +8,12 @@ import numpy as np
 import pytest
 
 from foldspan.intake.as_arrays import SelfReported
-from foldspan.interpretation.indices import Measured, indices_of
+from foldspan.interpretation.indices import indices_of
 from foldspan.interpretation.lean_folds import SEVEN, sum_of_seven
+from foldspan.interpretation.measured import Measured
 from foldspan.interpretation.referral import Raised, chances_of, chances_without_range, raised
 from foldspan.interpretation.referral_measured import height_lost
-from foldspan.interpretation.referral_self_reported import self_reported_chances
+from foldspan.interpretation.referral_self_reported import said_chances
 from foldspan.quantities import BY_NAME
 from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
 
@@ -134,12 +135,14 @@ def test_what_one_told_is_not_taken_for_another() -> None:
         ("tight_belly", "fever", "belly_urgent"),
         ("yellow_skin", "fever", "belly_urgent"),
     ):
-        assert self_reported_chances(SelfReported(2, words={first: one, second: both}))[
-            code
-        ].tolist() == [1.0, 0.0]
-        assert self_reported_chances(SelfReported(2, words={first: both, second: one}))[
-            code
-        ].tolist() == [1.0, 0.0]
+        assert said_chances(SelfReported(2, words={first: one, second: both}))[code].tolist() == [
+            1.0,
+            0.0,
+        ]
+        assert said_chances(SelfReported(2, words={first: both, second: one}))[code].tolist() == [
+            1.0,
+            0.0,
+        ]
 
 
 def test_a_strong_build_of_one_is_not_that_of_another() -> None:

@@ -180,7 +180,7 @@ def test_a_site_is_taken_in_during_the_session() -> None:
     assert after.prompt.key == "1.calf_girth_cm"
     parsed = parse_line(after, "- calf girth")
     assert after.after(parsed.event, parsed.body or {}).known.get("plan") == ["three"]
-    assert parse_line(state, "+ chest fold").problem.what == "the plan already has that"  # type: ignore[union-attr]
+    assert parse_line(state, "+ chest fold").problem.what == "the plan already includes that"  # type: ignore[union-attr]
     assert parse_line(played("sex"), "+ calf girth").problem.code == "E113"  # type: ignore[union-attr]
 
 

@@ -68,7 +68,7 @@ def checked_on() -> str:
             rows.append((label, ranges(name).of_sex(sex).judged()))
     by_sex = judge_ranges(referenced("survey_2017")).groups["sex"]
     for sex in SEXES:
-        label = f"NHANES 2017-18, {PEOPLE[sex]} 18-59, DXA; body mass index, waist"
+        label = f"NHANES 2017-18, {PEOPLE[sex]} 18-59, DXA; BMI, waist"
         rows.append((label, by_sex[sex]))
     men = judge_ranges(referenced("weighed_men")).overall
     rows.append(("men weighed under water; weight, height, ten girths", men))

@@ -10,7 +10,7 @@ import pandas as pd
 
 import foldspan
 from foldspan.interpretation.classification import probabilities
-from foldspan.interpretation.indices import Measured
+from foldspan.interpretation.measured import Measured
 from foldspan.quantities import Sex
 from foldspan.standards import STANDARD_BY_KEY
 

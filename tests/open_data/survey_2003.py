@@ -36,10 +36,10 @@ NAMES = {
 FOLDS = ("triceps_mm", "subscapular_mm")
 SIZE = ("weight_kg", "height_cm")
 SETS: Mapping[str, tuple[str, ...]] = {
-    "two folds": FOLDS,
-    "folds, body mass index, waist": (*FOLDS, *SIZE, "waist_iliac_cm"),
-    "body mass index, waist": (*SIZE, "waist_iliac_cm"),
-    "body mass index": SIZE,
+    "two skinfolds": FOLDS,
+    "skinfolds, BMI, waist": (*FOLDS, *SIZE, "waist_iliac_cm"),
+    "BMI, waist": (*SIZE, "waist_iliac_cm"),
+    "BMI": SIZE,
 }
 READINGS = (
     *FOLDS, *SIZE, "waist_iliac_cm", "thigh_mid_girth_cm", "arm_relaxed_girth_cm", "calf_girth_cm",

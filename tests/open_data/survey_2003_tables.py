@@ -34,7 +34,7 @@ from open_data.survey_2017_backgrounds import SETS_2017, ranges_2017
 Row = tuple[str, Judgement]
 KEY = 59
 """Width of the column of equations."""
-SITE_SETS = ("folds, body mass index, waist", "body mass index, waist")
+SITE_SETS = ("skinfolds, BMI, waist", "BMI, waist")
 SITES = ("NHBlack", "MexAm", "OtherMulti")
 
 
@@ -104,7 +104,7 @@ def by_class() -> str:
             for kind, words in (("age", "{} years"), ("size", "{} kg/m²")):
                 rows += [(words.format(label), some.judged()) for label, some in group.by(kind)]
             blocks.append(table(PEOPLE[sex], rows))
-        found.append(folded(f"By age and by body mass index: {name}", "\n\n".join(blocks)))
+        found.append(folded(f"By age and by BMI: {name}", "\n\n".join(blocks)))
     return "\n\n".join(found)
 
 
@@ -123,7 +123,7 @@ def by_cell() -> str:
         blocks.append(
             f"{left} people in cells of fewer than {LEAST}, or without a weight, left out"
         )
-        found.append(folded(f"By age and body mass index at once: {name}", "\n\n".join(blocks)))
+        found.append(folded(f"By age and BMI together: {name}", "\n\n".join(blocks)))
     return "\n\n".join(found)
 
 
@@ -185,7 +185,7 @@ def single_equations() -> str:
             " 97% of the reference values.",
             folded(f"Single equations, {PEOPLE[sex]}", table("best score first", judged, KEY)),
             folded(
-                f"Single equations, {PEOPLE[sex]}, by age and by body mass index",
+                f"Single equations, {PEOPLE[sex]}, by age and by BMI",
                 "\n\n".join(
                     (
                         _by_columns("bias [points]", rows, is_bias=True),

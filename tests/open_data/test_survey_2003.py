@@ -30,7 +30,7 @@ from open_data.survey_2003 import (
 )
 from open_data.survey_2017_backgrounds import SETS_2017, ranges_2017
 
-FULL = "folds, body mass index, waist"
+FULL = "skinfolds, BMI, waist"
 
 
 def test_data_are_the_survey() -> None:
@@ -68,7 +68,7 @@ def test_ranges_hold_as_often_as_they_say(name: str, sex: str) -> None:
 @pytest.mark.parametrize("sex", SEXES)
 def test_two_folds_alone_are_no_wider_than_they_need_be(sex: str) -> None:
     """Design: half of the 95 % range at most 8.3 points; and in every age 80 % lies within chance."""
-    group = ranges("two folds").of_sex(sex)
+    group = ranges("two skinfolds").of_sex(sex)
     assert 1.96 * group.se.mean() <= 8.3
     for age, some in group.by("age"):
         _, low, high = some.judged().coverage[0.80]
@@ -78,7 +78,7 @@ def test_two_folds_alone_are_no_wider_than_they_need_be(sex: str) -> None:
 @pytest.mark.parametrize("sex", SEXES)
 def test_two_folds_read_level_at_every_age(sex: str) -> None:
     """Design: bias within 1.0 point in every class of age, 1.1 in young women."""
-    for age, group in ranges("two folds").of_sex(sex).by("age"):
+    for age, group in ranges("two skinfolds").of_sex(sex).by("age"):
         most = 1.1 if (sex, age) == ("female", "18-29") else 1.0
         assert abs(group.judged().bias) <= most, age
 
@@ -147,7 +147,7 @@ def test_without_equations_that_have_seen_these_people(sex: str) -> None:
         theirs = ranges_of_strangers(name).of_sex(sex).judged()
         assert 0.93 <= theirs.coverage[0.95][0] <= 0.985
         assert theirs.sd < ours.sd + 0.34
-        assert (theirs.crps == ours.crps) == (name == "two folds")
+        assert (theirs.crps == ours.crps) == (name == "two skinfolds")
 
 
 def test_weights_of_one_change_nothing() -> None:

@@ -169,7 +169,7 @@ def test_a_borderline_finding_says_so() -> None:
 
 def test_without_a_flag_nothing_is_asked() -> None:
     words = said(foldspan.report(visit(), reader="clinician"))
-    assert "No finding asked for a referral. Nothing is asked of you." in words
+    assert "No finding calls for a referral, and no action is needed from you." in words
     assert "Please review" not in words
 
 
@@ -270,7 +270,7 @@ def test_where_eating_is_a_worry_nobody_shows_the_client_the_numbers() -> None:
         consent_of(careful=True, agreed_to_share=True),
     ):
         words, signers = given
-        assert "please ask before you name weight" in words
+        assert "please ask before you mention weight" in words
         assert "has read this letter" not in words
         assert not any(label.startswith("Client") for label in signers)
     assert "please ask before" not in consent_of()[0]

@@ -59,7 +59,7 @@ def test_the_client_reads_what_changed_of_folds_and_waist() -> None:
     assert "Summe von 3 Hautfalten, von 89,0 auf 65,0 mm" in told
     assert "Taille, von 92,0 auf 80,0 cm" in told
     french = measured_change(foldspan.report(*_two(), reader="client", language="fr").material)
-    assert "somme de vos 3 plis de peau, de 89,0 à 65,0 mm\u00a0; " in french
+    assert "somme de vos 3 plis cutanés, de 89,0 à 65,0 mm\u00a0; " in french
     assert "tour de taille, de 92,0 à 80,0 cm" in french
     inches = " ".join(read_html(foldspan.report(*_two(), reader="client", units="us")).words)
     assert "your waist, 36.2 to 31.5 in" in inches

@@ -12,15 +12,27 @@ import pytest
 
 import foldspan
 from foldspan.cli.printed.change import page as change_page
+from foldspan.export.report import Report
 from foldspan.pages.document import Facts, Notice, Paragraph, Table
 from foldspan.pages.trainer.centiles import ordinal
 from foldspan.pages.trainer.sheet import WORTH_MEASURING
-from foldspan.reference.centiles import standing
+from foldspan.reference.centiles import centiles_of, standing
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.text.change import MASS_MEANINGS
 from foldspan.text.en.short_sources import NAMED, short_source
 from invented_clients import draw_many
-from page_reading import PATHS, STEMS, page, pdf_of, pdf_text, read_html, squeezed, tree, visit
+from page_reading import (
+    PATHS,
+    STEMS,
+    page,
+    pdf_of,
+    pdf_text,
+    read_html,
+    squeezed,
+    tree,
+    visit,
+    worked_out,
+)
 
 INTAKE = {
     "symptoms": ["weak", "falls"], "conditions": ["diabetes"], "medicines": ["blood_thinner"],
@@ -29,8 +41,8 @@ INTAKE = {
 
 
 @cache
-def random_visits() -> tuple[tuple[foldspan.Visit, ...], ...]:
-    """40 invented clients with one to three visits, some of whom told much."""
+def random_reports() -> tuple[Report, ...]:
+    """Sheets of 40 invented clients with one to three visits, some of whom told much."""
     found = []
     for place, client in enumerate(draw_many(40, 2127, accept_unusual=True)):
         rng, visits = np.random.default_rng(place), []
@@ -45,7 +57,8 @@ def random_visits() -> tuple[tuple[foldspan.Visit, ...], ...]:
             if place % 4 == 0:
                 held["intake"] = INTAKE
             visits.append(foldspan.Visit.from_dict(held, accept_unusual=True))
-        found.append(tuple(visits))
+        units = "us" if place % 2 else "metric"
+        found.append(foldspan.report(*visits, units=units))
     return tuple(found)
 
 
@@ -66,8 +79,7 @@ def test_several_visits_are_two_pages(units: str) -> None:
 
 @pytest.mark.parametrize("part", range(4))
 def test_random_visits_are_two_pages(part: int) -> None:
-    for place, visits in list(enumerate(random_visits()))[part::4]:
-        report = foldspan.report(*visits, units="us" if place % 2 else "metric")
+    for place, report in list(enumerate(random_reports()))[part::4]:
         assert len(pdf_of(report).pages) <= 2, place
 
 
@@ -124,8 +136,8 @@ def test_the_methods_stand_in_the_picture_and_in_no_table() -> None:
 def test_nothing_is_offered_that_hardly_narrows_the_range() -> None:
     offered = re.compile(r"narrows? the range by ([\d.]+) points")
     seen = 0
-    for visits in random_visits():
-        words = " ".join(read_html(foldspan.report(visits[-1])).words)
+    for report in random_reports():
+        words = " ".join(read_html(report).words)
         said = [float(points) for points in offered.findall(words)]
         assert all(points >= WORTH_MEASURING for points in said)
         seen += len(said)
@@ -170,6 +182,22 @@ def test_centiles_stand_where_there_is_a_reference_and_nowhere_else() -> None:
     words = " ".join(read_html(report).words)
     assert "among US women aged 40 to 49 (NHANES 1999-2002); it says nothing about health" in words
     assert "plausible" not in words
+
+
+def test_the_figure_of_the_sites_has_bars_where_there_is_a_reference() -> None:
+    """Spans that are plausible read as normal: they are on no page."""
+    picture = worked_out("visit").picture("profile")
+    (panels,) = picture.draw.args  # type: ignore[attr-defined]
+    rows = {row.label: row for panel in panels for row in panel.rows}
+    barred = {"Triceps skinfold", "Subscapular skinfold", "Waist (iliac crest)", "Calf girth"}
+    assert {name for name, row in rows.items() if row.centiles} == barred | {"Arm girth (relaxed)"}
+    assert rows["Triceps skinfold"].centiles == centiles_of("triceps_mm", "female", 41)
+    assert rows["Triceps skinfold"].value.endswith("mm, 33rd")
+    assert rows["Hip girth"].value.endswith("cm, no reference")
+    assert "US women aged 40 to 49" in panels[0].title
+    assert "plausible" not in picture.alt + picture.caption
+    young = foldspan.report(visit(client={"age_years": 19})).picture("profile")
+    assert (young.draw.args[0][0].title, "begin at 20 years" in young.caption) == ("Girths", True)  # type: ignore[attr-defined]
 
 
 @pytest.mark.parametrize(
@@ -234,4 +262,4 @@ def test_notes_conditions_and_what_was_not_taken_stand_on_the_sheet() -> None:
     report = foldspan.report(given, notes=("tired",), not_taken=("Chest: refused",))
     rows = [row for part in report.document.parts if isinstance(part, Facts) for row in part.rows]
     assert {("Time of day", "07:30"), ("Note", "tired"), ("Not taken", "Chest: refused")} <= {*rows}
-    assert ("Scale of the calliper", "one mark is 0.5 mm") in rows
+    assert ("Calliper scale", "0.5 mm per division") in rows

@@ -10,7 +10,7 @@ import pytest
 
 from foldspan.catalogue.card import Array
 from foldspan.estimation.batch import People
-from foldspan.estimation.combine import Z_LIKELY, Combined, interval, verdicts
+from foldspan.estimation.families.combine import Z_LIKELY, Combined, interval, verdicts
 from foldspan.estimation.pipeline import reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.measurement.accepted_values import accept_column

@@ -18,9 +18,9 @@ from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import FAMILIES, Equation, Sum
 from foldspan.estimation.applicability import LEAVES_OUT
 from foldspan.estimation.batch import People
-from foldspan.estimation.combine import Z_LIKELY, Z_WIDE, interval
 from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.evaluate import fat_percents
+from foldspan.estimation.families.combine import Z_LIKELY, Z_WIDE, interval
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.quantities import ANCESTRIES, MEASURED, SEXES, Sex

@@ -16,13 +16,14 @@ from crowds import MANY, SOME_MISSING, crowd, some_of
 from foldspan.catalogue import conversion_by_key
 from foldspan.estimation.applicability import LEAVES_OUT
 from foldspan.estimation.batch import People
-from foldspan.estimation.covariance import AT_ONCE, WIDTH
 from foldspan.estimation.default_cards import cards_for
+from foldspan.estimation.families.covariance import AT_ONCE, WIDTH
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.intake.as_arrays import SelfReported
-from foldspan.interpretation.indices import Measured, indices_of
+from foldspan.interpretation.indices import indices_of
+from foldspan.interpretation.measured import Measured
 from foldspan.interpretation.referral import chances_of
 from foldspan.quantities import MEASURED, SEXES, Sex
 from foldspan.standards.backgrounds import BACKGROUNDS

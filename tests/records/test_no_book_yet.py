@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from foldspan.cli.printed.records import clients_page
 from foldspan.records import location
 from screen_desk import Run
 
@@ -49,3 +50,8 @@ def test_what_is_no_book_is_a_fault_there_too(run: Run, tmp_path: Path) -> None:
     kept.write_bytes(b"not a book\n" * 500)
     code, out, err = run("records", "list")
     assert (code, out, "[E701]" in err) == (2, "", True)
+
+
+def test_an_unfinished_session_is_told_with_no_client_beside_it() -> None:
+    assert "measure --resume: no code yet." in clients_page([], ["no code yet"])
+    assert clients_page([], []) == "No clients in this book yet."

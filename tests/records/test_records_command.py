@@ -1,6 +1,6 @@
 """The commands of the record, as a person at a terminal and a program behind a pipe meet them.
 
-Some run in this process, for speed; each command is run at least once as the console script.
+Some run in this process, for speed; each command is run at least once in a process of its own.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ from foldspan.records import storage
 from foldspan.records.book import Book
 from foldspan.records.journal import Keeper
 from foldspan.session.state import State
+from program_starts import run_to_its_end
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 VISIT = EXAMPLES / "visit.toml"
@@ -36,12 +37,10 @@ Answer = tuple[int, str, str]
 Run = Callable[..., Answer]
 
 
-def installed(*words: object, given: str = "") -> Answer:
-    """Run the installed console script in a process of its own."""
-    done = subprocess.run(
-        [str(Path(sys.executable).with_name("foldspan")), "records", *map(str, words)],
-        input=given, capture_output=True, text=True, timeout=60, check=False,
-    )  # fmt: skip
+def installed(*words: object, given: str = "", from_nothing: bool = False) -> Answer:
+    """Run the program in a process of its own."""
+    how: dict[str, Any] = {"folder": Path.cwd(), "environment": os.environ, "typed": given}
+    done = run_to_its_end(["records", *map(str, words)], from_nothing=from_nothing, **how)
     assert "Traceback" not in done.stderr
     return done.returncode, done.stdout, done.stderr
 
@@ -83,8 +82,9 @@ def sites(path: str) -> dict[str, tuple[float, ...]]:
 
 
 def test_list_and_show(call: Run, book: Path) -> None:
-    code, out, err = installed("list", "--book", book)
+    code, out, err = installed("list", "--book", book, from_nothing=True)
     assert (code, err) == (0, "")
+    assert installed("list", "--book", book) == (code, out, err)
     assert [line.split()[:2] for line in out.splitlines()[1:]] == [["K-014", "2"], ["K-021", "1"]]
     told = json.loads(call("list", "--json")[1])
     assert [(one["code"], one["visits"]) for one in told["clients"]] == [("K-014", 2), ("K-021", 1)]

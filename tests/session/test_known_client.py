@@ -91,7 +91,7 @@ def test_sex_and_age_are_one_page_for_a_client_who_is_known() -> None:
     other = parse_line(state, "age 62")
     assert other.asks_back
     assert other.problem is not None
-    assert "not the same" in other.problem.what
+    assert "differs from the last visit" in other.problem.what
     stands = parse_line(state, "age 62", asked_back="age 62")
     assert dict(stands.body or {})["values"] == {"sex": "male", "age_years": 62.0}
     assert parse_line(state, "35").problem is not None

@@ -13,13 +13,14 @@ import foldspan
 from example_visits import EXAMPLES
 from foldspan import Visit
 from foldspan.cli.lines import WIDTH, fit
-from foldspan.cli.measuring.results import SessionResults, _client_text, _results
+from foldspan.cli.measuring.results import SessionResults, _client_text, _results, write_page
 from foldspan.cli.measuring.since import since_last
 from foldspan.explanation.decomposition import Pair, Reason
 from foldspan.explanation.findings import FINDING_CODES
 from foldspan.records.book import Book
 from foldspan.records.visits import take_in, visits_before
-from foldspan.text.aloud import BECAUSE, OF_WEIGHT, SPOKEN, aloud_sentences
+from foldspan.text.aloud import BECAUSE, OF_WEIGHT, aloud_sentences
+from foldspan.text.catalogue import ENGLISH, LANGUAGES
 from foldspan.text.en.reconcile import FAMILY_NAMES
 from page_reading import tree, visit
 
@@ -77,7 +78,7 @@ def test_each_disagreement_is_one_sentence_to_say_aloud(name: str) -> None:
     for pair, line in zip(apart, lines, strict=True):
         assert line.strip().count(". ") == 0
         for family in pair.between:
-            assert SPOKEN[family] in line.lower()
+            assert ENGLISH.say(f"aloud.high.{family}", percent="")[:-7] in line.lower()
             assert f"about {estimates[family]:.0f}%" in line
 
 
@@ -110,14 +111,14 @@ def test_the_reason_said_aloud_is_the_largest_that_goes_that_way() -> None:
     pair = Pair(("girth", "skinfold"), 14.0, 13.0, 3.0, reasons, 7.0)
     estimates = {"girth": 31.0, "skinfold": 18.0}
     assert aloud_sentences([pair], estimates) == [
-        f"The skinfolds give about 18%, the tape about 31%: {BECAUSE['belly_fat']}."
+        f"The skinfolds give about 18%, the tape about 31%: {ENGLISH.say('because.belly_fat')}."
     ]
     none = replace(pair, reasons=(Reason("usual_gap", 1.0),))
-    assert BECAUSE[""] in aloud_sentences([none], estimates)[0]
+    assert ENGLISH.say("because.unknown") in aloud_sentences([none], estimates)[0]
     assert aloud_sentences([replace(pair, by_chance=30.0)], estimates) == []  # ordinary
     heavy = replace(pair, between=("mass_height", "skinfold"))
     assert (
-        OF_WEIGHT["belly_fat"]
+        ENGLISH.say("because.deeper_fat")
         in aloud_sentences([heavy], {"mass_height": 31.0, "skinfold": 18.0})[0]
     )
 
@@ -127,9 +128,32 @@ def test_what_is_said_aloud_is_kind_and_knows_only_real_reasons() -> None:
     unkind = re.compile(
         r"\b(overweight|obes\w+|ideal|normal|bad|wrong body|too (fat|thin))\b", re.I
     )
-    for text in (*BECAUSE.values(), *OF_WEIGHT.values()):
+    for key in (*BECAUSE.values(), *OF_WEIGHT.values()):
+        text = ENGLISH.say(f"because.{key}")
         assert not unkind.search(text)
         assert not text.endswith(".")
+
+
+@pytest.mark.parametrize("code", ["de", "es", "fr"])
+def test_the_client_hears_and_takes_home_their_own_language(code: str, tmp_path: Path) -> None:
+    language = LANGUAGES[code]
+    end = replace(end_of(example("disagreement")), language=language)
+    shown = one_line(_results(end, ""))
+    assert language.say("because.belly_fat") in shown
+    assert ENGLISH.say("because.belly_fat") not in shown
+    write_page(end, str(tmp_path / "page.txt"))
+    page_text = one_line((tmp_path / "page.txt").read_text(encoding="utf-8"))
+    # numbers and their signs are kept on one line
+    assert language.say("verdict.disagree") in page_text.replace("\u00a0", " ")
+
+
+def test_the_page_of_a_session_names_the_practice(tmp_path: Path) -> None:
+    practice = foldspan.Practice(name="Riverside Strength Studio")
+    end = replace(end_of(example("tape_only")), practice=practice, language=LANGUAGES["de"])
+    write_page(end, str(tmp_path / "page.html"))
+    html = (tmp_path / "page.html").read_text(encoding="utf-8")
+    assert practice.name in html
+    assert 'lang="de"' in html
 
 
 def test_what_changed_since_the_last_visit_is_that_of_change() -> None:

@@ -7,7 +7,8 @@ import pytest
 from scipy.special import ndtr
 
 from foldspan.interpretation.classification import classified
-from foldspan.interpretation.indices import Measured, indices_of
+from foldspan.interpretation.indices import indices_of
+from foldspan.interpretation.measured import Measured
 from foldspan.quantities import BY_NAME, SEXES, Sex
 from foldspan.tables.bands import standards_for
 

@@ -23,11 +23,14 @@ from foldspan.text.client_message import client_words
 
 OTHERS = [language for language in LANGUAGES.values() if language.code != "en"]
 # names and signs that are the same word in both languages
-ALIKE_IN = {"fr": {"page.day", "page.contact"}}
+ALIKE_IN = {"fr": {"page.day", "page.contact"}, "es": {"line.plan"}}
 ALIKE = {
     "scale.dxa",
     "picture.span",
     "careful_flag.advise",
+    "aloud.pair",
+    "told.weight",
+    "told.place",
     *(f"together.{way}" for way in ("usual", "high", "both")),
 }
 

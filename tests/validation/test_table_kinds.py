@@ -147,7 +147,7 @@ def test_a_row_of_another_length_is_named(tmp_path: Path, run: Run, plain: str) 
     path.write_text(plain + "099,male,40\n" + '098,male,40,"80,170\n', encoding="utf-8")
     code, _, said = run("calibrate", str(path), "--reference-method", "density")
     assert code == 0
-    assert "row 22: more or fewer cells than the 7 names" in said
+    assert "row 22: more or fewer cells than the 7 column names" in said
     assert "row 23: a quotation mark that can be read in two ways" in said
     path.write_text(REPEATS + "K-999,T-01,1\n", encoding="utf-8")
     code, _, said = run("precision", str(path))
@@ -159,10 +159,14 @@ def test_a_row_of_another_length_is_named(tmp_path: Path, run: Run, plain: str) 
 @pytest.mark.parametrize(
     ("above", "below", "words"),
     [
-        ("Clinic day;;;;\n", "", "line 1 stands above the names, which are in line 2"),
-        ("Clinic day\n\nMay\n", "", "lines 1 to 4 stand above the names, which are in line 5"),
+        ("Clinic day;;;;\n", "", "line 1 stands above the column names, which are in line 2"),
+        (
+            "Clinic day\n\nMay\n",
+            "",
+            "lines 1 to 4 stand above the column names, which are in line 5",
+        ),
         (",,,Folds,,\n", "", "line 1 stands above"),
-        ("", "units", "the line below the names holds units"),
+        ("", "units", "the line below the column names holds units"),
     ],
 )
 def test_lines_around_the_names_are_named(
@@ -211,4 +215,4 @@ def test_a_table_from_a_file_is_judged_like_a_frame(tmp_path: Path, plain: str) 
         judge_ranges(frame, "density"),
     )
     assert found.to_dict() == other.to_dict()
-    assert "1 rows are given twice and count twice. [W407]" in found.cautions
+    assert "1 rows appear twice and are counted twice. [W407]" in found.cautions

@@ -20,25 +20,25 @@ from foldspan.visit.model import Visit
 
 @dataclass(frozen=True, slots=True, repr=False)
 class BookVisit:
-    """One visit of a client as it stands in the book, its corrections made.
+    """One visit of a client as recorded in the book, with its corrections applied.
 
     Attributes
     ----------
     number : int
-        Its place among the visits of its client [1, 2, …], in the order in which they were kept.
+        Its number among the client's visits [1, 2, …], in the order in which they were saved.
     code : str
         The client's code.
     day : str
-        Day of the visit, year first; that on which it was typed where none was noted.
+        Date of the visit (year-month-day), or the date of entry if none was recorded.
     tester : str
-        Code of the one who measured, "" where it is not noted.
+        The tester's code, "" if not recorded.
     has_ended : bool
-        False for a session that was broken off.
+        False for an unfinished session.
     visit : Visit or None
-        The visit with its tester's own errors from the other visits of the book, as the commands use
-        it; None where nothing was measured, or where it cannot be read as it stands.
+        The visit with its tester's own errors from the other visits in the book, as the commands
+        use it; None if nothing was measured, or if it cannot be read.
     corrections : tuple of Correction
-        What was put right, the first one first.
+        Corrections, in the order made.
     """
 
     number: int
@@ -51,9 +51,9 @@ class BookVisit:
 
 
 class Book:
-    """An open book of kept visits; ``Book.open`` opens it.
+    """An open record book; ``Book.open`` opens it.
 
-    Keep only what the client agreed to have kept.
+    Save only what the client agreed to have saved.
 
     Examples
     --------
@@ -84,25 +84,26 @@ class Book:
         Parameters
         ----------
         path : str or path
-            The file; "" for that of the account, which the commands use.
+            The file; "" for the default book, which the commands use.
         begins : bool
-            Begin a book where there is none.
+            Create a book if there is none.
 
         Raises
         ------
         FoldspanError
-            E301 no book there, E701 not a book, E702 damaged, E703 written by a newer version, E704
-            cannot be read or written, E705 held by another session; the methods raise these too.
+            E301 if there is no book, E701 if the file is not a book, E702 if it is damaged, E703 if
+            it was written by a newer version, E704 if it cannot be read or written, E705 if another
+            session is using it; the methods raise these too.
         """
         with book.Book.opened(book_path(os.fspath(path)), begins=begins) as opened:
             yield cls(opened)
 
     def clients(self) -> tuple[str, ...]:
-        """Return the code of every client, in the order of the alphabet."""
+        """Return the code of every client, in alphabetical order."""
         return tuple(code for code, *_ in self._opened.clients())
 
     def visits(self, code: str) -> tuple[BookVisit, ...]:
-        """Return the visits of a client as they stand now.
+        """Return the visits of a client, with corrections applied.
 
         Raises
         ------
@@ -136,13 +137,13 @@ class Book:
         where: str = "visit",
         accept_unusual: bool = False,
     ) -> int:
-        """Keep a visit, or the mapping of a visit file, and return its number for its client.
+        """Save a visit, or a mapping shaped like a visit file, and return its number.
 
         Parameters
         ----------
         visit : Visit or mapping
-            With the client's code. A mapping is kept as it was typed. The tester's own errors are not
-            kept: they come out of the book itself.
+            It must have the client's code. A mapping is saved as typed. The tester's own errors are
+            not saved: they are calculated from the book.
         where : str
             Name of the visit for messages.
         accept_unusual : bool
@@ -151,8 +152,8 @@ class Book:
         Raises
         ------
         FoldspanError
-            E120 without a code, E122 where the same visit is kept already, and for a mapping as
-            ``Visit.from_dict``.
+            E120 without a code, E122 if the same visit is already in the book, and for a mapping as
+            in ``Visit.from_dict``.
         """
         if isinstance(visit, Visit):
             return take_in(self._opened, visit.client.code, visit.to_dict(), where)
@@ -162,7 +163,7 @@ class Book:
     def correct(
         self, code: str, number: int, name: str, value: str, *, who: str, why: str, reading: int = 0
     ) -> None:
-        """Put a reading or a line of a visit right; what was typed first stays in the book.
+        """Correct a reading or a line of a visit; the original entry stays in the book.
 
         Parameters
         ----------
@@ -171,36 +172,38 @@ class Book:
         name : str
             A site, or a line such as ``tester``, ``date`` or ``age_years``.
         value : str
-            What it should be, in the unit of the visit file or with its unit; ``none`` takes it out.
+            The correct value, in the unit of the visit file or with its own unit; ``none`` removes
+            it.
         who, why : str
-            Code of the one who corrects, and the reason in a few words.
+            Code of the person correcting, and the reason in a few words.
         reading : int
             Which reading of the site, 1 to 3.
 
         Raises
         ------
         FoldspanError
-            E115 for a name that is none, E120 where it is not said which reading, who or why, E705
-            while the session is not ended, E706 for what is not there, and as ``Visit.from_dict``.
+            E115 for an unknown name, E120 if the reading, ``who`` or ``why`` is missing, E705 while
+            the session is unfinished, E706 if there is no such client, visit or reading, and as in
+            ``Visit.from_dict``.
         """
         meant = correction_of(name, value, reading, who=who, why=why)
         (kept,) = kept_visits(self._opened, code, str(number))
         correct(self._opened, kept, meant)
 
     def withdraw(self, code: str) -> int:
-        """Erase a client for good, with every visit; return how many visits went.
+        """Erase a client and all visits for good; return how many visits were erased.
 
-        Copies of the book and what was exported are not touched.
+        Copies of the book and exported files are not touched.
 
         Raises
         ------
         FoldspanError
-            E706 for a client who is not there, E705 where another session keeps it on the disk.
+            E706 if there is no such client, E705 if another session still holds a copy on disk.
         """
         return self._opened.erase(code)
 
     def export(self, code: str) -> dict[str, Any]:
-        """Return all that is kept of a client, as ``foldspan records export`` writes it (JSON).
+        """Return everything kept about a client, as ``foldspan records export`` writes it (JSON).
 
         Raises
         ------

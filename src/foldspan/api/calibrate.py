@@ -31,34 +31,35 @@ def calibrate(
     local: LocalCorrection | None = None,
     as_printed: bool = False,
 ) -> Calibration:
-    """Hold the ranges of a table against its reference fat percentages.
+    """Compare the ranges of a table with its reference body-fat percentages.
 
     Parameters
     ----------
     table : str, path or DataFrame
-        One row a client: a file or a folder of parts as ``screen_table`` reads, ``-`` for standard
-        input, or a frame as ``reconcile_table`` takes; with ``reference_fat_percent`` [% of weight] and
-        ``reference_method`` (``density`` or ``dxa``).
+        One row per client: a file or a folder of parts as for ``screen_table``, ``-`` for standard
+        input, or a frame as for ``reconcile_table``; with the columns ``reference_fat_percent`` [%
+        of weight] and ``reference_method`` (``density`` or ``dxa``).
     names, units, words : mapping, optional
         As in ``screen_table``; for a file only.
     reference_method : str
-        What all references were measured by, ``density`` or ``dxa``, where no column says so.
+        Reference method of all rows, ``density`` or ``dxa``, if there is no such column.
     local : LocalCorrection, optional
-        Judge the ranges with it.
+        Correction to apply to the ranges.
     as_printed : bool
         As in ``reconcile``.
 
     Returns
     -------
     Calibration
-        How often the ranges held the reference, how wide they were, by group and by equation.
+        How often the ranges covered the reference value and how wide they were, by group and by
+        equation.
 
     Raises
     ------
     FoldspanError
-        E301 to E307 for a file that cannot be read, E401 without a reference or its method, E404 if
-        no table, E405 with fewer than ten people, E501 for ``names``, ``units`` or ``words`` beside a
-        frame, and for columns as ``reconcile_table``.
+        E301 to E307 for a file that cannot be read, E401 without reference values or their method,
+        E404 if it is not a table, E405 with fewer than ten people, E501 for ``names``, ``units`` or
+        ``words`` with a frame, and as in ``reconcile_table`` for its columns.
 
     Examples
     --------
@@ -84,21 +85,22 @@ def learn_correction(
     words: Mapping[str, Any] | None = None,
     reference_method: str = "",
 ) -> LearntCorrection:
-    """Learn a local correction from clients who were measured by a reference method too.
+    """Learn a local correction from clients who were also measured by a reference method.
 
-    It is tried on people left out of the learning, five parts in turn. Its ``correction`` goes to
-    ``reconcile`` and the others as ``local``; ``save_correction`` keeps it.
+    It is tested by five-fold cross-validation. Pass its ``correction`` to ``reconcile`` and the
+    other functions as ``local``; ``save_correction`` saves it.
 
     Parameters
     ----------
     table, names, units, words, reference_method
-        As in ``calibrate``; references by one method only.
+        As in ``calibrate``; with one reference method only.
 
     Raises
     ------
     FoldspanError
-        As ``calibrate``; E405 with fewer than 30 people of either sex, E602 where ranges would hold less
-        often than they say and less often than without it, E113 where references are by both methods.
+        As in ``calibrate``; E405 with fewer than 30 people of either sex, E602 if the corrected
+        ranges would cover less than stated and less than without it, E113 if the table has both
+        reference methods.
 
     Examples
     --------
@@ -118,33 +120,33 @@ def learn_correction(
 def save_correction(
     path: str | os.PathLike[str], learnt: LearntCorrection, *, replace: bool = False
 ) -> None:
-    """Write a local correction to a file (TOML) that only its owner can read, whole or not at all.
+    """Write a local correction to a TOML file that only its owner can read, complete or not at all.
 
     Parameters
     ----------
     path : str or path
-        Where to.
+        The file to write.
     learnt : LearntCorrection
-        As ``learn_correction`` returns it; how it did on people left out is written beside it.
+        As returned by ``learn_correction``; the cross-validation results are written along with it.
     replace : bool
-        Write over a file of this name.
+        Overwrite an existing file.
 
     Raises
     ------
     FoldspanError
-        E302 where something else than a file is, E303 where it cannot be written, E308 where a file of
-        this name is there.
+        E302 if the path is not a file, E303 if it cannot be written, E308 if the file already
+        exists.
     """
     recalibration.write(os.fspath(path), learnt, replace=replace)
 
 
 def read_correction(path: str | os.PathLike[str]) -> LocalCorrection:
-    """Return the local correction in a file, numbers as they were rounded there.
+    """Return the local correction in a file, with its numbers as rounded there.
 
     Raises
     ------
     FoldspanError
-        E301 to E307 where the file cannot be read, E601 if it is not one that ``save_correction`` wrote.
+        E301 to E307 if the file cannot be read, E601 if it was not written by ``save_correction``.
     """
     return read(os.fspath(path))
 

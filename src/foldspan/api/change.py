@@ -10,14 +10,15 @@ from typing import NoReturn
 from foldspan.api.reconcile import result_for
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import Settings, settings_for
+from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.correction_used import local_used
 from foldspan.followup.comparability import ComparedVisit
 from foldspan.followup.difference import COMPARISONS, change_between, trend_of
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import DAYS_A_MONTH, DAYS_A_YEAR, SEXES
-from foldspan.results.case_of_visit import case_of
+from foldspan.results.case_of_visit import case_of, joined_with
 from foldspan.results.change import ChangeResult, of_both_sexes
-from foldspan.results.health import flags_of_height
+from foldspan.results.health import flags_of_height, health_of
 from foldspan.results.joined_flags import joined_flags
 from foldspan.results.spoken import SpokenFlag
 from foldspan.results.who_gets_a_range import (
@@ -43,30 +44,31 @@ def change(
     as_printed: bool = False,
     local: LocalCorrection | None = None,
 ) -> ChangeResult:
-    """Tell whether what changed between two visits of one client is real.
+    """Judge whether the changes between visits of one client are real.
 
     Parameters
     ----------
     earlier, later : Visit
-        In the order in which they were.
+        Two visits, earlier first.
     *more : Visit
-        Further visits. The change is that from the first to the last; the step from the last but one
-        to the last and the trend over all of them are judged beside it.
+        Later visits. The change is that from the first to the last visit; the latest change and the
+        trend over all visits are judged as well.
     reference_method, conversion, with_disputed, as_printed, local
         As in ``reconcile``, the same for all visits.
 
     Returns
     -------
     ChangeResult
-        Differences of fat percentage, fat mass, lean mass and raw measures, each with its error and
-        the chance that it went down. Only what was measured at both visits counts.
+        Changes in body-fat percentage, fat mass, fat-free mass and raw measures, each with its
+        standard error and the probability that it went down. Only what was measured at both visits
+        counts.
 
     Raises
     ------
     FoldspanError
-        E126 if the visits cannot be of one client in this order; E201, E202, E204, E205 or E206 where
-        one of them gets no adult range; E501 as in ``reconcile``. Where it is left open which equations
-        fit, ``by_sex`` has both answers, and what needs no equation is judged once.
+        E126 if the visits cannot be of one client in this order; E201, E202, E204, E205 or E206 if
+        one of them gets no adult range; E501 as in ``reconcile``. With sex ``both``, ``by_sex`` has
+        the two results, and whatever needs no equation is judged once.
 
     Examples
     --------
@@ -149,11 +151,20 @@ def _loss_flags(earlier: Visit, later: Visit, settings: Settings) -> tuple[Spoke
     if months <= 0.0 or now.value >= before.value:
         return ()
     intake = replace(later.intake, earlier_weight_kg=before.value, months_ago=months, is_given=True)
-    flags = result_for(later.model_copy(update={"intake": intake}), settings).health.flags
-    own = {flag.code for flag in result_for(later, settings).health.flags}
+    flags, own_flags = _flags_of((later.model_copy(update={"intake": intake}), later), settings)
+    own = {flag.code for flag in own_flags}
     return tuple(
         flag for flag in flags if flag.code not in own or RULE_BY_CODE[flag.code].ladder == "loss"
     )
+
+
+def _flags_of(told: Sequence[Visit], settings: Settings) -> list[tuple[SpokenFlag, ...]]:
+    """Return the flags of each of some visits that differ in nothing but what was told."""
+    if any(obstacle_of(visit, settings) is not None for visit in told):
+        return [result_for(visit, settings).health.flags for visit in told]
+    analysis = CaseAnalysis(case_of(told[0], settings))
+    joined = joined_with(analysis.case, ())
+    return [health_of(visit, analysis, joined).flags for visit in told]
 
 
 def _taken(visit: Visit, settings: Settings) -> ComparedVisit:

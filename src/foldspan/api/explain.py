@@ -49,20 +49,22 @@ def explain(
     reference_method, conversion, with_disputed, as_printed, local
         As in ``reconcile``.
     pair_of : tuple of two str, optional
-        Two method groups, or keys of two equations, to take apart instead of the groups furthest apart.
+        Two method groups, or the keys of two equations, to compare instead of the two groups
+        furthest apart.
     include_outside : bool
-        Take the visit's outside results into the range.
+        Include the visit's results from elsewhere in the range.
 
     Returns
     -------
     Explanation
-        Frozen; ``to_dict()`` is the JSON of schema version 2. Where there is no range, or only one
-        family spoke, it holds no pairs.
+        Frozen; ``to_dict()`` is the JSON of schema version 2. Without a range, or with only one
+        method group, it has no pairs.
 
     Raises
     ------
     FoldspanError
-        E501 for an option that is not known, or a pair that did not speak; E601 as in ``reconcile``.
+        E501 for an unknown option, or a pair that could not be used for this visit; E601 as in
+        ``reconcile``.
 
     Examples
     --------

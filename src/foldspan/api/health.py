@@ -18,21 +18,21 @@ def health(
     local: LocalCorrection | None = None,
     include_outside: bool = False,
 ) -> Health:
-    """Hold one visit against the health standards and the rules for flags.
+    """Compare one visit with the health standards, and apply the rules for flags.
 
     Parameters
     ----------
     visit : Visit
-        Its ``[intake]`` is read too.
+        Its ``[intake]`` is used too.
     reference_method, conversion, with_disputed, as_printed, local, include_outside
-        As in ``reconcile``. Bands of fat always are by the reference method of their standard.
+        As in ``reconcile``. Body-fat bands always use the reference method of their standard.
 
     Returns
     -------
     Health
         ``bands`` with a probability for every band, ``flags`` with the most urgent first, and the
-        standards that contradict each other. Whoever gets no adult range gets flags, and no band.
-        This is screening, not diagnosis; docs/health-tables.md lists every rule with its source.
+        standards that disagree. A client who gets no adult range gets flags, but no bands. This is
+        screening, not diagnosis; docs/health-tables.md lists every rule with its source.
 
     Raises
     ------

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Sequence
 from typing import Any
 
 from foldspan.api.report import report
 from foldspan.export.report import Report
-from foldspan.files.output import write_private
+from foldspan.files.output import name_part, write_private
 from foldspan.pages.inputs import paper_of
 from foldspan.pages.pdf_page import as_pdf
 from foldspan.pages.row_letter import row_letter
@@ -56,7 +55,7 @@ class Letters:
         """Write the letters of some rows, counted from ``base``."""
         for letter in letters:
             number, code = base + letter.row + 1, letter.client.code
-            parts = (_plain(part), f"row{number:06d}", _plain(code))
+            parts = (name_part(part), f"row{number:06d}", name_part(code))
             name = "_".join(part for part in parts if part)
             self._one(letter, os.path.join(self.folder, f"{name}.pdf"))
 
@@ -104,8 +103,3 @@ class Letters:
 
 def _cannot_wait(code: str) -> bool:
     return RULE_BY_CODE[code].level == "refer_urgently"
-
-
-def _plain(text: str) -> str:
-    """A text as part of a file's name."""
-    return re.sub(r"[^A-Za-z0-9-]+", "_", text)[:60]

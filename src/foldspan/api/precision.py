@@ -42,32 +42,34 @@ def precision(
     names: Mapping[str, str] | None = None,
     units: Mapping[str, str] | None = None,
 ) -> PrecisionResult:
-    """Tell how well testers repeat each other and themselves.
+    """Calculate how well testers repeat their own and each other's readings.
 
     Parameters
     ----------
     repeats : sequence of Repeat, str, path or DataFrame
-        Readings of a client's site by a tester at one visit. Several visits of one client by one
-        tester count within the tester; between testers such a client does not count, as the visits
-        may be of different days. Or a table, as a file or a frame: one row per client and tester, with
-        ``code``, ``tester`` and a column a reading such as ``triceps_mm_1`` and ``triceps_mm_2``.
+        Readings of one site, on one client, by one tester, at one visit. Several visits of one
+        client by one tester count within that tester; such a client is not used between testers,
+        because the visits may be on different days. Or a table, as a file or a frame: one row per
+        client and tester, with ``code``, ``tester`` and a column for each reading, such as
+        ``triceps_mm_1`` and ``triceps_mm_2``.
     names, units : mapping, optional
-        Given column → contract name, and given column → unit of its bare numbers; for a file only.
+        Column in the file → name used here, and column in the file → unit of its bare numbers; for
+        a file only.
 
     Returns
     -------
     PrecisionResult
-        Per site the technical error within each tester, between testers and in total; it is empty
-        where nobody was measured twice.
+        For each site, the technical error within each tester, between testers and in total; empty
+        if nobody was measured twice.
 
     Raises
     ------
     FoldspanError
-        E110 without readings, E115 for a name that is no measured quantity, E106 or E107 for a
-        reading that is not finite, zero or negative. For a table E301 to E307 where it cannot be read,
-        E404 if it is none, E401 without ``code``, E403 for a column twice, E114 for a bare
-        ``suprailiac``, E120 without readings, E122 for two rows of one client and tester, E501 for
-        ``names`` or ``units`` beside anything but a file.
+        E110 without readings, E115 for a name that is not a measured quantity, E106 or E107 for a
+        reading that is not finite, zero or negative. For a table, E301 to E307 if it cannot be
+        read, E404 if it is not a table, E401 without ``code``, E403 for a repeated column, E114 for
+        ``suprailiac`` alone, E120 without readings, E122 for two rows of one client and tester,
+        E501 for ``names`` or ``units`` with anything but a file.
 
     Examples
     --------

@@ -23,7 +23,7 @@ from foldspan.visit.model import Visit
 
 
 def equations() -> tuple[Equation, ...]:
-    """Return the catalogue: every published equation as its card.
+    """Return the catalogue: one card for every published equation.
 
     Examples
     --------
@@ -44,39 +44,41 @@ def reconcile(
     local: LocalCorrection | None = None,
     include_outside: bool = False,
 ) -> Result:
-    """Reconcile one visit into an agreement range.
+    """Combine the methods of one visit into a single range.
 
     Parameters
     ----------
     visit : Visit
         Read with ``Visit.from_file`` or ``Visit.from_dict``.
     reference_method : str
-        ``density`` (underwater weighing) or ``dxa``: the criterion the answer is stated on.
+        ``density`` (underwater weighing) or ``dxa``: the reference method of the result.
     conversion : str
         Key of the density-to-fat conversion for equations that predict density.
     with_disputed : bool
-        Use equations whose printed digits are disputed.
+        Also use equations whose published coefficients are disputed.
     as_printed : bool
-        Take every equation as its source prints it. By ``dxa``, what the US survey showed it to read
-        off at an age is then not taken off. By ``density`` nothing is taken off anyway; only equations
-        given by age group change, and jump from one group to the next.
+        Use every equation as published. With ``dxa``, its known average error in the US survey is
+        then not corrected. With ``density`` nothing is corrected anyway; only equations given by
+        age group change, and jump from one group to the next.
     local : LocalCorrection, optional
-        What a site learnt with ``foldspan calibrate --fit``; see ``site_correction``. The library uses
-        none unless it is given here, the commands use the one in the site's settings file.
+        A local correction from ``foldspan calibrate --fit``; see ``site_correction``. The library
+        uses none unless it is given here; the commands use the one in the settings file.
     include_outside : bool
-        Take the visit's outside results into the range, those that add up and are of the same body.
+        Include the visit's results from elsewhere in the range, if they add up and were taken at
+        about the same time and weight.
 
     Returns
     -------
     Result
         Frozen; ``to_dict()`` is the JSON of schema version 2. Under 18, in pregnancy or without a
-        usable equation it holds no range, and ``problems`` says why.
+        usable equation it has no range, and ``problems`` says why.
 
     Raises
     ------
     FoldspanError
-        E501 for an unknown reference method, or a conversion unknown or made for others; E502 if the
-        errors do not form a covariance; E601 for a local correction for another.
+        E501 for an unknown reference method, or a conversion that is unknown or was made for other
+        people; E502 if the covariance of the errors is not positive definite; E601 for a local
+        correction with another reference method.
 
     Examples
     --------

@@ -27,33 +27,33 @@ def reconcile_table(
     local: LocalCorrection | None = None,
     words: Mapping[str, Any] | None = None,
 ) -> pd.DataFrame:
-    """Reconcile one row per client.
+    """Calculate a range for each row of a table, one row per client.
 
     Parameters
     ----------
     frame : DataFrame
-        Columns by quantity name and unit (``weight_kg``, ``triceps_mm``, …; ``weight_lb`` or one column
-        a reading, ``triceps_mm_1`` to ``_3``, will do too); ``sex`` and ``age_years`` are needed,
-        ``ancestry``, ``pregnant`` and ``athlete`` optional. Numbers, or texts with units;
-        ``family_background`` and the intake columns are optional too (docs/health.md).
+        Columns named by quantity and unit (``weight_kg``, ``triceps_mm``, …; also ``weight_lb``, or
+        one column for each reading, ``triceps_mm_1`` to ``_3``); ``sex`` and ``age_years`` are
+        required; ``ancestry``, ``pregnant``, ``athlete``, ``family_background`` and the intake
+        columns are optional (docs/health.md). Values are numbers, or texts with units.
     reference_method, conversion, with_disputed, as_printed, local
         As in ``reconcile``.
     words : mapping, optional
-        Typed word → word here, as in ``screen_table``.
+        Word in the table → word used here, as in ``screen_table``.
 
     Returns
     -------
     DataFrame
-        Same index; columns ``fat_percent``, ``fat_percent_se``, ``range_80_low``, ``range_80_high``,
-        ``range_95_low``, ``range_95_high`` [% of weight], ``verdict``, one estimate a method group, the
-        number of ``equations_used``, ``flags`` (codes, the most urgent first), ``worst_flag_level`` and
-        ``problems`` (codes; "" if none). A value that cannot be used is left out and its row says so; a
-        row without a range says why.
+        Same index; columns ``fat_percent``, ``fat_percent_se``, ``range_80_low``,
+        ``range_80_high``, ``range_95_low``, ``range_95_high`` [% of weight], ``verdict``, one
+        estimate for each method group, the number of ``equations_used``, ``flags`` (codes, the most
+        urgent first), ``worst_flag_level`` and ``problems`` (codes; "" if none). A value that
+        cannot be used is left out, and ``problems`` says so; for a row without a range it says why.
 
     Raises
     ------
     FoldspanError
-        If the table as a whole cannot be read; see ``check_columns`` and ``settings_for``.
+        If the table as a whole cannot be read, or an option is unknown.
 
     Examples
     --------
@@ -73,7 +73,7 @@ def reconcile_table(
     )
     layout = check_columns(frame)
     if layout.unused:
-        text = f"columns not used, their names are not known: {', '.join(layout.unused)} [W402]"
+        text = f"columns not used (unknown names): {', '.join(layout.unused)} [W402]"
         warnings.warn(text, UserWarning, stacklevel=2)
     answers = answer_rows(cells_of(frame, layout, meanings(words or {})), settings)
     return pd.DataFrame(

@@ -60,54 +60,58 @@ def report(
     plan: str = "",
     full: bool = False,
 ) -> Report:
-    """Return the page to hand over about one visit; earlier visits of the client show the trend.
+    """Return the page to hand over for a visit; earlier visits of the client show the trend.
 
     Parameters
     ----------
     visit : Visit
         The visit, or the earliest of several.
     *later : Visit
-        Later visits of the same client in their order; the page is about the last one.
+        Later visits of the same client, in order; the page is about the last one.
     reader : str
         ``client``, ``trainer`` or ``clinician``.
     units : str
         ``metric`` or ``us``.
     language : str
-        ``en``, or ``de`` or ``fr`` for the client's page; left out, that of the practice, else ``en``.
+        ``en``, or ``de``, ``es`` or ``fr`` for the client's page; by default that of the practice,
+        otherwise ``en``.
     paper : str
-        ``a4`` or ``letter``; left out, that of the practice, else US Letter with US units and A4.
+        ``a4`` or ``letter``; by default that of the practice, otherwise US Letter with US units and
+        A4 with metric ones.
     practice : Practice, optional
-        Who hands the page over: its name, numbers and logo. ``foldspan.site_practice()`` returns that of
-        the settings file.
+        Who hands the page over: name, telephone numbers and logo. ``foldspan.site_practice()``
+        returns the one in the settings file.
     careful : bool
-        Whether numbers may harm the client, beside what the visits themselves say of it.
+        Whether numbers could harm the client; a worry recorded at any of the visits counts as well.
     was_asked : bool
-        Whether the questions before measuring were asked, also where every answer was no.
+        Whether the health questions were asked, even if every answer was no.
     agreed_to_share : bool, optional
-        Whether the client agreed to share the page with a clinician; left out, the letter asks for it.
+        Whether the client agreed to share the page with a clinician; if left out, the letter has a
+        line to sign.
     agreed_anew : bool
-        Whether that yes came after a no; the letter says so.
+        Whether the client had first declined; the letter says so.
     notes, not_taken : sequence of str
-        What was noted during the session, and what could not be taken, for the trainer and clinician.
+        Notes from the session, and sites that could not be measured, for the trainer and the
+        clinician.
     reference_method, conversion, with_disputed, as_printed, local, include_outside
         As in ``reconcile``.
     plan : str
-        Key of the plan that the session went by, for the trainer.
+        Key of the session's plan, for the trainer's page.
     full : bool
-        Whether the trainer's page also lists every equation, used or left out, and shows where the
-        uncertainty comes from; two pages else.
+        Whether the trainer's page also lists every equation, used or left out, and the sources of
+        uncertainty; otherwise it is two pages.
 
     Returns
     -------
     Report
-        Frozen; ``html()``, ``pdf()``, ``to_dict()``, ``fhir()`` and ``write(path)``. A visit that gets
-        no range has a page too: it says why, and who can help.
+        Frozen; ``html()``, ``pdf()``, ``to_dict()``, ``fhir()`` and ``write(path)``. A visit
+        without a range has a page too: it says why, and who can help.
 
     Raises
     ------
     FoldspanError
-        E126 if the visits cannot be of one client in this order; E501 for an option that is not known;
-        E601 as in ``reconcile``; E802 for a letter that the client did not agree to share.
+        E126 if the visits cannot be of one client in this order; E501 for an unknown option; E601
+        as in ``reconcile``; E802 for a letter that the client did not agree to share.
 
     Examples
     --------
@@ -272,4 +276,4 @@ def _one_of(name: str, given: str, words: tuple[str, ...]) -> None:
     if given not in words:
         known = [word for word in words if word]
         remedy = f"Use {', '.join(known[:-1])} or {known[-1]}."
-        raise FoldspanError([Problem("E501", name, "word not known", remedy, given)])
+        raise FoldspanError([Problem("E501", name, "unknown word", remedy, given)])

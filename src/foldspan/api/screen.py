@@ -52,51 +52,54 @@ def screen_table(
     accept_unusual: bool = False,
     progress: Progress | None = None,
 ) -> Screening:
-    """Screen a table of clients, one a row, into another file; memory does not grow with its rows.
+    """Screen a table with one row per client into another file, of any length, in constant memory.
 
     Parameters
     ----------
     path, out : str or path
-        ``.csv``, ``.csv.gz`` or ``.parquet``; ``-`` for a CSV on the standard streams; or a folder of
-        ``.parquet`` parts, whose result may be a folder too. The result has the columns of the table,
-        untouched, and those of ``reconcile_table`` with three bands, in the order of its rows.
+        ``.csv``, ``.csv.gz`` or ``.parquet``; ``-`` for a CSV on the standard streams; or a folder
+        of ``.parquet`` parts, whose result may be a folder too. The result has the columns of the
+        table, unchanged, and those of ``reconcile_table`` with three bands, in the order of the
+        rows.
     names, units : mapping, optional
-        Given column → contract name, and given column → unit of its bare numbers. A name of
-        ``not_used`` passes a column over.
+        Column in the table → name used here, and column in the table → unit of its bare numbers.
+        The name ``not_used`` ignores a column.
     words : mapping, optional
-        Typed word → word here, such as ``{"weiblich": "female"}``, for every column that knows it; or
-        column → such a mapping.
+        Word in the table → word used here, such as ``{"weiblich": "female"}``, for every column
+        that has that word; or column → such a mapping.
     reference_method, conversion, with_disputed, as_printed, local
         As in ``reconcile``.
     referrals : str
-        File for the list of those to be referred (CSV), the most urgent first.
+        File for the list of people to refer (CSV), the most urgent first.
     letters : str
-        Folder for one letter to a clinician each.
+        Folder for letters to a clinician, one for each person to refer.
     practice : Practice, optional
-        Who writes the letters, as ``foldspan.site_practice()`` returns it.
+        Sender of the letters, as returned by ``foldspan.site_practice()``.
     workers : int
-        Processes. In a script with more than one the call stands under ``if __name__ == "__main__":``.
+        Number of processes. In a script, more than one needs the call to be under ``if __name__ ==
+        "__main__":``.
     scheduler : str
         Address of a Dask scheduler, or ``local``; for folders of parts only.
     resume : bool
-        Go on with a folder of parts whose screening was interrupted.
+        Continue with a folder of parts whose screening was interrupted.
     replace : bool
-        Write over files of these names.
+        Overwrite existing files.
     accept_unusual : bool
-        Write letters also where all that refers a row is a weight that looks like another unit.
+        Also write letters where the only reason for referral is a weight that looks like another
+        unit.
     progress : callable, optional
-        Called with the rows done and the share of the table read, or None.
+        Called with the number of rows done and the share of the table read, or None.
 
     Returns
     -------
     Screening
-        The summary. A row is never lost: one without a range says why in ``problems``.
+        The summary. No row is lost: for a row without a range, ``problems`` says why.
 
     Raises
     ------
     FoldspanError
         For a table that cannot be read as one row per client, a result that cannot be written, and
-        options that are not known.
+        unknown options.
 
     Examples
     --------

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from foldspan.validation.table import Calibration
 
 WIDTH = 80
-TITLES = {"sex": "Sex", "age": "Age", "bmi": "Body mass index", "measured": "Measured"}
+TITLES = {"sex": "Sex", "age": "Age", "bmi": "BMI", "measured": "Measured"}
 
 ScaleOfRows = Annotated[
     str,
@@ -110,7 +110,9 @@ def _check_wanted(figure: str, fit: str, *, as_printed: bool) -> None:
         check_figure_ending(figure)
     if fit and as_printed:
         remedy = "Use only one: a correction is fitted to the range as it is normally calculated."
-        raise FoldspanError([Problem("E501", "--fit", "does not go with --as-printed", remedy)])
+        raise FoldspanError(
+            [Problem("E501", "--fit", "cannot be combined with --as-printed", remedy)]
+        )
 
 
 def _draw(judged: Calibration, path: str, *, force: bool) -> None:
@@ -135,10 +137,10 @@ def page(judged: Calibration) -> str:
     for kind, title in TITLES.items():
         if judged.groups.get(kind):
             parts.append(_table(title, judged.groups[kind]))
-    parts.append(_table("Ways of giving a range", judged.ways))
+    parts.append(_table("Range and alternatives", judged.ways))
     order = sorted(judged.equations, key=lambda key: judged.equations[key].crps)
     singles = {key: judged.equations[key] for key in order}
-    parts.append(_table("Single equations at their published error, best first", singles))
+    parts.append(_table("Single equations with their published error, best first", singles))
     shares = ", ".join(f"{word} {100 * share:.1f}%" for word, share in judged.verdicts.items())
     parts.append(f"Agreement of methods: {shares}")
     return "\n\n".join(parts)

@@ -57,7 +57,10 @@ def command(
     given = visits_given(visits, book, accept_unusual=accept_unusual, only_with_range=True)
     read = given.visits
     if len(read) < 2:
-        remedy = "Give two visits or more, the earliest first: files, or a code of the book."
+        remedy = (
+            "Give two or more visits, earliest first: files, or a client's code from the record"
+            " book."
+        )
         raise FoldspanError([Problem("E501", "EARLIER LATER", "only one visit", remedy)])
     for visit in read:
         for problem in visit.warnings:

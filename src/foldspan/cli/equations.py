@@ -76,7 +76,7 @@ def _find(key: str) -> Equation | Conversion:
     if key not in cards:
         near = difflib.get_close_matches(key, cards, n=3, cutoff=0.4)
         offer = f"Did you mean {' or '.join(near)}?" if near else "See foldspan equations."
-        raise FoldspanError([Problem("E501", "equation", "key not known", offer)])
+        raise FoldspanError([Problem("E501", "equation", "unknown key", offer)])
     return cards[key]
 
 

@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from foldspan.cli.options import (
+    LANGUAGE_CODES,
     AsJson,
     AsPrinted,
     BookFile,
+    LanguageWanted,
     LocalWanted,
     ScaleWanted,
     scale_and_local,
@@ -27,6 +29,19 @@ if TYPE_CHECKING:
 
 # the repeat rules; protocol/ is not loaded before a session begins
 RULES = ("growing", "2mm", "1mm", "10%", "5%", "adaptive")
+RuleWanted = Annotated[
+    str,
+    typer.Option(
+        metavar="|".join(RULES),
+        help="Rule for how far two skinfold readings may differ before a third is needed.",
+    ),
+]
+UnitsWanted = Annotated[
+    str, typer.Option(metavar="metric|us", help="Units for weight, height and girths.")
+]
+Blind = Annotated[
+    bool, typer.Option("--blind/--no-blind", help="Hide earlier readings of the same site.")
+]
 
 
 def command(
@@ -35,24 +50,15 @@ def command(
     client: Annotated[str, typer.Option(help="With --resume: the client's code.")] = "",
     tester: Annotated[str, typer.Option(help="Code of the tester.")] = "",
     calliper: Annotated[str, typer.Option(help="Your name for the calliper.")] = "",
-    step: Annotated[float, typer.Option(help="Size of one mark on the calliper \\[mm].")] = 0.0,
-    rule: Annotated[
-        str,
-        typer.Option(
-            metavar="|".join(RULES),
-            help="Rule for how far two skinfold readings may differ before a third is needed.",
-        ),
-    ] = "growing",
-    units: Annotated[
-        str, typer.Option(metavar="metric|us", help="Units for weight, height and girths.")
-    ] = "metric",
+    step: Annotated[float, typer.Option(help="Size of one division on the calliper \\[mm].")] = 0.0,
+    rule: RuleWanted = "growing",
+    units: UnitsWanted = "metric",
+    language: LanguageWanted = "",
     as_json: AsJson = False,
     reference_method: ScaleWanted = "",
     local: LocalWanted = "",
     as_printed: AsPrinted = False,
-    blind: Annotated[
-        bool, typer.Option("--blind/--no-blind", help="Hide earlier readings of the same site.")
-    ] = True,
+    blind: Blind = True,
 ) -> None:
     """Guide a measuring session, save every reading and show the result at once.
 
@@ -60,18 +66,20 @@ def command(
     """
     from foldspan.cli.measuring.loop import MeasuringSession
     from foldspan.cli.measuring.screen import Screen
+    from foldspan.practice.settings import site_practice
     from foldspan.protocol.repeat_rules import USUAL
     from foldspan.records.book import Book
     from foldspan.records.location import book_path
 
     one_of("--units", units, ("metric", "us"))
     one_of("--rule", rule, RULES)
+    one_of("--language", language or "en", LANGUAGE_CODES)
     texts = {"--tester": tester, "--calliper": calliper}
     _check(resume=resume, client=client, step=step, texts=texts)
     options = {"reference_method": reference_method, "as_printed": as_printed}
     asked = {name: given for name, given in options.items() if given}
-    # said before a client is asked anything: a correction that cannot be used
-    settings = _settings(asked, local)
+    # said before a client is asked anything: a correction or a settings file that cannot be used
+    settings, practice = _settings(asked, local), site_practice()
     facts = {
         "tester": tester, "calliper": calliper, "scale_step_mm": step, **USUAL, "repeat_rule": rule,
         "units": units, "blind": blind, **_now(), **asked,
@@ -81,7 +89,10 @@ def command(
         state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
         if resume:  # what was asked for when the session began holds until something else is
             settings = _settings({**state.facts, **asked}, local)
-        session = MeasuringSession(state, keeper, Screen(), as_json=as_json, settings=settings)
+        session = MeasuringSession(
+            state, keeper, Screen(), as_json=as_json, settings=settings, practice=practice,
+            language=language,
+        )  # fmt: skip
         session.run(is_resumed=resume)
 
 
@@ -120,7 +131,7 @@ def _check(*, resume: bool, client: str, step: float, texts: dict[str, str]) -> 
                 "E501",
                 "--step",
                 f"outside {low:g} to {high:g} mm",
-                "Check the marks on the calliper.",
+                "Check the scale of the calliper.",
             )
         )
     if found:

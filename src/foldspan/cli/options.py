@@ -50,6 +50,14 @@ AsPrinted = Annotated[
 IncludeOutside = Annotated[
     bool, typer.Option("--include-outside", help="Include results from elsewhere in the range.")
 ]
+LANGUAGE_CODES = ("en", "de", "es", "fr")
+LanguageWanted = Annotated[
+    str,
+    typer.Option(
+        metavar="|".join(LANGUAGE_CODES),
+        help="Language of what the client hears and reads; otherwise that of your settings file, or en.",
+    ),
+]
 BookFile = Annotated[
     str, typer.Option("--book", metavar="FILE", help="Record book; otherwise your default one.")
 ]

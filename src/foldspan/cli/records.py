@@ -42,7 +42,7 @@ VisitNumber = Annotated[
 
 @app.command("list", cls=OnceCommand)
 def list_clients(book: BookFile = "", as_json: AsJson = False) -> None:
-    """List the clients of the book.
+    """List the clients in the book.
 
     Example: foldspan records list
     """
@@ -140,7 +140,7 @@ def correct(
     reading: Annotated[int, typer.Option(help="Which reading of the site, 1 to 3.")] = 0,
     book: BookFile = "",
 ) -> None:
-    """Correct a reading or a line; what was typed first stays in the book.
+    """Correct a reading or a line; the original entry stays in the book.
 
     Example: foldspan records correct K-014 triceps 21.5 --visit 1 --reading 2 --who T-02 --why slip
     """
@@ -167,7 +167,7 @@ def export(
     visit: VisitNumber = 0,
     force: Force = False,
 ) -> None:
-    """Write all that is kept of a client, or one visit as a visit file.
+    """Export everything kept about a client, or one visit as a visit file.
 
     Example: foldspan records export K-014 -o client.json
     """
@@ -179,7 +179,9 @@ def export(
 
     ending = Path(to).suffix.lower() or ".json"
     if ending not in (".json", ".csv", ".toml"):
-        raise FoldspanError([Problem("E307", to, "ending not known", "Use .json, .csv or .toml.")])
+        raise FoldspanError(
+            [Problem("E307", to, "unknown file ending", "Use .json, .csv or .toml.")]
+        )
     if ending == ".toml" and not visit:
         remedy = "Add --visit N; foldspan records show lists them."
         raise FoldspanError([Problem("E501", "-o", "a visit file holds one visit", remedy)])
@@ -209,7 +211,7 @@ def import_visit(
         bool, typer.Option("--accept-unusual", help="Accept very unusual values.")
     ] = False,
 ) -> None:
-    """Put a visit file, or a client that was exported, into the book.
+    """Import a visit file, or an exported client, into the book.
 
     Example: foldspan records import examples/visit.toml
     """
@@ -266,7 +268,7 @@ def name(
 
 @app.command("erase", cls=OnceCommand)
 def erase(code: Code, book: BookFile = "") -> None:
-    """Erase a client for good, with every visit; asks for the code once more.
+    """Erase a client and all visits for good; asks for the code again first.
 
     Example: foldspan records erase K-014
     """
@@ -276,8 +278,8 @@ def erase(code: Code, book: BookFile = "") -> None:
         count = len(opened.visits(code))
         visits = "1 visit" if count == 1 else f"{count} visits"
         typer.echo(
-            f"This deletes {code} and {visits} permanently; backups and exports are yours to"
-            " delete. Type the code to confirm: ",
+            f"This deletes {code} and {visits} permanently; you have to delete backups and"
+            f" exports yourself. Type the code to confirm: ",
             err=True,
             nl=False,
         )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -15,27 +15,29 @@ from foldspan.cli.options import (
     ConversionWanted,
     Force,
     IncludeOutside,
+    LanguageWanted,
     LocalWanted,
     ScaleWanted,
     WithDisputed,
     scale_and_local,
 )
-from foldspan.cli.words import one_of
-from foldspan.files.output import check_outputs, files_of_book
-
-if TYPE_CHECKING:
-    from foldspan.visit.model import Visit
-
-FIGURE_NAMES = (
-    "dots", "agreement", "equations", "bands", "budget", "narrowing", "profile", "trend",
-)  # fmt: skip
+from foldspan.cli.reporting.asked import (
+    FIGURE_NAMES,
+    FORMATS,
+    Asked,
+    check_one_or_many,
+    check_patient,
+    check_words,
+    files_kept,
+)
 
 Visits = Annotated[
     list[str],
     typer.Argument(
-        metavar="VISIT ...",
-        help="Visit file, or CODE or CODE:VISIT from the record book. Several, earliest"
-        " first, show the trend; the page is about the last.",
+        metavar="VISIT",
+        help="Visit file, or CODE or CODE:VISIT from the record book. With -o several are one"
+        " client, earliest first, and the page is about the last. With --out-dir each has a"
+        " page of its own.",
     ),
 ]
 Out = Annotated[
@@ -43,6 +45,23 @@ Out = Annotated[
     typer.Option(
         "--out", "-o", metavar="FILE",
         help="File to write: .html, .pdf, .json or .fhir.json; .png or .svg for one figure.",
+    ),
+]  # fmt: skip
+OutDir = Annotated[
+    str,
+    typer.Option(
+        metavar="DIR",
+        help="Folder for many pages: one for each VISIT, named by code, day and reader.",
+    ),
+]
+Every = Annotated[
+    bool, typer.Option("--every-client", help="With --out-dir: every client of the record book.")
+]
+Formats = Annotated[
+    list[str],
+    typer.Option(
+        "--format", metavar="|".join(FORMATS),
+        help="With --out-dir: kind of file, otherwise pdf; repeatable.",
     ),
 ]  # fmt: skip
 Reader = Annotated[
@@ -53,13 +72,6 @@ Figure = Annotated[
 ]
 UnitsWanted = Annotated[
     str, typer.Option(metavar="metric|us", help="Units, and the matching paper size.")
-]
-LanguageWanted = Annotated[
-    str,
-    typer.Option(
-        metavar="en|de|es|fr",
-        help="Language of the client's page; otherwise that of your settings file, or en.",
-    ),
 ]
 PaperWanted = Annotated[
     str,
@@ -88,8 +100,11 @@ All = Annotated[
 
 
 def command(
-    visits: Visits,
-    out: Out,
+    visits: Visits = [],  # noqa: B006
+    out: Out = "",
+    out_dir: OutDir = "",
+    every: Every = False,
+    formats: Formats = [],  # noqa: B006
     reader: Reader = "trainer",
     figure: Figure = "",
     units: UnitsWanted = "metric",
@@ -112,70 +127,53 @@ def command(
 
     Example: foldspan report examples/visit.toml -o page.html --for client
     """
-    from foldspan.api.report import report
-    from foldspan.cli.visits_given import visits_given
-    from foldspan.export.report import ending_of
-    from foldspan.practice.settings import site_practice
-    from foldspan.text.en.staff_pages import PAGE_REMARKS
-
-    _check_words(reader, units, language, paper, figure)
-    _check_patient(ending_of(out, figure), wanted=with_sex_and_age)
-    _spare(out, visits, book, local, force=force)
+    check_words(reader, units, language, paper, figure)
+    check_one_or_many(visits, out, out_dir, formats, figure, every=every, agreed=agreed)
+    endings = [f".{word}" for word in dict.fromkeys(formats or ["pdf"])]
+    if out:
+        endings = [_ending(out, figure)]
+        _spare(out, visits, book, local, force=force)
+    check_patient(endings, wanted=with_sex_and_age)
     reference_method, taught = scale_and_local(reference_method, local)
-    given = visits_given(visits, book, accept_unusual=accept_unusual)
-    if reader != "client":  # a client reads no spans
-        _warn(given.visits)
-    made = report(
-        *given.visits,
-        reader=reader, units=units, language=language, paper=paper, practice=site_practice(),
-        careful=given.is_careful, was_asked=given.was_asked,
-        agreed_to_share=True if agreed else given.agreed, agreed_anew=agreed and given.agreed is False,
-        notes=given.notes, not_taken=given.not_taken, plan=given.plan, full=full,
-        reference_method=reference_method, conversion=conversion, with_disputed=with_disputed,
-        as_printed=as_printed, local=taught, include_outside=include_outside,
+    from foldspan.practice.settings import site_practice
+
+    asked = Asked(
+        reader, book, agreed, with_sex_and_age, force, accept_unusual,
+        {
+            "units": units, "language": language, "paper": paper, "practice": site_practice(),
+            "full": full, "reference_method": reference_method, "conversion": conversion,
+            "with_disputed": with_disputed, "as_printed": as_printed, "local": taught,
+            "include_outside": include_outside,
+        },
     )  # fmt: skip
-    made.write(out, figure=figure, replace=force, with_sex_and_age=with_sex_and_age)
-    remarks = [PAGE_REMARKS["wants_none"]] if given.wants_none and reader == "client" else []
-    remarks += [PAGE_REMARKS["said_no"]] if agreed and given.agreed is False else []
-    for line in (*remarks, *made.remarks(out)):
+    if out_dir:
+        from foldspan.cli.reporting.many import write_pages
+
+        sys.exit(write_pages(visits, asked, out_dir, endings, local=local))
+    sys.exit(_one(visits, out, figure, asked))
+
+
+def _one(visits: Sequence[str], out: str, figure: str, asked: Asked) -> int:
+    """Write one page about the last of the visits; return the exit code."""
+    from foldspan.cli.visits_given import visits_given
+
+    given = visits_given(visits, asked.book, accept_unusual=asked.accept_unusual)
+    made = asked.page(given)
+    made.write(out, figure=figure, replace=asked.replace, with_sex_and_age=asked.with_sex_and_age)
+    for line in asked.remarks(given, made, [out]):
         typer.echo(line, err=True)
     typer.echo(f"Written to {out}.", err=True)
-    sys.exit(0 if made.material.result.has_range else 1)
+    return 0 if made.material.result.has_range else 1
 
 
-def _check_words(reader: str, units: str, language: str, paper: str, figure: str) -> None:
-    one_of("--for", reader, ("client", "trainer", "clinician"))
-    one_of("--units", units, ("metric", "us"))
-    for name, given, known in (
-        ("--language", language, ("en", "de", "es", "fr")),
-        ("--paper", paper, ("a4", "letter")),
-        ("--figure", figure, FIGURE_NAMES),
-    ):
-        if given:
-            one_of(name, given, known)
+def _ending(out: str, figure: str) -> str:
+    from foldspan.export.report import ending_of
 
-
-def _check_patient(ending: str, *, wanted: bool) -> None:
-    """Raise E501 where sex and age are asked for in a file that does not change by it."""
-    from foldspan.problems import FoldspanError, Problem
-
-    if wanted and ending != ".fhir.json":
-        remedy = "Name a file that ends in .fhir.json, or leave the option out."
-        raise FoldspanError([Problem("E501", "--with-patient", "is for .fhir.json only", remedy)])
+    return ending_of(out, figure)
 
 
 def _spare(out: str, visits: Sequence[str], book: str, local: str, *, force: bool) -> None:
     """Raise for a page that would be written over what is read, or unasked over what is there."""
-    from foldspan.practice.settings import files_of_settings
-    from foldspan.records.location import book_path
-    from foldspan.validation.correction_file import files_read
+    from foldspan.files.output import check_outputs
 
-    settings = (*files_of_settings(), *files_read(local))
-    read = (*visits, *files_of_book(book_path(book)), *settings)
-    check_outputs([out], read, replace=force)
-
-
-def _warn(visits: Sequence[Visit]) -> None:
-    for visit in visits:
-        for problem in visit.warnings:
-            typer.echo(problem.sentence(show_given=True), err=True)
+    check_outputs([out], (*visits, *files_kept(book, local)), replace=force)

@@ -36,7 +36,9 @@ if TYPE_CHECKING:
 
 Out = Annotated[
     str,
-    typer.Option("--out", "-o", metavar="FILE", help="File to write (same kinds), or - for stdout."),
+    typer.Option("--out", "-o", metavar="FILE", help= (
+        "Output file (same formats), or - for standard output."
+    )),
 ]  # fmt: skip
 Referrals = Annotated[
     str, typer.Option(metavar="FILE", help="List of who to refer (CSV), most urgent first.")

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence, Set
+from collections.abc import Iterator, Sequence, Set
+from contextlib import ExitStack
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from types import TracebackType
+from typing import TYPE_CHECKING, Self
 
 import typer
 
 if TYPE_CHECKING:
+    from foldspan.records.book import Book
+    from foldspan.records.tester_error import KeptRepeats
     from foldspan.records.visits import KeptVisit
     from foldspan.visit.model import Visit
 
@@ -35,12 +40,124 @@ class Given:
     plan: str = ""
 
 
+class Records:
+    """The book of records for one command: opened where the first client is looked for, read once."""
+
+    def __init__(self, book: str) -> None:
+        self._book, self._open = book, ExitStack()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._open.close()
+
+    @cached_property
+    def opened(self) -> Book:
+        """The open book.
+
+        Raises
+        ------
+        FoldspanError
+            As ``Book.read``.
+        """
+        from foldspan.records.book import Book
+        from foldspan.records.location import book_path
+
+        return self._open.enter_context(Book.read(book_path(self._book)))
+
+    @cached_property
+    def repeats(self) -> tuple[KeptRepeats, ...]:
+        """Every site of the book that was read twice or more."""
+        from foldspan.records.tester_error import repeats_of
+
+        return repeats_of(self.opened)
+
+    @cached_property
+    def clients(self) -> tuple[str, ...]:
+        """Codes of all clients with a visit, in the order of the codes."""
+        return tuple(code for code, _, count, _ in self.opened.clients() if count)
+
+    def of(self, given: str) -> tuple[list[tuple[KeptVisit, Visit]], list[KeptVisit]]:
+        """Return the visits that are named, and every visit of their client.
+
+        Raises
+        ------
+        FoldspanError
+            E301 where no book is there, E706 for a client or visit that is not there or holds nothing.
+        """
+        from foldspan.problems import FoldspanError, Problem
+        from foldspan.records.visits import kept_visits
+
+        self._must_be_there(given)
+        code, number = _client_and_number(given, frozenset(self.clients))
+        every = kept_visits(self.opened, code)
+        named = kept_visits(self.opened, code, number) if number else every
+        found = [*self._read(named)]
+        if not found:
+            what = "no finished visit with measurements"
+            remedy = "Look at it with foldspan records show."
+            raise FoldspanError([Problem("E706", given, what, remedy)])
+        return found, every
+
+    def _read(self, kept: Sequence[KeptVisit]) -> Iterator[tuple[KeptVisit, Visit]]:
+        """Yield ended visits by their day, with the tester's own errors; one that cannot be is told."""
+        from foldspan.problems import FoldspanError
+        from foldspan.records.tester_error import own_errors_of
+
+        for one in sorted(kept, key=lambda one: one.day):
+            if not one.has_ended:
+                continue
+            try:
+                yield one, one.visit(own_errors_of(self.repeats, one))
+            except FoldspanError as error:
+                problem, which = error.problems[0], f"Visit {one.number} of {one.code}"
+                typer.echo(f"{which} left out: {problem.what}. [{problem.code}]", err=True)
+
+    def _must_be_there(self, given: str) -> None:
+        from foldspan.problems import FoldspanError, Problem
+        from foldspan.records.location import book_path
+
+        if Path(book_path(self._book)).is_file():
+            return
+        what = (
+            "no such file"
+            if self._book
+            else "no such file, and no record book in which to look for a client"
+        )
+        remedy = (
+            "Check the name. A visit file ends in .toml or .json; name a record book with --book."
+        )
+        raise FoldspanError([Problem("E301", self._book or given or "VISIT", what, remedy)])
+
+
 def visits_given(
     given: Sequence[str], book: str, *, accept_unusual: bool, only_with_range: bool = False
 ) -> Given:
     """Return the visits of files, or those of clients of the book with the tester's own errors.
 
     With ``only_with_range`` visits of the book that get no adult range are left out, and that is told.
+
+    Raises
+    ------
+    FoldspanError
+        As ``visits_from``.
+    """
+    with Records(book) as records:
+        return visits_from(
+            given, records, accept_unusual=accept_unusual, only_with_range=only_with_range
+        )
+
+
+def visits_from(
+    given: Sequence[str], records: Records, *, accept_unusual: bool, only_with_range: bool = False
+) -> Given:
+    """Return what ``visits_given`` does, from a book that is at hand.
 
     Raises
     ------
@@ -65,7 +182,7 @@ def visits_given(
             visits.append(_of_file(path, accept_unusual=accept_unusual))
             last = None
             continue
-        found, known = _of_book(path, book)
+        found, known = records.of(path)
         kept_all += known
         for kept, visit in found:
             if not only_with_range or _has_range(visit):
@@ -86,7 +203,7 @@ def visit_given(given: str, book: str, *, accept_unusual: bool) -> Visit:
     """
     found = visits_given([given], book, accept_unusual=accept_unusual).visits
     if len(found) > 1:
-        day = "a day not noted" if found[-1].day is None else found[-1].day.isoformat()
+        day = "no date recorded" if found[-1].day is None else found[-1].day.isoformat()
         typer.echo(f"The last of {len(found)} visits of {given}, {day}.", err=True)
     return found[-1]
 
@@ -119,38 +236,6 @@ def _of_file(path: str, *, accept_unusual: bool) -> Visit:
     from foldspan.visit.model import Visit
 
     return Visit.from_file(path, accept_unusual=accept_unusual)
-
-
-def _of_book(given: str, book: str) -> tuple[list[tuple[KeptVisit, Visit]], list[KeptVisit]]:
-    """Return the visits that are named, and every visit of their client."""
-    from foldspan.problems import FoldspanError, Problem
-    from foldspan.records.book import Book
-    from foldspan.records.location import book_path
-    from foldspan.records.tester_error import visits_with_own
-    from foldspan.records.visits import kept_visits
-
-    place = book_path(book)
-    if not Path(place).is_file():
-        where = book or given or "VISIT"
-        what = (
-            "no such file"
-            if book
-            else ("no such file, and no record book in which to look for a client")
-        )
-        remedy = (
-            "Check the name. A visit file ends in .toml or .json; name a record book with --book."
-        )
-        raise FoldspanError([Problem("E301", where, what, remedy)])
-    with Book.read(place) as opened:
-        codes = {known for _, known in opened.all_visits()}
-        code, number = _client_and_number(given, codes)
-        found = list(visits_with_own(opened, kept_visits(opened, code, number)))
-        every = kept_visits(opened, code)
-    if not found:
-        what = "no finished visit with measurements"
-        remedy = "Look at it with foldspan records show."
-        raise FoldspanError([Problem("E706", given, what, remedy)])
-    return found, every
 
 
 def _client_and_number(given: str, codes: Set[str]) -> tuple[str, str]:

@@ -11,15 +11,16 @@ positive semi-definite (Schur product theorem), so an equation added tomorrow ne
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from typing import Any, TypeVar
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from foldspan.catalogue import SIRI
-from foldspan.catalogue.card import Array, Equation
-from foldspan.estimation.covariance import Group, grouped
+from foldspan.catalogue.card import FAMILIES, Array, Equation
+from foldspan.estimation.applicability import reads_ancestry
+from foldspan.estimation.cached import cached
 from foldspan.estimation.evaluate import fat_percents
+from foldspan.estimation.families.covariance import Group
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.numerics.ordered_sums import product
 from foldspan.quantities import Sex
@@ -32,6 +33,8 @@ ERROR_POWER = {AS_PRINTED: 4, LEVELLED: 3}
 # NHANES 1999-2002 (tests/learning/check_error_rules.py) gives 0.81 in men, on 2003-2004 0.72; in women
 # 0.95 and 1.02, which is left at 1. From 0 to 1 it keeps the matrix positive semi-definite.
 FOLDS_WITH_OTHERS: Mapping[Sex, float] = {"female": 1.0, "male": 0.8}
+# people of these kinds are many; of the others few
+COMMON_AUDIENCES = ("general", "obese")
 
 
 def error_correlation(cards: Sequence[Equation], sex: Sex, rule: str = AS_PRINTED) -> Array:
@@ -71,50 +74,6 @@ def estimate_correlation(cards: Sequence[Equation], sex: Sex, rule: str) -> Arra
     return correlation
 
 
-class _Cards:
-    """What tells one list of cards from another: keys and formulas, with their hash worked out once."""
-
-    __slots__ = ("_hash", "names")
-
-    def __init__(self, cards: Sequence[Equation]) -> None:
-        self.names = tuple((card.key, card.formula) for card in cards)
-        self._hash = hash(self.names)
-
-    def __hash__(self) -> int:
-        return self._hash
-
-    def __eq__(self, other: object) -> bool:
-        return self is other or (isinstance(other, _Cards) and self.names == other.names)
-
-
-_memory: dict[tuple[object, ...], Any] = {}
-# a tuple never changes, so it is named once; it is held here, and its place in memory with it
-_named: dict[int, tuple[Sequence[Equation], _Cards]] = {}
-_MOST_CACHED = 24
-_Answer = TypeVar("_Answer")
-
-
-def cached(rule: Callable[..., _Answer], cards: Sequence[Equation], *more: str) -> _Answer:
-    """Return the answer of a rule for the cards, cached by their keys and formulas."""
-    name = (rule.__name__, *more, _name_of(cards))
-    if name not in _memory:
-        if len(_memory) >= _MOST_CACHED:
-            _memory.clear()
-        _memory[name] = rule(cards, *more)
-    answer: _Answer = _memory[name]
-    return answer
-
-
-def _name_of(cards: Sequence[Equation]) -> _Cards:
-    if not isinstance(cards, tuple):
-        return _Cards(cards)
-    if id(cards) not in _named:
-        if len(_named) >= _MOST_CACHED:
-            _named.clear()
-        _named[id(cards)] = (cards, _Cards(cards))
-    return _named[id(cards)][1]
-
-
 def error_correlation_of(cards: Sequence[Equation], sex: Sex, rule: str = AS_PRINTED) -> Array:
     """Return ``error_correlation``, cached."""
     return cached(error_correlation, cards, sex, rule)
@@ -123,3 +82,24 @@ def error_correlation_of(cards: Sequence[Equation], sex: Sex, rule: str = AS_PRI
 def groups_of(cards: Sequence[Equation]) -> tuple[Group, ...]:
     """Return the groups in which equations are added up, cached."""
     return cached(grouped, cards)
+
+
+def grouped(cards: Sequence[Equation]) -> tuple[Group, ...]:
+    """Return the groups: what is used where everything was measured, what stands in, what is for some.
+
+    Within a lineage the first card for everybody is used, the others only where it cannot be. A card
+    with a term for ancestry is used for those who state one, so that the card behind it is used as well.
+    """
+    rows: dict[tuple[int, int], list[int]] = {}
+    covered: set[tuple[str, str]] = set()
+    for row, card in enumerate(cards):
+        sample = (card.method, card.lineage)
+        for_some = card.status == "disputed" or bool(card.ancestry)
+        for_some |= card.audience not in COMMON_AUDIENCES
+        turn = 2 if for_some else int(sample in covered)
+        if card.audience == "general" and not for_some and not reads_ancestry(card):
+            covered.add(sample)
+        rows.setdefault((FAMILIES.index(card.method), turn), []).append(row)
+    return tuple(
+        Group(family, tuple(rows[family, turn]), turn > 0) for family, turn in sorted(rows)
+    )

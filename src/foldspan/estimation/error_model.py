@@ -7,8 +7,8 @@ the others are errors that methods share, as covariances of the families: a fami
 variance times the other family's load.
 
 Three rows of that table are worked out elsewhere: ``local`` in ``local_correction.py``,
-``disagreement`` in ``combine.py``, ``outside`` in ``external/combine.py``. What levelling makes of an
-equation's own error is in ``known_offsets.py``.
+``disagreement`` in ``families/combine.py``, ``outside`` in ``external/combine.py``. What levelling
+makes of an equation's own error is in ``known_offsets.py``.
 """
 
 from __future__ import annotations
@@ -21,9 +21,9 @@ import numpy as np
 from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import FAMILIES, Array, Bmi, Equation, Family, ReferenceMethod
 from foldspan.catalogue.printed_error import largest_of_its_kind
-from foldspan.estimation.error_correlation import cached
+from foldspan.estimation.cached import cached
 from foldspan.estimation.evaluate import fat_percents
-from foldspan.numerics.batched_matrices import Symmetric
+from foldspan.estimation.families.batched_matrices import Symmetric
 from foldspan.numerics.forward_diff import Slope
 from foldspan.numerics.ordered_sums import inner, product
 from foldspan.quantities import MEASURED, WAISTS, Sex

@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array, BoolArray, ReferenceMethod
-from foldspan.estimation.combine import best_weights
 from foldspan.estimation.error_model import CONVERSION_SD, CRITERION_ERROR, SHARED_NEW_PEOPLE
+from foldspan.estimation.families.combine import best_weights
 from foldspan.numerics.ordered_sums import covariance, product
 from foldspan.quantities import Sex
 
@@ -32,29 +32,29 @@ class SiteOffsets:
     """What was learnt for one sex, in the order of ``families``."""
 
     n: int
-    """How many it was learnt from [people]."""
+    """Number of people it was learnt from."""
     families: tuple[str, ...]
-    """Families in the order of the other fields."""
+    """Method groups in the order of the other fields."""
     offset: tuple[float, ...]
-    """What is taken off each family's estimate [points]."""
+    """What is subtracted from each method group's estimate [percentage points]."""
     uncertainty: tuple[tuple[float, ...], ...]
     """Covariance of the offsets [points²]."""
     spread: tuple[float, ...]
-    """Factor on each family's personal errors [no unit]."""
+    """Factor on each method group's own errors [no unit]."""
 
 
 @dataclass(frozen=True, slots=True)
 class LocalCorrection:
-    """A site's correction: the scale it was learnt on, and what was learnt by sex."""
+    """A local correction: its reference method, and what was learnt for each sex."""
 
     reference_method: ReferenceMethod
-    """The scale it was learnt on."""
+    """The reference method it was learnt with."""
     people: int
-    """How many it was learnt from [people]."""
+    """Number of people it was learnt from."""
     by_sex: Mapping[Sex, SiteOffsets]
     """Sex → what was learnt."""
     made: str = ""
-    """Day on which it was learnt, year first, "" where that is not noted."""
+    """Date on which it was learnt, "" if not recorded."""
 
 
 @dataclass(frozen=True, slots=True)

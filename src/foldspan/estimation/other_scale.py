@@ -15,7 +15,6 @@ import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array, Bmi, Input, Sum
 from foldspan.estimation.batch import in_print
-from foldspan.estimation.combine import CEILING_PERCENT, FLOOR_PERCENT, Combined
 from foldspan.estimation.error_model import (
     CONVERSION_SD,
     SCALE_OFFSET,
@@ -24,6 +23,7 @@ from foldspan.estimation.error_model import (
     shared_variance,
 )
 from foldspan.estimation.evaluate import spread_slope
+from foldspan.estimation.families.combine import CEILING_PERCENT, FLOOR_PERCENT, Combined
 from foldspan.estimation.select_equations import EvaluatedCard, Selection
 from foldspan.estimation.settings import Settings
 from foldspan.estimation.usual_gaps import UsualGaps

@@ -14,8 +14,9 @@ from typing import Any
 import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array, Equation, IntArray
-from foldspan.estimation import combine, error_model
+from foldspan.estimation import error_model
 from foldspan.estimation.batch import People, in_print
+from foldspan.estimation.families import combine
 from foldspan.estimation.other_scale import OtherScale
 from foldspan.estimation.select_equations import EvaluatedCard, Selection
 from foldspan.estimation.settings import Settings

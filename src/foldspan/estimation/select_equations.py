@@ -31,7 +31,7 @@ from foldspan.estimation.applicability import (
     rising,
 )
 from foldspan.estimation.batch import People
-from foldspan.estimation.error_correlation import cached
+from foldspan.estimation.cached import cached
 from foldspan.estimation.evaluate import (
     Inputs,
     Traced,

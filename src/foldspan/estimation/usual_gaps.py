@@ -8,8 +8,8 @@ estimate itself is not moved: their difference does not show which of two equati
 
 Around these gaps usual bodies scatter, because no two are built alike: mostly by less than the errors of
 the methods would let expect, and by how much depends on what was measured. For the verdict alone the
-misfit is held against that scatter (``combine.py``). Gaps and scatter are read off the reference people,
-so an equation added tomorrow has both.
+misfit is held against that scatter (``families/combine.py``). Gaps and scatter are read off the
+reference people, so an equation added tomorrow has both.
 """
 
 from __future__ import annotations
@@ -21,14 +21,15 @@ import numpy as np
 
 from foldspan.catalogue import SIRI
 from foldspan.catalogue.card import FAMILIES, Array, Bmi, Equation, ReferenceMethod
-from foldspan.estimation.covariance import Weighted, outer_sums, weighted_sums
-from foldspan.estimation.error_correlation import cached, groups_of
+from foldspan.estimation.cached import cached
+from foldspan.estimation.error_correlation import groups_of
 from foldspan.estimation.error_model import SCALE_OFFSET, Loads, scale_moves
 from foldspan.estimation.evaluate import fat_percents
+from foldspan.estimation.families.batched_matrices import Symmetric, places
+from foldspan.estimation.families.covariance import Weighted, outer_sums, weighted_sums
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.estimation.settings import Settings
 from foldspan.measurement.waist_conversion import NUMBER, Bridged, bridge_waists
-from foldspan.numerics.batched_matrices import Symmetric, places
 from foldspan.numerics.ordered_sums import least_squares, product
 from foldspan.quantities import Sex
 from foldspan.reference.population import WAIST_SPREAD, reference_people

@@ -12,10 +12,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array, BoolArray, Equation
-from foldspan.estimation import combine, error_correlation, error_model
+from foldspan.estimation import error_correlation, error_model
 from foldspan.estimation.batch import People
-from foldspan.estimation.covariance import Weighted, correlated, require_sound
 from foldspan.estimation.evaluate import Inputs
+from foldspan.estimation.families import combine
+from foldspan.estimation.families.batched_matrices import Blocks, Symmetric, places
+from foldspan.estimation.families.covariance import Weighted, correlated, require_sound
 from foldspan.estimation.known_offsets import Levelled, Levelling
 from foldspan.estimation.local_correction import by_family, corrected
 from foldspan.estimation.measurement_error import Sensitivities, reading_loads
@@ -23,7 +25,6 @@ from foldspan.estimation.select_equations import EvaluatedCard
 from foldspan.estimation.settings import Settings
 from foldspan.estimation.usual_gaps import UsualGaps
 from foldspan.measurement.waist_conversion import Bridged
-from foldspan.numerics.batched_matrices import Blocks, Symmetric, places
 from foldspan.numerics.forward_diff import Slope
 
 KINDS = ("published", "new_people", "limits")

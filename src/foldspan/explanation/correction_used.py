@@ -20,9 +20,9 @@ class LocalUsed:
     people: int
     """How many it was learnt from [people]."""
     made: str
-    """The day, year first, "" where it is not noted."""
+    """The date, "" if not recorded."""
     is_applied: bool
-    """False where it covers neither this sex nor these methods."""
+    """False if it does not cover this sex and these methods."""
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree."""

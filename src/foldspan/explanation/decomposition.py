@@ -53,9 +53,9 @@ class Reason:
     code: str
     """Code of the reason; see docs/explain.md."""
     points: float
-    """Its size [points]: above zero it lifts the first method above the second."""
+    """Its size [percentage points]; above zero it raises the first method above the second."""
     about: tuple[str, ...] = ()
-    """Names of quantities or equations that it is about."""
+    """Names of the quantities or equations it is about."""
     detail: Mapping[str, float] = field(default_factory=dict)
     """Numbers for its sentence by name [unit by name]."""
 
@@ -67,21 +67,22 @@ class Pair:
     between: tuple[str, str]
     """The two methods, first and second."""
     difference: float
-    """First minus second, as published; without known average errors where ``is_levelled`` [points]."""
+    """First minus second, as published; known average errors removed if ``is_levelled``
+    [points]."""
     on_reference_method: float
-    """The same with both by the stated reference method, a site's own correction taken off [points]."""
+    """The same for the stated reference method, after any local correction [points]."""
     by_chance: float
     """Standard deviation that their errors allow for it [points]."""
     reasons: tuple[Reason, ...]
     """Reasons with sizes; with ``unexplained`` they add up to ``difference``."""
     unexplained: float
-    """What no reason accounts for [points]."""
+    """The part that no reason explains [points]."""
     reads_off: tuple[float, float] = (0.0, 0.0)
     """Known average errors of first and second [points]; above zero is too high."""
     is_levelled: bool = False
-    """Whether that was taken off."""
+    """Whether they were removed."""
     by_background: bool = False
-    """Whether a stated background is part of it."""
+    """Whether they include that of a stated background."""
 
     @property
     def beyond_usual(self) -> float:

@@ -14,8 +14,8 @@ import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.estimation.applicability import LEAVES_OUT, Fit
-from foldspan.estimation.combine import verdicts
 from foldspan.estimation.error_model import SCALE_OFFSET
+from foldspan.estimation.families.combine import verdicts
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.decomposition import Pair, pair

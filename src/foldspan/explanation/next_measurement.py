@@ -15,9 +15,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.estimation import combine
 from foldspan.estimation.applicability import LEAVES_OUT, Fit
 from foldspan.estimation.evaluate import needed
+from foldspan.estimation.families import combine
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.explanation.what_if import Case, Changes, what_if
 from foldspan.measurement.accepted_values import LASTING_SHARE, MEDIAN_OF_THREE, accept
@@ -42,19 +42,19 @@ class NextMeasurement:
     """One measurement, or a few to be taken together, and what to expect of it."""
 
     names: tuple[str, ...]
-    """Quantities to be taken together."""
+    """Quantities to measure together."""
     width_now: float
-    """Width of the 80 % range as it is [points]."""
+    """Width of the 80% range now [points]."""
     width_expected: float
-    """Width to be expected once they are taken [points]."""
+    """Width to expect after measuring them [points]."""
     minutes: float
     """Time it takes [minutes]."""
     bared: tuple[str, ...]
-    """Codes of what has to be bared."""
+    """Codes of what has to be uncovered."""
     verdicts: dict[str, float]
-    """Chance of each verdict once they are taken [0 to 1]."""
+    """Probability of each verdict after measuring them [0 to 1]."""
     is_repeat: bool = False
-    """Whether it is one more reading of a site."""
+    """Whether it is a repeat of a site."""
 
     @property
     def narrower_by(self) -> float:
@@ -77,9 +77,9 @@ class Offers:
     """What could be measured next, worked out in one batch."""
 
     ranked: tuple[NextMeasurement, ...]
-    """What is worth naming, the measurement that narrows the range most first."""
+    """What is worth mentioning, starting with the measurement that narrows the range most."""
     best_repeat: NextMeasurement | None
-    """The site where one more reading narrows the range most, however little."""
+    """The site where a repeat narrows the range most, however little."""
 
 
 def offers_of(case: Case) -> Offers:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array
-from foldspan.estimation import combine
+from foldspan.estimation.families import combine
 from foldspan.estimation.local_correction import by_family
 from foldspan.explanation.case import CaseAnalysis, card_weights
 from foldspan.explanation.what_if import Case, Changes, what_if
@@ -33,7 +33,7 @@ class WouldAgree:
     needed: float | None
     """Value at which the two methods would agree [unit of the quantity]; None if there is none."""
     standard_errors_away: float | None
-    """How far away that is [standard errors of the accepted value]."""
+    """Distance to that value [standard errors of the accepted value]."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -45,7 +45,7 @@ class Without:
     estimate: float | None
     """Estimate without it [% of weight]; None if nothing is left."""
     range_80: tuple[float, float] | None
-    """Ends of the 80 % range without it [% of weight]."""
+    """Lower and upper end of the 80% range without it [% of weight]."""
 
 
 def would_agree(analysis: CaseAnalysis, first: str, second: str) -> tuple[WouldAgree, ...]:

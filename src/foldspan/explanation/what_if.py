@@ -13,7 +13,7 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.estimation.batch import People
-from foldspan.estimation.combine import verdicts
+from foldspan.estimation.families.combine import verdicts
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.quantities import MEASURED
@@ -45,7 +45,7 @@ class Case:
 
     @property
     def verdict(self) -> str:
-        """How far the methods agree, see ``estimation.combine.verdicts``."""
+        """How far the methods agree, see ``estimation.families.combine.verdicts``."""
         combined = self.answer.combined
         return str(verdicts(combined.q, combined.dof)[0])
 

@@ -142,10 +142,7 @@ class Report:
             elif name == "dots":
                 found = dot_picture(material, fat_band(material))
             elif name == "bands":
-                found = next(
-                    (bands_picture(material, x, is_alone=True) for x in client_bands(material)),
-                    None,
-                )
+                found = next((bands_picture(material, x) for x in client_bands(material)), None)
             else:
                 found = PICTURES[name](material)
         if found is None:
@@ -188,11 +185,10 @@ class Report:
             E307 for another ending, E308 where such a file is there already, E302 or E303 where it
             cannot be written; E501 and E801 as in ``picture``.
         """
-        ending = ending_of(path, figure)
+        ending_of(path, figure)
         check_outputs([path], replace=replace)  # before the work of setting it
-        write_private(
-            path, self._content(ending, figure or "agreement", with_sex_and_age), replace=replace
-        )
+        content = self.content(path, figure=figure, with_sex_and_age=with_sex_and_age)
+        write_private(path, content, replace=replace)
 
     def remarks(self, path: str) -> tuple[str, ...]:
         """Return what whoever wrote a page to ``path`` should know about it."""
@@ -206,9 +202,13 @@ class Report:
             lines.append(PAGE_REMARKS["no_glyphs"])
         return tuple(lines)
 
-    def _content(self, ending: str, figure: str, with_sex_and_age: bool) -> str | bytes:
+    def content(
+        self, path: str, *, figure: str = "", with_sex_and_age: bool = False
+    ) -> str | bytes:
+        """Return what ``write`` would write to a file of this name."""
+        ending = ending_of(path, figure)
         if ending in PICTURE_ENDINGS:
-            picture = self.picture(figure)
+            picture = self.picture(figure or "agreement")
             return as_image(picture.draw, ending, self.document.title, picture.alt)
         made: dict[str, Callable[[], str | bytes]] = {
             ".html": self.html,

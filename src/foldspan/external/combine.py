@@ -14,7 +14,8 @@ from datetime import date
 import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array
-from foldspan.estimation import combine, error_model
+from foldspan.estimation import error_model
+from foldspan.estimation.families import combine
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import Settings
 from foldspan.external.consistency import Sheet, SheetCheck, check_sheet
@@ -55,7 +56,7 @@ class OutsideResult:
     sheet: Sheet
     """Its numbers."""
     day: date | None = None
-    """Its day, None where it is not noted."""
+    """Its date, None if not recorded."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -65,19 +66,19 @@ class Placed:
     method: str
     """Key of the method."""
     fat_percent: float | None
-    """Fat as its sheet gives it [% of weight]; None where it gives none."""
+    """Body fat as on its sheet [% of weight]; None if not given."""
     on_reference_method: float | None
-    """The same moved to the stated reference method [% of weight]."""
+    """The same, converted to the stated reference method [% of weight]."""
     error: float | None
     """Standard deviation of that [points]."""
     consistent: bool | None
-    """Whether it and the range can both be right."""
+    """Whether it and the range could both be right."""
     points_outside: float | None
-    """How far it lies outside the 80 % range [points], 0 inside."""
+    """Distance outside the 80% range [percentage points], 0 inside."""
     check: SheetCheck
     """Whether its sheet adds up."""
     remarks: tuple[str, ...]
-    """Codes of what to know about it."""
+    """Codes of remarks on it."""
 
     @property
     def may_join(self) -> bool:

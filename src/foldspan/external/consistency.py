@@ -34,7 +34,7 @@ class Sheet:
     fat_mass: float | None = None
     """Fat mass [kg]."""
     fat_free_mass: float | None = None
-    """All but fat, as the sheet has it: with bone, or as lean mass without [kg]."""
+    """Everything but fat, as on the sheet: with bone, or as lean mass without bone [kg]."""
     weight: float | None = None
     """Body weight [kg]."""
 
@@ -44,19 +44,19 @@ class SheetCheck:
     """Whether a sheet adds up."""
 
     adds_up: bool | None
-    """Whether its sums hold; None where too few numbers are given to tell."""
+    """Whether the sheet adds up; None if too few numbers are given to tell."""
     corrections: tuple[tuple[str, float], ...]
-    """Each number that alone would correct all sums, with the value [% of weight, or kg]."""
+    """Single changes that would make the sheet add up, each with its value [% of weight, or kg]."""
     missing_kg: float | None
-    """What fat and fat-free mass lack to the weight [kg]."""
+    """Weight minus fat mass and fat-free mass [kg]."""
     may_be_bone: bool
-    """Whether that is as much as bone mineral weighs and all else holds."""
+    """Whether that is about the weight of bone mineral, and everything else adds up."""
     exchanged: bool
-    """Whether fat and fat-free mass in each other's place would correct all sums."""
+    """Whether the sheet would add up with fat mass and fat-free mass swapped."""
     filled: Sheet
-    """The sheet with every number that follows from the others."""
+    """The sheet, completed with every number that follows from the others."""
     in_other_unit: tuple[str, ...] = ()
-    """Masses that correct all sums if they are in ``other_unit``."""
+    """Masses with which the sheet adds up if they are in ``other_unit``."""
     other_unit: str = ""
     """That unit, "" for none."""
 

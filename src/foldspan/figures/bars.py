@@ -9,6 +9,7 @@ from typing import Any
 from foldspan.figures.style import (
     BAR,
     INK,
+    PALE,
     QUIET,
     RULE,
     Shape,
@@ -41,12 +42,12 @@ class Bars:
 
 @dataclass(frozen=True, slots=True)
 class SiteRow:
-    """One site: what was taken, and the span that is plausible for the sex."""
+    """One site: what was taken, and the centiles it is held against; none without a reference."""
 
     label: str
     value: str
     reading: float
-    plausible: tuple[float, float]
+    centiles: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,10 +88,13 @@ def draw_profile(panels: Sequence[Profile], shape: Shape) -> Any:
     for data, labels, height in zip(panels, written, tall, strict=True):
         below -= height
         axis = row_axis(figure, shape, labels, bottom=below)
-        axis.set_xlim(0.0, 1.04 * max(max(row.reading, row.plausible[1]) for row in data.rows))
+        axis.set_xlim(0.0, 1.04 * max(max((row.reading, *row.centiles)) for row in data.rows))
         for place, row in enumerate(data.rows):
-            axis.plot(row.plausible, [place, place], color=BAR, linewidth=5,
-                      solid_capstyle="butt")  # fmt: skip
+            if row.centiles:
+                lowest, _, low, _, high, _, highest = row.centiles
+                for ends, colour in (((lowest, highest), PALE), ((low, high), BAR)):
+                    axis.plot(ends, [place, place], color=colour, linewidth=5,
+                              solid_capstyle="butt")  # fmt: skip
             dot(axis, [row.reading], [place])
         axis.annotate(data.title, (0.0, 1.0), xycoords="axes fraction", xytext=(0, 6),
                       textcoords="offset points", va="bottom", fontsize=shape.size + 1,

@@ -24,7 +24,7 @@ def coverage_figure(calibration: Calibration, path: str, *, replace: bool = Fals
         f"{name} ({row.n}) {100 * row.coverage[0.80][0]:.0f}% and {100 * row.coverage[0.95][0]:.0f}%"
         for name, row in rows
     )
-    title = "Share of people whose reference value the 80% and the 95% range hold"
+    title = "Share of people whose reference value lies in the 80% and the 95% range"
     with save_figure(path, title, f"{title}: {words}.", replace=replace) as plt:
         _coverage(plt, rows)
 
@@ -48,7 +48,7 @@ def _coverage(plt: Any, rows: list[tuple[str, Any]]) -> None:
     sides[0].set_yticks(range(len(rows)), [f"{name}  ({row.n})" for name, row in rows])
     sides[0].invert_yaxis()
     figure.suptitle(
-        "Dots: share covered. Bars: 95% binomial limits. Upright line: the stated coverage.",
+        "Dots: share covered. Bars: 95% binomial limits. Vertical line: the stated coverage.",
         fontsize=9,
         color=QUIET,
     )

@@ -24,8 +24,8 @@ LINES: dict[str, tuple[str, str, str]] = {
 }
 SCALE_TITLES = {"density": "reference method: underwater weighing", "dxa": "reference method: DXA"}
 SHOWS = (
-    "Limits of body fat by sex, age and reference method. Values for one reference method cannot be"
-    " read from the other."
+    "Limits of body fat by sex, age and reference method. Limits for one reference method do not"
+    " apply to the other."
 )
 SEX_TITLES = {"female": "women", "male": "men"}
 

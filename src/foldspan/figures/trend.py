@@ -72,6 +72,8 @@ def draw_trend(data: TrendPicture, shape: Shape) -> Any:
     days = _places([point.day for point in data.points])
     low, high = percent_span(*(end for point in data.points for end in point.range_80))
     axis.set_ylim(low, high if data.whole is None else high + ROOM_FOR_WORDS)
+    # whole percents: no sign of a decimal, which is written otherwise in every language
+    axis.yaxis.get_major_locator().set_params(integer=True)
     axis.set_xlim(-0.12, 1.12)
     # a ribbon from range to range, with the ranges themselves as its thin ends
     lows, highs = zip(*(point.range_80 for point in data.points), strict=True)

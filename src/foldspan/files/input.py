@@ -117,13 +117,13 @@ def _toml_remedy(text: str, words: str) -> str:
     if re.search(r"=\s*[-+]?\d+,\d", bare):
         return "Write the number with a point, as in 82.4."
     if re.search(r"=\s*\d{4}-\d", bare):
-        return f"No such day, or written in another form. {WRITE_A_DAY}"
+        return f"No such date, or it is written in another form. {WRITE_A_DAY}"
     if re.search(r"=\s*\d{1,2}[/.]\d{1,2}[/.]\d{2,4}", bare):
         return WRITE_A_DAY
     if re.match(r"[A-Za-z_]+\s*:", bare):
         return "Write = between the name and the value."
     if bare.count('"') % 2 == 1:
-        return "A text needs a quote at both ends."
+        return "Text needs a quotation mark at both ends."
     if text.count("[") > text.count("]"):
         return "A list or a section name above is not closed: add the square bracket."
     return ""

@@ -59,24 +59,21 @@ def check_outputs(
         something else than a file; E303 for a folder that is not there. All at once.
     """
     problems: list[Problem] = []
-    named = [output for output in outputs if output and output != "-"]
-    for place, path in enumerate(named):
-        for other in inputs:
-            if other and other != "-" and are_same(path, other):
-                problems.append(
-                    _same(
-                        path, other, ("It is an input file and would be lost: choose another name.")
-                    )
-                )
-                break
+    read = {key: other for other in inputs if other and other != "-" for key in _keys(other)}
+    seen: set[object] = set()
+    for path in (output for output in outputs if output and output != "-"):
+        keys = _keys(path)
+        if other := next((read[key] for key in keys if key in read), ""):
+            lost = "It is an input file and would be lost: choose another name."
+            problems.append(_same(path, other, lost))
+        elif seen & keys:
+            problems.append(_same(path, path, "Name two files.", "two outputs have this name"))
         else:
-            if any(are_same(path, other) for other in named[:place]):
-                problems.append(_same(path, path, "Name two files.", "two outputs have this name"))
-                continue
             try:
                 _check_place(path, replace=replace, remedy=remedy)
             except FoldspanError as error:
                 problems += error.problems
+        seen |= keys
     if problems:
         raise FoldspanError(problems)
 
@@ -109,12 +106,22 @@ def are_same(first: str, second: str) -> bool:
 
     Capitals do not count anywhere: a disk that is moved to another machine may not tell them apart.
     """
-    try:
-        if os.path.exists(first) and os.path.exists(second) and os.path.samefile(first, second):
-            return True
-        return _folded(first) == _folded(second)
-    except (OSError, ValueError):
-        return False
+    return not _keys(first).isdisjoint(_keys(second))
+
+
+def _keys(path: str) -> set[object]:
+    """Return what a path shares with every other one that leads to the same file."""
+    keys: set[object] = set()
+    with suppress(OSError, ValueError):
+        keys.add(_folded(path))
+        found = os.stat(path)
+        keys.add((found.st_dev, found.st_ino))
+    return keys
+
+
+def name_part(text: str) -> str:
+    """Return a text as part of a file's name."""
+    return re.sub(r"[^A-Za-z0-9-]+", "_", text)[:60]
 
 
 def _folded(path: str) -> str:
@@ -139,7 +146,7 @@ def _check_place(path: str, *, replace: bool, remedy: str) -> None:
         raise _stop("E302", path, "already exists and is not a file", "Name a new file.")
 
 
-_FOLDER = "Make the folder first, or name another."
+_FOLDER = "Create the folder first, or name another."
 
 
 def write_private(path: str, content: str | bytes, *, replace: bool = False) -> None:

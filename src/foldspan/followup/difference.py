@@ -15,7 +15,7 @@ from functools import cache
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.estimation.combine import Z_LIKELY, Z_WIDE
+from foldspan.estimation.families.combine import Z_LIKELY, Z_WIDE
 from foldspan.explanation.what_if import Case
 from foldspan.followup.comparability import (
     CALLIPER_SHARE,
@@ -24,7 +24,7 @@ from foldspan.followup.comparability import (
     ComparedVisit,
     common_estimates,
 )
-from foldspan.interpretation.classification import chance_below
+from foldspan.interpretation.measured import chance_below
 from foldspan.numerics.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, DAYS_A_MONTH, WAISTS
 
@@ -69,7 +69,7 @@ class Difference:
     se: float
     """Standard error of the difference [unit of what changed]."""
     judged_at: float = Z_WIDE
-    """How many standard errors make it real [standard errors]."""
+    """How many standard errors a real change must exceed."""
 
     @property
     def amount(self) -> float:
@@ -107,29 +107,29 @@ class Change:
     """What changed between two visits."""
 
     percent: Difference | None
-    """Body fat [points]; None where it is not known at both visits."""
+    """Body fat [percentage points]; None if not known at both visits."""
     fat_mass: Difference | None
     """Fat mass [kg]."""
     fat_free_mass: Difference | None
-    """All the rest of the body [kg]."""
+    """Fat-free mass [kg]."""
     weight: Difference | None
     """Body weight [kg]."""
     folds: Difference | None
-    """Sum of the folds measured twice [mm]."""
+    """Sum of the skinfolds measured at both visits [mm]."""
     girths: Mapping[str, Difference]
-    """Each girth measured twice [cm], by quantity name."""
+    """Each girth measured at both visits [cm], by quantity name."""
     used: tuple[str, ...]
-    """Quantities measured alike at both visits: the difference rests on them."""
+    """Quantities measured in the same way at both visits, on which the difference is based."""
     once: tuple[str, ...]
-    """Quantities measured at one of the two visits only."""
+    """Quantities measured at only one of the two visits."""
     breaks: tuple[str, ...]
-    """Codes of what changed in the way of measuring."""
+    """Codes of what differed in how the visits were measured."""
     weeks: float | None
-    """Time between the visits [weeks]; None where a day is not noted."""
+    """Time between the visits [weeks]; None if a date is missing."""
     cancelled: float
-    """Share of the variance of two independent ranges that cancels [0 to 1]."""
+    """Share of the variance that cancels between the two visits [0 to 1]."""
     by_stability: Mapping[float, float]
-    """Stability of the errors → standard error of ``percent`` [points]."""
+    """Assumed correlation of a method's errors → standard error of ``percent`` [points]."""
 
 
 def change_between(earlier: ComparedVisit, later: ComparedVisit, *, comparisons: int = 1) -> Change:
@@ -253,17 +253,17 @@ class Trend:
     """A straight line through more than two visits: points a month, and its standard error."""
 
     a_month: float
-    """Slope of the line [points of fat a month]."""
+    """Slope of the line [percentage points per month]."""
     se: float
-    """Standard error of the slope [points of fat a month]."""
+    """Standard error of the slope [percentage points per month]."""
     visits: int
-    """How many it goes through [visits]."""
+    """Number of visits it is fitted to."""
     months: float
     """Time from the first visit to the last [months]."""
     breaks: tuple[str, ...] = ()
-    """Codes of what changed in the way of measuring."""
+    """Codes of what differed in how the visits were measured."""
     judged_at: float = Z_WIDE
-    """How many standard errors make it real [standard errors]."""
+    """How many standard errors a real change must exceed."""
 
     @property
     def whole(self) -> Difference:

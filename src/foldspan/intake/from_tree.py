@@ -191,7 +191,7 @@ class IntakeReader:
         if reported is None and lost is None:
             return None
         if lost is not None and says_none(self.reported.get("earlier_weight_kg")):
-            what = "a loss, where earlier_weight_kg says that there was none"
+            what = "a loss is given, but earlier_weight_kg says that there was none"
             self.note("weight_lost_kg", "E125", what, "Ask again and keep one of the two.")
             return None
         name = "weight_lost_kg" if reported is None else "earlier_weight_kg"
@@ -229,7 +229,7 @@ class IntakeReader:
             return reported
         found = earlier_times(_array(reported), _array((day - then).days))
         if found.is_not_before[0]:
-            self.note(name, "E125", "not before the visit date", "Check both dates.")
+            self.note(name, "E125", "is not before the visit date", "Check both dates.")
         elif found.is_too_far[0]:
             self.note(name, "E102", f"more than {MOST_MONTHS:g} months ago", "Check the year.")
         elif found.is_apart[0]:

@@ -7,7 +7,6 @@ another, and where they contradict each other that is told. One client is asked 
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -15,7 +14,8 @@ from itertools import pairwise
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.interpretation.indices import Indices, Measured
+from foldspan.interpretation.indices import Indices
+from foldspan.interpretation.measured import Measured
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.card import REACH, Standard
 
@@ -23,74 +23,6 @@ from foldspan.standards.card import REACH, Standard
 COIN_TOSS = 0.60
 # Other bands are told from this chance on.
 WORTH_TELLING = 0.05
-# So many standard errors away from a limit a chance is 1 or 0 to the last bit: from 5.93 on the error
-# function is 1 in doubles, and 8.5 / sqrt(2) = 6.01 leaves room for rounding.
-SURE_BEYOND = 8.5
-# of fewer chances the error function is asked at once: to sort them would take longer
-FEW = 256
-
-
-def chance_below(limit: float | Array, value: Array, se: Array) -> Array:
-    """Chance that the true value is below a limit, of the shape of both; NaN where not known.
-
-    Where the error is zero it is 1 or 0, and a value on the limit is not below it.
-    """
-    known = np.isfinite(value) & np.isfinite(se)
-    whole = bool(known.all())
-    if not (whole or known.any()):
-        return np.full(np.broadcast_shapes(np.shape(limit), value.shape), np.nan)
-    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        away = (limit - value) / se / math.sqrt(2.0)
-        exact = ~(se > 0.0)
-        if exact.any():
-            away = np.where(exact, np.where(value < limit, np.inf, -np.inf), away)
-    # loaded where it is first asked: a session or a refused visit mostly does without
-    from scipy.special import erf
-
-    chance: Array = erf(away if whole else np.where(known, away, 0.0))
-    chance += 1.0
-    chance *= 0.5
-    return chance if whole else np.where(known, chance, np.nan)
-
-
-def below(limit: float, measured: Measured) -> Array:
-    """Chance that each true value is below a limit, as ``chance_below`` to the last bit, read-only.
-
-    A limit is asked once of N values. Of a narrow measure most are so far from it that the chance is 1
-    or 0; the error function, which costs ten times as much as the rest, is asked of the others only.
-    """
-    return below_each((limit,), measured)[0]
-
-
-def below_each(limits: Sequence[float], measured: Measured) -> list[Array]:
-    """Return for several limits what ``below`` returns for one."""
-    asked = measured.chances_below
-    new = [limit for limit in dict.fromkeys(limits) if limit not in asked]
-    if new:
-        chances = _below(np.array(new)[:, None], measured.value, measured.se)
-        chances.flags.writeable = False
-        asked.update(zip(new, chances, strict=True))
-    return [asked[limit] for limit in limits]
-
-
-def _below(limits: Array, value: Array, se: Array) -> Array:
-    """Chances for K limits (K, 1) and N values, (K, N)."""
-    if limits.size * value.size < FEW:
-        return chance_below(limits, value, se)
-    with np.errstate(invalid="ignore", over="ignore"):
-        reach = SURE_BEYOND * se
-        near = (value - reach <= limits) & (value + reach >= limits)
-    if 2 * np.count_nonzero(near) > near.size:
-        return chance_below(limits, value, se)
-    chances = np.empty(near.shape)
-    for chance, limit, some in zip(chances, limits[:, 0], near, strict=True):
-        chance[:] = value < limit
-        here = np.flatnonzero(some)
-        chance[here] = chance_below(limit, value.take(here), se.take(here))
-    unknown = ~(np.isfinite(value) & np.isfinite(se))
-    if unknown.any():
-        chances[:, unknown] = np.nan
-    return chances
 
 
 def probabilities(standard: Standard, measured: Measured) -> Array:
@@ -98,7 +30,7 @@ def probabilities(standard: Standard, measured: Measured) -> Array:
 
     A value without an error is wholly in its own band, limits taken as the standard prints them.
     """
-    under = below_each(standard.limits, measured)
+    under = measured.below_each(standard.limits)
     chances = np.empty((len(standard.labels), measured.value.size))
     chances[0] = under[0]
     for place, (lower, upper) in enumerate(pairwise(under), start=1):
@@ -152,7 +84,7 @@ def classified(standards: Sequence[Standard], indices: Indices) -> Iterator[Clas
         here = np.flatnonzero(groups == group)
         some = measured if here.size == indices.count else measured.some(here)
         # all at once
-        below_each([limit for standard in asked for limit in standard.limits], some)
+        some.below_each([limit for standard in asked for limit in standard.limits])
         total = probabilities(asked[0], some)
         for standard in asked[1:]:
             total += probabilities(standard, some)

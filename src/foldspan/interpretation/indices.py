@@ -14,39 +14,10 @@ from typing import Literal
 import numpy as np
 
 from foldspan.catalogue.card import Array
-from foldspan.measurement.waist_conversion import LEVELS, NUMBER, bridge_waists
+from foldspan.interpretation.measured import Measured
+from foldspan.measurement.waist_conversion import NUMBER, bridge_waists
 from foldspan.quantities import WAISTS, Sex
 from foldspan.standards.card import Standard
-
-
-@dataclass(frozen=True, slots=True, repr=False)
-class Measured:
-    """N values with their standard errors, in the same unit; NaN where not known.
-
-    ``level`` holds the waist level that was measured where another one is meant, by its place in
-    ``LEVELS``, and ``stood_in`` names it, "" elsewhere; both are None for what is no waist.
-    ``chances_below`` keeps the chances of limits that were asked already, see
-    ``classification.below``: bands and flags share limits, and a batch asks each once.
-    """
-
-    value: Array
-    se: Array
-    level: Array | None = None
-    chances_below: dict[float, Array] = field(default_factory=dict, init=False, compare=False)
-
-    @property
-    def stood_in(self) -> Array | None:
-        """The names of the waist levels that stood in."""
-        return None if self.level is None else np.asarray(LEVELS)[self.level]
-
-    def some(self, rows: Array) -> Measured:
-        """Return some of the values, by their numbers, with what was asked of them already."""
-        level = None if self.level is None else self.level[rows]
-        part = Measured(self.value[rows], self.se[rows], level)
-        for limit, chance in self.chances_below.items():
-            part.chances_below[limit] = chance[rows]
-            part.chances_below[limit].flags.writeable = False
-        return part
 
 
 @dataclass(frozen=True, slots=True, repr=False)

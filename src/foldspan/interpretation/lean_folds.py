@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from foldspan.interpretation.indices import Indices, Measured
+from foldspan.interpretation.indices import Indices
+from foldspan.interpretation.measured import Measured
 from foldspan.quantities import Sex
 
 # Mean of each fold in the reference people [mm], women and men: what share of the sum it makes.

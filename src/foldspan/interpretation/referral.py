@@ -14,19 +14,14 @@ import numpy as np
 from foldspan.catalogue.card import Array, BoolArray
 from foldspan.intake.as_arrays import SelfReported
 from foldspan.intake.rules import is_after_birth
-from foldspan.interpretation.classification import below, below_each
-from foldspan.interpretation.indices import Indices, Measured
+from foldspan.interpretation.indices import Indices
+from foldspan.interpretation.measured import Measured, zero_where_unknown
 from foldspan.interpretation.referral_measured import (
     WHO_BMI,
     limb_missing,
     limits_of_weight,
-    little_fat,
-    little_lean,
-    low_weight,
     low_weight_older,
-    much_weight,
-    poor_muscle,
-    reads_high,
+    measured_chances,
     thin_for_age,
 )
 from foldspan.interpretation.referral_self_reported import (
@@ -36,11 +31,11 @@ from foldspan.interpretation.referral_self_reported import (
     fast_loss,
     periods,
     pressure,
+    said_chances,
     self_reported_chances,
     weak_muscle,
     weakness,
     weight_loss_chances,
-    zero_where_unknown,
 )
 from foldspan.standards import referral_rules
 from foldspan.standards.referral_rules import (
@@ -139,13 +134,8 @@ def chances_of(indices: Indices, reported: SelfReported, *, is_strong: BoolArray
     is_strong : bool array (N,)
         Athletes, and bodies whose limbs show more muscle than usual.
     """
-    chances = self_reported_chances(reported) | weight_loss_chances(reported) | pressure(reported)
-    chances |= periods(reported, indices.age) | weakness(reported, indices.age)
-    chances |= low_weight(indices, reported) | much_weight(indices, reported, is_strong)
-    if indices.sex:
-        chances |= little_fat(indices) | little_lean(indices, reported)
-    chances |= poor_muscle(indices, reported)
-    chances["strong_build"] = as_chance(is_strong & reads_high(indices))
+    chances = self_reported_chances(reported, indices.age)
+    chances |= measured_chances(indices, reported, is_strong)
     # a waist that is a little large at a usual weight is no matter where weight is low
     low = weighs_little(raised(chances), indices.count)
     if low.any():
@@ -171,17 +161,17 @@ def chances_without_range(
     limb is missing against limits that leave room for it. Whoever is of unknown age is taken for an
     adult here.
     """
-    found = self_reported_chances(reported) | pressure(reported) | weakness(reported, age)
+    found = said_chances(reported) | pressure(reported) | weakness(reported, age)
     if reported.has(*WEAK, "grip_kg"):
         found["muscle_signs"] = weak_muscle(reported, sex, age, background)
     with np.errstate(invalid="ignore"):
         young = age < referral_rules.ADULT_AGE
     after_birth = is_after_birth(reported.number("birth_months_ago"))
     lost = reported.any_of("limb_loss")
-    below_each(limits_of_weight(), bmi)  # all at once
+    bmi.below_each(limits_of_weight())  # all at once
     classes = ("bmi_severely_low", "bmi_clearly_low", "bmi_low")
     for code, limit in zip(classes, WHO_BMI.limits, strict=False):
-        found[code] = np.where(young | lost, 0.0, zero_where_unknown(below(limit, bmi)))
+        found[code] = np.where(young | lost, 0.0, zero_where_unknown(bmi.below(limit)))
     for chances, here in ((thin_for_age(sex, age, bmi), young & ~lost), (limb_missing(bmi), lost)):
         found |= {
             code: np.where(here, zero_where_unknown(chance), 0.0)

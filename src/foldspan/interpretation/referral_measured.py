@@ -10,19 +10,18 @@ import numpy as np
 from foldspan.catalogue.card import Array, BoolArray
 from foldspan.estimation.other_scale import Certain
 from foldspan.intake.as_arrays import SelfReported
-from foldspan.interpretation.classification import WORTH_TELLING, below, below_each, chance_below
-from foldspan.interpretation.indices import Indices, Measured
+from foldspan.interpretation.classification import WORTH_TELLING
+from foldspan.interpretation.indices import Indices
 from foldspan.interpretation.lean_folds import sum_of_seven
+from foldspan.interpretation.measured import Measured, chance_below, zero_where_unknown
 from foldspan.interpretation.referral_self_reported import (
     Chances,
     as_chance,
-    chance_at_least,
     fast_loss,
     pressure,
     some_loss,
     unplanned,
     weak_muscle,
-    zero_where_unknown,
 )
 from foldspan.standards import STANDARD_BY_KEY, referral_rules
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
@@ -37,15 +36,25 @@ WAIST_TO_HEIGHT = STANDARD_BY_KEY["nice2022_waist_to_height"]
 STRAIN = ("high_blood_pressure", "diabetes", "sleepy_snoring", "joint_pain")
 
 
+def measured_chances(indices: Indices, reported: SelfReported, is_strong: BoolArray) -> Chances:
+    """Return the rules about the weight, waist, fat and muscle of N adults."""
+    chances = low_weight(indices, reported) | much_weight(indices, reported, is_strong)
+    if indices.sex:
+        chances |= little_fat(indices) | little_lean(indices, reported)
+    chances |= poor_muscle(indices, reported)
+    chances["strong_build"] = as_chance(is_strong & reads_high(indices))
+    return chances
+
+
 def reads_high(indices: Indices) -> Array:
     """Whether weight for height may be above the usual band, where a strong build would mislead."""
-    chance = chance_at_least(WHO_BMI.limits[3], indices.bmi)
+    chance = indices.bmi.at_least(WHO_BMI.limits[3])
     return np.asarray(zero_where_unknown(chance) >= WORTH_TELLING)
 
 
 def low_weight(indices: Indices, reported: SelfReported) -> Chances:
     """Return the rules about a low weight for height in adults."""
-    severe, clear, low, *_ = below_each(WHO_BMI.limits, indices.bmi)
+    severe, clear, low, *_ = indices.bmi.below_each(WHO_BMI.limits)
     found = {"bmi_severely_low": severe, "bmi_clearly_low": clear, "bmi_low": low}
     found |= low_weight_older(indices.age, indices.bmi)
     if reported.has("loss_percent"):
@@ -58,7 +67,7 @@ def low_weight(indices: Indices, reported: SelfReported) -> Chances:
 
 def low_weight_older(age: Array, bmi: Measured) -> Chances:
     """Return the rules about a weight that is low at an older age; 0 below that age."""
-    low, light = below_each((referral_rules.OLDER_LOW_BMI, referral_rules.OLDER_LIGHT_BMI), bmi)
+    low, light = bmi.below_each((referral_rules.OLDER_LOW_BMI, referral_rules.OLDER_LIGHT_BMI))
     with np.errstate(invalid="ignore"):
         old, older = age >= referral_rules.MUSCLE_AGE, age >= referral_rules.ILLNESS_AGE
     return {
@@ -74,7 +83,7 @@ def height_lost(age: Array, before: Measured, now: Measured) -> Chances:
         old = age >= referral_rules.HEIGHT_AGE
     return {
         "height_lost": np.where(
-            old, zero_where_unknown(chance_at_least(referral_rules.HEIGHT_LOST, lost)), 0.0
+            old, zero_where_unknown(lost.at_least(referral_rules.HEIGHT_LOST)), 0.0
         )
     }
 
@@ -103,8 +112,8 @@ def limb_missing(bmi: Measured) -> Chances:
     severe, clear = WHO_BMI.limits[:2]
     least = severe * (1.0 - referral_rules.LARGEST_LIMB)
     return {
-        "low_weight_limb_severely": below(least, bmi),
-        "low_weight_limb": below(clear, bmi),
+        "low_weight_limb_severely": bmi.below(least),
+        "low_weight_limb": bmi.below(clear),
     }
 
 
@@ -125,7 +134,7 @@ def much_weight(indices: Indices, reported: SelfReported, is_strong: BoolArray) 
     """Return the rules about much weight or waist for height; none of them goes by fat."""
     bmi = indices.bmi
     ratio = indices.of(WAIST_TO_HEIGHT)
-    half, six_tenths = (1.0 - chance for chance in below_each(WAIST_TO_HEIGHT.limits, ratio)[1:])
+    half, six_tenths = (1.0 - chance for chance in ratio.below_each(WAIST_TO_HEIGHT.limits)[1:])
     if reported.has("hernia", "stoma"):  # they make the waist mean something else
         void = reported.any_of("hernia", "stoma")
         half, six_tenths = np.where(void, 0.0, half), np.where(void, 0.0, six_tenths)
@@ -133,11 +142,11 @@ def much_weight(indices: Indices, reported: SelfReported, is_strong: BoolArray) 
     carried = np.where(is_strong, zero_where_unknown(half), 1.0) if is_strong.any() else 1.0
     low, high, above = WHO_BMI.limits[2], WHO_BMI.limits[3], WAIST_TO_HEIGHT.bmi[1]
     assert above is not None
-    usual = below(high, bmi) - below(low, bmi)
+    usual = bmi.below(high) - bmi.below(low)
     found = {
         "bmi_very_far_above": _high_chance(indices, 2) * carried,
         "bmi_far_above": _high_chance(indices, 1) * carried,
-        "waist_six_tenths": six_tenths * below(above, bmi),
+        "waist_six_tenths": six_tenths * bmi.below(above),
         "central_fat": half * usual,
     }
     # a waist that is not known does not speak against it
@@ -148,7 +157,7 @@ def much_weight(indices: Indices, reported: SelfReported, is_strong: BoolArray) 
         strain = np.maximum(pressure(reported).get("pressure_raised", strain), strain)
         large = np.maximum(
             _high_chance(indices, 0) * carried,
-            zero_where_unknown(chance_at_least(high, bmi) * half),
+            zero_where_unknown(bmi.at_least(high) * half),
         )
         found["weight_with_signs"] = large * strain
     return found
@@ -160,7 +169,7 @@ def _high_chance(indices: Indices, place: int) -> Array:
     The classes start lower in the backgrounds NICE names.
     """
     bmi = indices.bmi
-    chance = chance_at_least(WHO_BMI.limits[-3:][place], bmi)
+    chance = bmi.at_least(WHO_BMI.limits[-3:][place])
     lower = np.flatnonzero(indices.is_among(LOWER_BMI.backgrounds))
     if lower.size:
         limit = LOWER_BMI.limits[-3:][place]
@@ -171,13 +180,13 @@ def _high_chance(indices: Indices, place: int) -> Array:
 def little_fat(indices: Indices) -> Chances:
     """Return the rules about very little fat, by the range and by the folds themselves."""
     fat = indices.fat["density"]
-    least, near = below_each(
-        (LEAST_FAT[indices.sex], referral_rules.NEAR_LEAST_FAT[indices.sex]), fat
+    least, near = fat.below_each(
+        (LEAST_FAT[indices.sex], referral_rules.NEAR_LEAST_FAT[indices.sex])
     )
     folds = sum_of_seven(indices)
     return {
         "fat_very_low": least,
-        "folds_very_low": below(referral_rules.LEAN_FOLDS[indices.sex], folds),
+        "folds_very_low": folds.below(referral_rules.LEAN_FOLDS[indices.sex]),
         "fat_near_minimum": near,
     }
 
@@ -213,7 +222,7 @@ def fat_matters(indices: Indices, reported: SelfReported, certain: Certain) -> B
 def little_lean(indices: Indices, reported: SelfReported) -> Chances:
     """Return the rules about low lean mass for height."""
     standard = STANDARD_BY_KEY[f"espen2015_lean_{indices.sex}"]
-    low = below(standard.limits[0], indices.of(standard))
+    low = indices.of(standard).below(standard.limits[0])
     low = np.where(indices.is_among(standard.not_for), 0.0, low)
     with np.errstate(invalid="ignore"):
         sure = np.where(low >= SURE_AT, low, 0.0)
@@ -232,7 +241,7 @@ def poor_muscle(indices: Indices, reported: SelfReported) -> Chances:
     sign = weak_muscle(reported, sex, indices.age, indices.background)
     asian = indices.is_among(ASIAN_BACKGROUNDS) & (indices.age >= referral_rules.GRIP_AGE)
     if sex and asian.any():
-        calf = below(referral_rules.SMALL_CALF_ASIAN[sex], indices.measured("calf_girth_cm"))
+        calf = indices.measured("calf_girth_cm").below(referral_rules.SMALL_CALF_ASIAN[sex])
         sign = np.maximum(sign, np.where(asian, zero_where_unknown(calf), 0.0))
     referring = sign
     if not sex:
@@ -243,7 +252,7 @@ def poor_muscle(indices: Indices, reported: SelfReported) -> Chances:
     if sex:
         standard = STANDARD_BY_KEY[f"who2008_waist_{sex}"]
         much = np.maximum(
-            much, zero_where_unknown(chance_at_least(standard.limits[-1], indices.of(standard)))
+            much, zero_where_unknown(indices.of(standard).at_least(standard.limits[-1]))
         )
     older = np.asarray(indices.age >= referral_rules.MUSCLE_AGE, dtype=float)
     return {"muscle_and_weight": referring * much * older, "muscle_signs": sign}

@@ -9,8 +9,8 @@ import numpy as np
 
 from foldspan.catalogue.card import Array, BoolArray
 from foldspan.intake.as_arrays import SelfReported
-from foldspan.interpretation.classification import below
-from foldspan.interpretation.indices import Measured, is_among
+from foldspan.interpretation.indices import is_among
+from foldspan.interpretation.measured import Measured, zero_where_unknown
 from foldspan.quantities import WEEKS_A_MONTH
 from foldspan.standards import referral_rules
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
@@ -21,7 +21,18 @@ Chances = dict[str, Array]
 WEAK = ("weak", "slow", "falls")
 
 
-def self_reported_chances(reported: SelfReported) -> Chances:
+def self_reported_chances(reported: SelfReported, age: Array) -> Chances:
+    """Return the rules that rest on what N adults reported alone, but for what nobody reported."""
+    return (
+        said_chances(reported)
+        | weight_loss_chances(reported)
+        | pressure(reported)
+        | periods(reported, age)
+        | weakness(reported, age)
+    )
+
+
+def said_chances(reported: SelfReported) -> Chances:
     """Return the rules that words of the intake raise by themselves, but for those nobody reported."""
     chances = {
         rule.code: as_chance(reported.any_of(*rule.intake_words))
@@ -115,7 +126,7 @@ def weight_loss_chances(reported: SelfReported) -> Chances:
         a_week = Measured(
             reported.number("loss_percent") / weeks, reported.number("loss_se") / weeks
         )
-    planned = zero_where_unknown(chance_at_least(referral_rules.PLANNED_LOSS_A_WEEK, a_week))
+    planned = zero_where_unknown(a_week.at_least(referral_rules.PLANNED_LOSS_A_WEEK))
     return {
         "loss_fast": np.where(wanted == 0.0, fast, 0.0),
         "loss_unplanned": np.where(wanted == 0.0, soon, 0.0),
@@ -155,7 +166,7 @@ def _loss_chance(
             inside = months <= most_months + referral_rules.DAYS_EITHER_WAY
         inside |= np.isnan(months) & counts_undated
         chance = np.maximum(
-            chance, np.where(inside, zero_where_unknown(chance_at_least(percent, loss)), 0.0)
+            chance, np.where(inside, zero_where_unknown(loss.at_least(percent)), 0.0)
         )
     return chance
 
@@ -173,13 +184,3 @@ def some_loss(reported: SelfReported) -> Array:
 def as_chance(mask: BoolArray) -> Array:
     """What was reported, as a chance of 1 or 0."""
     return np.asarray(mask, dtype=float)
-
-
-def chance_at_least(limit: float, measured: Measured) -> Array:
-    """Chance that each true value is at a limit or above it."""
-    return np.asarray(1.0 - below(limit, measured))
-
-
-def zero_where_unknown(chance: Array) -> Array:
-    """Chances with 0 for what is not known, to be joined to what was reported."""
-    return np.fmax(chance, 0.0)

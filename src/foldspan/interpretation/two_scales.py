@@ -12,7 +12,7 @@ from foldspan.estimation.error_model import SCALE_OFFSET, SCALE_SD
 from foldspan.estimation.other_scale import OtherScale
 from foldspan.explanation.what_if import Case
 from foldspan.external.combine import Joined
-from foldspan.interpretation.indices import Measured
+from foldspan.interpretation.measured import Measured
 
 
 def fat_on_scales(case: Case, joined: Joined) -> dict[str, Measured]:

@@ -44,12 +44,12 @@ Grade = Literal["skilled", "beginner", "beyond"]
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Repeat:
-    """Readings of one site of one client by one tester at one visit [unit of the quantity]."""
+    """Readings of one site, on one client, by one tester, at one visit [unit of the quantity]."""
 
     code: str
     """The client's code."""
     tester: str
-    """The tester's code, "" where nobody is named."""
+    """The tester's code, "" if no tester is named."""
     quantity: str
     """Name of the quantity."""
     readings: tuple[float, ...]
@@ -74,15 +74,16 @@ class Precision:
     degrees: int
     """Its degrees of freedom [count]."""
     clients: int
-    """Clients it rests on [count]."""
+    """Number of clients it is based on."""
     readings: int
-    """Readings it rests on [count]."""
+    """Number of readings it is based on."""
     mean: float
     """Mean of the readings [their unit]."""
     reliability: float | None
-    """Coefficient of reliability [at most 1], below 0 if clients are alike; None if not known."""
+    """Coefficient of reliability [at most 1]; negative if clients hardly differ, None if not
+    known."""
     alike: float
-    """Share of clients whose repeats are all the same [0 to 1]."""
+    """Share of clients whose repeats are identical [0 to 1]."""
 
     @property
     def relative(self) -> float:
@@ -119,13 +120,13 @@ class Offset:
     """How far a tester reads above the mean of all testers, with 95 % bounds [unit of the readings]."""
 
     difference: float
-    """How far the tester reads above the mean of all testers [unit of the readings]."""
+    """Tester's average minus the mean of all testers [unit of the readings]."""
     low: float | None
-    """Lower 95 % bound [unit of the readings]; None with one client."""
+    """Lower 95% limit [unit of the readings]; None with one client."""
     high: float | None
-    """Upper 95 % bound [unit of the readings]; None with one client."""
+    """Upper 95% limit [unit of the readings]; None with one client."""
     clients: int
-    """Clients whom all testers measured [count]."""
+    """Number of clients whom all testers measured."""
 
     @property
     def is_real(self) -> bool:
@@ -138,11 +139,11 @@ class Digits:
     """Last digits of readings in whole tenths; ``step`` is 0.1, 0.5 or 1: the finest that was typed."""
 
     readings: int
-    """Readings in whole tenths [count]."""
+    """Number of readings in whole tenths."""
     on_0_or_5: int
-    """Those that end in 0 or 5 [count]."""
+    """Number of those that end in 0 or 5."""
     step: float
-    """The finest step that was typed, 0.1, 0.5 or 1 [unit of the readings]."""
+    """Finest step in the readings: 0.1, 0.5 or 1 [unit of the readings]."""
 
     @property
     def share(self) -> float:

@@ -1,1 +1,1 @@
-"""Mathematics that knows nothing of bodies: sums in one order, slopes, small matrices."""
+"""Mathematics that knows nothing of bodies: sums in one order, slopes."""

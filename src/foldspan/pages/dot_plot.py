@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import partial
 from statistics import NormalDist
 
-from foldspan.estimation.combine import CEILING_PERCENT, FLOOR_PERCENT
+from foldspan.estimation.families.combine import CEILING_PERCENT, FLOOR_PERCENT
 from foldspan.figures.dots import COLUMNS, DotPlot, Zone, draw_dots
 from foldspan.pages.document import Picture
 from foldspan.pages.inputs import Material

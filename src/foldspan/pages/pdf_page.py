@@ -10,7 +10,7 @@ from itertools import chain, pairwise
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from foldspan.figures.style import SHAPES, as_svg
+from foldspan.figures.style import SHAPES, Draw, as_svg
 from foldspan.pages.document import Document, Facts, FillIn, Heading, Picture, Table
 from foldspan.pages.sanitise import breakable, kept_together
 from foldspan.practice.logo import kind_of
@@ -63,11 +63,10 @@ def as_pdf(
     template = resources.files("foldspan.pages").joinpath("page.typ").read_bytes()
     logo = b"" if document.letterhead is None else document.letterhead.logo
     files = {"main.typ": template} | ({_file_of(logo): logo} if logo else {})
-    known: dict[str, Any] = {
-        "input": files, "font_paths": [str(_fonts())], "ignore_system_fonts": True,
-    }  # fmt: skip
+    known: dict[str, Any] = {"input": files, "font_paths": _found_fonts()}
+    drawn: dict[tuple[Draw, str], str] = {}  # a picture is drawn once for all ways to set it
     for page, way in _tries(document, most_sheets, is_letter, shorter):
-        tree = _tree(page, way.shape) | {"is_letter": is_letter}
+        tree = _tree(page, way.shape, drawn) | {"is_letter": is_letter}
         data = json.dumps(tree, ensure_ascii=False)
         known["sys_inputs"] = {
             "data": data, "scale": str(way.scale), "letters": str(way.letters),
@@ -111,7 +110,7 @@ def missing_glyphs(document: Document) -> bool:
     return _shown(json.dumps(document.to_dict(), ensure_ascii=False)).count(NO_GLYPH) > 0
 
 
-def _tree(document: Document, shape: str) -> dict[str, Any]:
+def _tree(document: Document, shape: str, drawn: dict[tuple[Draw, str], str]) -> dict[str, Any]:
     head = document.letterhead
     tree = document.to_dict() | {
         "paper": document.paper,
@@ -122,7 +121,8 @@ def _tree(document: Document, shape: str) -> dict[str, Any]:
     }
     for part, known in zip(tree["parts"], document.parts, strict=True):
         if isinstance(known, Picture):
-            part["svg"] = as_svg(known.draw, SHAPES[shape])
+            key = known.draw, shape
+            part["svg"] = drawn[key] = drawn.get(key) or as_svg(known.draw, SHAPES[shape])
         part["is_before_signature"] = part["is_after_answer"] = False
         if isinstance(known, FillIn):
             part["columns"] = known.columns
@@ -169,6 +169,14 @@ def _fonts() -> Path:
     import matplotlib as mpl
 
     return Path(mpl.get_data_path()) / "fonts" / "ttf"
+
+
+@cache
+def _found_fonts() -> Any:
+    """Return the fonts of that folder, looked through once and not for every page."""
+    import typst
+
+    return typst.Fonts(include_system_fonts=False, font_paths=[str(_fonts())])
 
 
 @cache

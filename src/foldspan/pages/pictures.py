@@ -11,16 +11,16 @@ from itertools import pairwise
 import numpy as np
 
 from foldspan.display_units import whole_ends
-from foldspan.estimation.combine import Z_LIKELY, Z_WIDE, interval
+from foldspan.estimation.families.combine import Z_LIKELY, Z_WIDE, interval
 from foldspan.figures.agreement import Agreement, MethodRow, draw_agreement
 from foldspan.figures.bands import CategoryBand, CategoryChart, draw_category_chart
-from foldspan.figures.bars import Bar, Bars, Profile, SiteRow, draw_bars, draw_profile
+from foldspan.figures.bars import Bar, Bars, draw_bars
 from foldspan.figures.style import Backdrop, percent_span
 from foldspan.figures.trend import BetweenVisits, Point, TrendPicture, WholeCourse, draw_trend
 from foldspan.followup.difference import z_real
 from foldspan.pages.document import Picture
 from foldspan.pages.inputs import Material
-from foldspan.quantities import BY_NAME
+from foldspan.pages.trainer.profile import profile_picture
 from foldspan.results.changes_for_client import changes_for_client
 from foldspan.results.offers import offered
 from foldspan.results.result import Result
@@ -145,12 +145,8 @@ def equations_picture(material: Material) -> Picture:
     return Picture("equations", alt, partial(draw_agreement, data), caption)
 
 
-def bands_picture(material: Material, band: SpokenBand, *, is_alone: bool = False) -> Picture:
-    """Return the bands of one standard on its own scale, with the chance of each.
-
-    Beside the picture of the agreement both share one axis; one that stands alone (``is_alone``) spans
-    its bands and the client only.
-    """
+def bands_picture(material: Material, band: SpokenBand) -> Picture:
+    """Return the bands of one standard on its own scale, with the chance of each."""
     language = material.language
     limits = open_limits(band)
     steps, lines = [], []
@@ -163,8 +159,7 @@ def bands_picture(material: Material, band: SpokenBand, *, is_alone: bool = Fals
     likely, wide = (spread(band, z) for z in (Z_LIKELY, Z_WIDE))
     if band.measure == "fat_percent":
         behind = Backdrop(likely, wide, language.say("picture.likely", **in_whole(*likely)))
-        beside = [] if is_alone else _fat_reached(material)
-        span = percent_span(*wide, *_limits_reached(band), *beside)
+        span = percent_span(*wide, *_limits_reached(band))
     else:
         number = language.number(band.value, DIGITS.get(band.measure, 1))
         behind = Backdrop(likely, wide, language.say("picture.you", value=number), band.value)
@@ -206,14 +201,6 @@ def _limits_reached(band: SpokenBand) -> tuple[float, ...]:
     """Limits between the bands that are drawn."""
     first, last = _reached(band)
     return tuple(map(_middle, band.limits[max(first - 1, 0) : last + 1]))
-
-
-def _fat_reached(material: Material) -> list[float]:
-    """Everything that the picture of the agreement has to hold."""
-    found = [*(material.result.fat_percent.range_95 or ())]
-    for family in material.result.methods:
-        found += ends(family.estimate, family.se, Z_LIKELY)
-    return found
 
 
 def _room(*values: float) -> tuple[float, float]:
@@ -268,34 +255,6 @@ def _bars(name: str, data: Bars, language: Language, **values: str) -> Picture:
     lines = [language.say("picture.row", name=row.label, value=row.value) for row in data.rows]
     alt = language.say(f"picture.{name}", rows="; ".join(lines), **values)
     return Picture(name, alt, partial(draw_bars, data), language.say(f"caption.{name}"))
-
-
-def profile_picture(material: Material) -> Picture | None:
-    """Return folds and girths against the spans that are plausible, None where none was taken."""
-    language, units, visit = material.language, material.units, material.visit
-    panels, lines = [], []
-    for kind in ("skinfold", "girth"):
-        rows = []
-        unit = ""
-        for name, quantity in BY_NAME.items():
-            if quantity.kind != kind or name not in visit.accepted:
-                continue
-            unit = units.unit_of(name)
-            shown = units.shown(name, visit.accepted[name].value)
-            low, high = quantity.plausible(visit.client.known_sex)
-            value = language.say("picture.profile_value", value=f"{shown:.1f}", unit=unit)
-            span = units.shown(name, low), units.shown(name, high)
-            rows.append(SiteRow(capital(quantity.label), value, shown, span))
-            lines.append(language.say("picture.row", name=quantity.label, value=value))
-        if rows:
-            title = language.say(f"picture.{kind}")
-            panels.append(
-                Profile(tuple(rows), language.say("picture.profile_axis", unit=unit), title)
-            )
-    if not panels:
-        return None
-    alt = language.say("picture.profile", rows="; ".join(lines))
-    return Picture("profile", alt, partial(draw_profile, panels), language.say("caption.profile"))
 
 
 def trend_picture(material: Material) -> Picture | None:

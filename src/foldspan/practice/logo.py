@@ -33,7 +33,7 @@ def fault_of(logo: bytes) -> str:
         return f"larger than {LARGEST // 1000} kB"
     kind = kind_of(logo)
     if not kind:
-        return "no PNG, JPEG or SVG picture"
+        return "not a PNG, JPEG or SVG picture"
     return _fault_of_svg(logo) if kind == "svg" else _fault_of_pixels(logo, kind)
 
 
@@ -45,7 +45,7 @@ def _fault_of_pixels(logo: bytes, kind: str) -> str:
     except Exception:  # a damaged picture fails in as many ways as it has parts
         return "damaged: it cannot be read as a picture"
     if max(high, wide) > MOST_PIXELS:
-        return f"more than {MOST_PIXELS} pixels wide or high"
+        return f"more than {MOST_PIXELS} pixels wide or tall"
     return ""
 
 
@@ -57,16 +57,16 @@ def _fault_of_svg(logo: bytes) -> str:
     except (ElementTree.ParseError, ValueError, LookupError):
         return "damaged: it cannot be read as SVG"
     if _name(root.tag) != "svg":
-        return "no PNG, JPEG or SVG picture"
+        return "not a PNG, JPEG or SVG picture"
     for node in root.iter():
         if not isinstance(node.tag, str):
             continue
         name = _name(node.tag)
         is_active = name in _ACTIVE or name.startswith("animate")
         if is_active or any(_name(key).startswith("on") for key in node.attrib):
-            return "an SVG that holds a script or moves"
+            return "an SVG with a script or an animation"
         if _reaches_out(node):
-            return "an SVG that fetches another file"
+            return "an SVG that loads another file"
     return ""
 
 

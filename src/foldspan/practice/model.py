@@ -44,7 +44,7 @@ class Practice:
     emergency_number: str = ""
     """The emergency number of the country."""
     language: str = ""
-    """Language of the client's page where none is asked for: ``en``, ``de``, ``fr``."""
+    """Language of the client's page and of a session: ``en``, ``de``, ``es``, ``fr``; "" for English."""
     paper: str = ""
     """``a4`` or ``letter``; "" for the paper that goes with the units."""
     letterhead: str = ""

@@ -49,7 +49,7 @@ def site_practice() -> Practice | None:
         raise FoldspanError([Problem("E121", where, "not a section", remedy)])
     remedy = f"Use {', '.join(KEYS[:-1])} or {KEYS[-1]}."
     problems = [
-        Problem("E115", f"{where}: {name}", "name not known", remedy)
+        Problem("E115", f"{where}: {name}", "unknown name", remedy)
         for name in section
         if name not in KEYS
     ]
@@ -108,7 +108,7 @@ def _tree(place: str) -> dict[str, Any]:
     for name in tree:
         if name not in NAMES:
             remedy = 'This file holds local = "our_site.toml" and a section [practice].'
-            raise FoldspanError([Problem("E115", f"{place}: {name}", "name not known", remedy)])
+            raise FoldspanError([Problem("E115", f"{place}: {name}", "unknown name", remedy)])
     return tree
 
 

@@ -94,7 +94,7 @@ RULES: tuple[RepeatRule, ...] = (
                "laboratory text of the NSCA, 4th edition", "verified"),
     RepeatRule("5%", "5% of the skinfold", 0.0, 0.05, False, "ISAK", "not verified in print"),
     RepeatRule("adaptive", (
-        "1 mm, 10% of the skinfold or one mark of the calliper, whichever is largest"
+        "1 mm, 10% of the skinfold or one division of the calliper, whichever is largest"
     ), 1.0,
                0.10, True, (
                    "our choice: neither lax on thin skinfolds nor strict on thick ones"

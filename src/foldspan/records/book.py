@@ -217,7 +217,7 @@ class Book:
             last, digest = row or (0, str(visit))
             if place != last + 1:
                 raise fault(
-                    self.path, "E705", "another session is open on this visit",
+                    self.path, "E705", "another session has this visit open",
                     "End one of the two, then continue with measure --resume.",
                 )  # fmt: skip
             _write(writing, visit, Event(place, _now(), kind, body), digest)

@@ -212,13 +212,13 @@ def fault(path: str, code: str, what: str, remedy: str) -> FoldspanError:
 
 def damaged(path: str) -> FoldspanError:
     """Return the error of a damaged book."""
-    remedy = "Nothing was changed. Leave it and use a backup."
+    remedy = "Nothing was changed. Leave it as it is and use a backup."
     return fault(path, "E702", "the book is damaged", remedy)
 
 
 def _no_book(path: str) -> FoldspanError:
     what = "not a record book, or damaged at the start"
-    return fault(path, "E701", what, "Name another file, or go on with a backup.")
+    return fault(path, "E701", what, "Name another file, or use a backup.")
 
 
 def _out_of_reach(path: str) -> FoldspanError:

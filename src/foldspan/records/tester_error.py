@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import suppress
 from typing import Any, NamedTuple
 
 from foldspan.files.input import read_tree
@@ -14,7 +13,6 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.records.book import Book
 from foldspan.records.visits import KeptVisit, kept_visit
-from foldspan.visit.model import Visit
 
 # A technical error beyond this share of the reading is a slip of the table, not a tester.
 LARGEST_RELATIVE, MOST_DEGREES = 50.0, 1e6
@@ -79,18 +77,6 @@ def own_errors_of(repeats: Sequence[KeptRepeats], visit: KeptVisit) -> dict[str,
             continue
         found[name] = OwnError(error.relative / 100.0, float(error.degrees))
     return found
-
-
-def visits_with_own(book: Book, kept: Sequence[KeptVisit]) -> Iterator[tuple[KeptVisit, Visit]]:
-    """Yield the ended visits among these by their day, each with its tester's own errors.
-
-    Visits in which nothing was measured, or that cannot be read as they stand, are left out.
-    """
-    repeats = repeats_of(book)
-    for visit in sorted(kept, key=lambda visit: visit.day):
-        with suppress(FoldspanError):  # nothing was measured, or it cannot be read as it stands
-            if visit.has_ended:
-                yield visit, visit.visit(own_errors_of(repeats, visit))
 
 
 def read_own_errors(path: str, tester: str) -> dict[str, OwnError]:

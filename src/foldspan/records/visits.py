@@ -244,7 +244,7 @@ def corrected(tree: Mapping[str, Any], correction: Correction) -> dict[str, Any]
     readings = list(given) if isinstance(given, list) else [given]
     if not 1 <= correction.turn <= len(readings) + (correction.value is not None):
         taken = f"this site has {len(readings)} readings"
-        remedy = "Name one of them, or the next one to add it: --reading."
+        remedy = "Give the number of one of them, or the next number to add one: --reading."
         raise FoldspanError([Problem("E706", f"reading {correction.turn}", taken, remedy)])
     readings[correction.turn - 1 : correction.turn] = (
         [] if correction.value is None else [correction.value]
@@ -340,7 +340,7 @@ def take_in(book: Book, code: str, tree: Mapping[str, Any], where: str) -> int:
     Raises
     ------
     FoldspanError
-        E120 where the file has no client's code, E122 where the same visit is in the book already.
+        E120 where the file has no client's code, E122 where the same visit is already in the book.
     """
     if not code:
         remedy = 'Add code = "K-014" to [client].'
@@ -352,8 +352,8 @@ def take_in(book: Book, code: str, tree: Mapping[str, Any], where: str) -> int:
     before = kept_visits(book, code) if code in known else []
     for visit in before:
         if visit.tree in same:
-            remedy = f"Nothing was done: it is visit {visit.number} of {code}."
-            raise FoldspanError([Problem("E122", where, "is in the book already", remedy)])
+            remedy = f"Nothing was changed: it is visit {visit.number} of {code}."
+            raise FoldspanError([Problem("E122", where, "is already in the book", remedy)])
     row = book.begin(code)
     book.append(row, "imported", {"tree": given, "rules": USUAL}, place=1)
     return len(before) + 1

@@ -249,9 +249,25 @@ def standing(name: str, sex: Sex, age_years: float, value: float) -> Standing | 
     >>> standing("hip_cm", "female", 41, 102.0) is None
     True
     """
+    row = _row(name, sex, age_years)
+    if row is None:
+        return None
+    people, limits = row
+    place = float(np.interp(value, limits, CENTILES))
+    return Standing(place, value < limits[0], value > limits[-1], people)
+
+
+def centiles_of(name: str, sex: Sex, age_years: float) -> tuple[float, ...] | None:
+    """Return the centiles of a measure in the order of ``CENTILES``, None without a reference.
+
+    Parameters as in ``standing``; centiles in the unit of the name.
+    """
+    row = _row(name, sex, age_years)
+    return None if row is None else row[1]
+
+
+def _row(name: str, sex: Sex, age_years: float) -> Row | None:
     decade = decade_of(age_years)
     if name not in MEASURES or decade is None:
         return None
-    people, limits = TABLE[sex][name][DECADES.index(decade)]
-    place = float(np.interp(value, limits, CENTILES))
-    return Standing(place, value < limits[0], value > limits[-1], people)
+    return TABLE[sex][name][DECADES.index(decade)]

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
-from foldspan.catalogue.card import FAMILIES, ReferenceMethod
-from foldspan.estimation import combine
+from foldspan.catalogue.card import FAMILIES
 from foldspan.estimation.error_model import SCALE_OFFSET
+from foldspan.estimation.families import combine
 from foldspan.estimation.on_request import beside_the_range
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.correction_used import local_used
+from foldspan.explanation.what_if import Case
 from foldspan.external.combine import Joined
 from foldspan.numerics.ordered_sums import quadratic
 from foldspan.problems import Problem
@@ -18,8 +21,15 @@ from foldspan.results.cautions import caution_codes
 from foldspan.results.findings import spoken_findings
 from foldspan.results.health import health_of
 from foldspan.results.listed_equations import listed_equations
-from foldspan.results.result import EquationResult, MethodResult, Misfit, Result, Spread
+from foldspan.results.result import MethodResult, Misfit, Result, Spread
 from foldspan.visit.model import Visit
+
+NO_EQUATION = Problem(
+    "E203",
+    "visit",
+    "no equation can be used with these measurements",
+    "Add weight and height, a waist, or the skinfolds of one equation (foldspan equations).",
+)
 
 
 def result_of(visit: Visit, analysis: CaseAnalysis, joined: Joined | None) -> Result:
@@ -27,26 +37,33 @@ def result_of(visit: Visit, analysis: CaseAnalysis, joined: Joined | None) -> Re
 
     ``joined`` is its range, with the outside results that joined it; None where there is none.
     """
-    beside = beside_the_range(analysis.case.people, analysis.case.settings, analysis.bridged)
-    listed = listed_equations(analysis, beside)
-    if joined is not None:
-        return _with_range(visit, analysis, listed, joined)
-    return _without_equation(visit, analysis, listed)
+    settings = analysis.case.settings
+    beside = beside_the_range(analysis.case.people, settings, analysis.bridged)
+    result = Result(
+        settings.reference_method,
+        equations=listed_equations(analysis, beside),
+        health=health_of(visit, analysis, joined),
+        caution_codes=caution_codes(
+            visit, None if joined is None else _unwidened_low(analysis.case, joined)
+        ),
+        as_printed=settings.as_printed,
+    )
+    if joined is None:
+        return replace(result, problems=(NO_EQUATION,))
+    return _with_range(result, visit, analysis, joined)
 
 
-def _with_range(
-    visit: Visit, analysis: CaseAnalysis, listed: tuple[EquationResult, ...], joined: Joined
-) -> Result:
-    answer, settings = analysis.case.answer, analysis.case.settings
-    combined = answer.combined
+def _with_range(result: Result, visit: Visit, analysis: CaseAnalysis, joined: Joined) -> Result:
+    """The result with the range of the visit, and what leads to it."""
+    answer, combined = analysis.case.answer, analysis.case.answer.combined
     present = [k for k in range(len(FAMILIES)) if np.isfinite(answer.families[k, 0])]
     block = answer.covariance[:, present][:, :, present]
     deviation = np.sqrt(np.diagonal(block[0]))
     fat = _spread(joined.estimate, joined.se)
     dof, q = int(combined.dof[0]), float(combined.q[0])
     assert fat.range_95 is not None
-    return Result(
-        reference_method=settings.reference_method,
+    return replace(
+        result,
         fat_percent=fat,
         fat_mass_kg=_mass(visit, fat, is_lean=False),
         fat_free_mass_kg=_mass(visit, fat, is_lean=True),
@@ -64,53 +81,28 @@ def _with_range(
                 se=float(deviation[place]),
                 weight=joined.own * float(combined.weights[k, 0]),
                 equations=tuple(
-                    one.key for one in listed if one.used and one.method == FAMILIES[k]
+                    listed.key
+                    for listed in result.equations
+                    if listed.used and listed.method == FAMILIES[k]
                 ),
             )
             for place, k in enumerate(present)
         ),
-        equations=listed,
         correlation_order=tuple(FAMILIES[k] for k in present),
         correlation_matrix=tuple(map(tuple, block[0] / np.outer(deviation, deviation))),
         budget=budget(answer, joined),
         findings=spoken_findings(visit, analysis),
-        health=health_of(visit, analysis, joined),
-        caution_codes=caution_codes(
-            visit, _unwidened_low(combined, joined, settings.reference_method)
-        ),
         local=local_used(analysis.case),
-        as_printed=settings.as_printed,
     )
 
 
-def _without_equation(
-    visit: Visit, analysis: CaseAnalysis, listed: tuple[EquationResult, ...]
-) -> Result:
-    """The answer where no equation can be used with what was measured."""
-    settings = analysis.case.settings
-    remedy = (
-        "Add weight and height, a waist, or the skinfolds of one equation (foldspan equations)."
-    )
-    what = "no equation can be used with these measurements"
-    return Result(
-        settings.reference_method,
-        equations=listed,
-        health=health_of(visit, analysis, None),
-        caution_codes=caution_codes(visit, None),
-        problems=(Problem("E203", "visit", what, remedy),),
-        as_printed=settings.as_printed,
-    )
-
-
-def _unwidened_low(
-    combined: combine.Combined, joined: Joined, reference_method: ReferenceMethod
-) -> float:
+def _unwidened_low(case: Case, joined: Joined) -> float:
     """Lower end of the 95% range with underwater weighing, for which the least fat was stated.
 
     Before the widening: a quarrel of methods is no sign of low fat.
     """
-    deviation = joined.se / (float(combined.inflation[0]) * joined.inflation)
-    moved = SCALE_OFFSET if reference_method == "dxa" else 0.0
+    deviation = joined.se / (float(case.answer.combined.inflation[0]) * joined.inflation)
+    moved = SCALE_OFFSET if case.settings.reference_method == "dxa" else 0.0
     return joined.estimate - combine.Z_WIDE * deviation - moved
 
 

@@ -16,34 +16,35 @@ from foldspan.results.spoken import SpokenFlag, rounded
 
 @dataclass(frozen=True, slots=True, repr=False)
 class ChangeResult:
-    """What changed between visits of one client, by the stated reference method."""
+    """What changed between visits of one client, for the stated reference method."""
 
     reference_method: str
-    """The reference method that fat is stated by: ``density`` or ``dxa``."""
+    """The reference method of the result: ``density`` or ``dxa``."""
     change: Change
-    """From the first visit to the last; without fat where ``by_sex`` holds the answers."""
+    """From the first visit to the last; without body fat if ``by_sex`` has the results."""
     step: Change | None = None
-    """From the last visit but one to the last; None with two visits."""
+    """From the previous visit to the last; None with two visits."""
     trend: Trend | None = None
-    """A line through all visits; None with two visits."""
+    """The trend over all visits; None with two visits."""
     days: tuple[date | None, ...] = ()
-    """Days of the visits, None where not noted."""
+    """Dates of the visits, None if not recorded."""
     flags: tuple[SpokenFlag, ...] = ()
-    """Flags of a loss of weight."""
+    """Flags for weight loss."""
     is_careful: bool = False
-    """Whether eating is a worry, so that numbers can harm."""
+    """Whether eating is a worry, so that numbers could do harm."""
     measure_all_again: bool = False
-    """Whether the methods of the last visit disagree: every site wants measuring once more."""
+    """Whether the methods of the last visit disagree, so that every site should be measured
+    again."""
     local: LocalUsed | None = None
-    """The site's own correction that both visits were read with, None without one."""
+    """The local correction applied to all visits, None without one."""
     as_printed: bool = False
-    """Whether equations were taken as their sources print them."""
+    """Whether equations were used as published."""
     by_sex: tuple[tuple[str, ChangeResult], ...] = ()
-    """Answers by the equations for each sex where it is left open which of them fit."""
+    """With sex ``both``: the result with the equations for each sex."""
 
     @property
     def has_fat(self) -> bool:
-        """Whether a change of body fat could be judged, by the equations for one sex at least."""
+        """Whether a change in body fat could be judged, with the equations for at least one sex."""
         answers = [answer for _, answer in self.by_sex] or [self]
         return any(answer.change.percent is not None for answer in answers)
 
@@ -52,7 +53,7 @@ class ChangeResult:
         return f"ChangeResult(reference_method={self.reference_method!r})"
 
     def to_dict(self) -> dict[str, Any]:
-        """Return the JSON tree; percentages in points, masses in kg, folds in mm, girths in cm."""
+        """Return the JSON tree: percentage points, masses in kg, skinfolds in mm, girths in cm."""
         change = self.change
         both = {sex: answer.to_dict() for sex, answer in self.by_sex}
         return {

@@ -31,33 +31,34 @@ class Explanation:
     """Why the methods differ, what would make them agree, and what to measure next."""
 
     result: Result
-    """The answer that is explained."""
+    """The result that is explained."""
     pairs: tuple[Pair, ...] = ()
-    """Differences of two methods, the furthest apart first."""
+    """Differences between two methods, the furthest apart first."""
     headline: Pair | None = None
-    """The pair that the page opens with; None where no two differ."""
+    """The pair that the page opens with; None if no two methods differ."""
     slips: tuple[Suspect, ...] = ()
-    """Readings to measure again first, with the value each probably was."""
+    """Readings to measure again first, each with the value it probably should have been."""
     typed: Mapping[str, float] = field(default_factory=dict)
     """Accepted values by quantity name [unit of the quantity]."""
     units: Mapping[str, str] = field(default_factory=dict)
-    """Quantity name → unit in which it was typed, where that was another."""
+    """Quantity name → unit in which it was typed, if not the usual one."""
     would_agree: tuple[WouldAgree, ...] = ()
-    """Values at which the pair of ``headline`` would agree."""
+    """Values at which the two methods of ``headline`` would agree."""
     leave_one_out: tuple[Without, ...] = ()
-    """Answers without one method group or one measurement."""
+    """Results without one method group or one measurement."""
     outside: tuple[Placed, ...] = ()
-    """Results from elsewhere against the range."""
+    """Results from elsewhere compared with the range."""
     included: tuple[bool, ...] = ()
-    """Whether each of ``outside`` joined the range."""
+    """Whether each of ``outside`` is included in the range."""
     own_width: float | None = None
-    """Width of the 80 % range of the visit's own methods [points], before any result joined."""
+    """Width of the 80% range from the visit's own methods [points], without results from
+    elsewhere."""
     own_estimate: float | None = None
-    """Middle of that range [% of weight]."""
+    """Best estimate of that range [% of weight]."""
     next_measurements: tuple[NextMeasurement, ...] = ()
-    """What to measure next, the best first."""
+    """What to measure next, the most useful first."""
     best_repeat: NextMeasurement | None = None
-    """The one more reading that narrows most; None where none does."""
+    """The repeat that would narrow the range most; None if none would."""
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""
@@ -65,7 +66,7 @@ class Explanation:
 
     @property
     def findings(self) -> tuple[SpokenFinding, ...]:
-        """The findings of the result: they come from the same taking apart."""
+        """The findings of the result, which come from the same breakdown."""
         return self.result.findings
 
     @property

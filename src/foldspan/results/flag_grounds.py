@@ -10,7 +10,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from foldspan.estimation.combine import Z_WIDE, interval
+from foldspan.estimation.families.combine import Z_WIDE, interval
 from foldspan.interpretation.indices import Indices
 from foldspan.interpretation.referral import Raised
 from foldspan.interpretation.referral_measured import STRAIN, WAIST_TO_HEIGHT

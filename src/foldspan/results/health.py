@@ -13,7 +13,8 @@ from foldspan.intake.as_arrays import SelfReported, intake_as_arrays
 from foldspan.interpretation.bands_to_tell import BandsToTell
 from foldspan.interpretation.classification import Band
 from foldspan.interpretation.health_check import HealthCheck, health_check
-from foldspan.interpretation.indices import Indices, Measured, body_mass_index, indices_of
+from foldspan.interpretation.indices import Indices, body_mass_index, indices_of
+from foldspan.interpretation.measured import Measured
 from foldspan.interpretation.referral import (
     Raised,
     chances_without_range,

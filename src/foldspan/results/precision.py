@@ -29,11 +29,11 @@ class SitePrecision:
     within: Mapping[str, Precision]
     """Tester → error of repeats by the same hand."""
     between: Precision | None
-    """Error between testers; None where no two measured the same clients."""
+    """Error between testers; None if no two measured the same clients."""
     total: float | None
-    """Error of any tester [unit of the site]; None where it cannot be calculated."""
+    """Total error over all testers [unit of the site]; None if it cannot be calculated."""
     systematic: Mapping[str, Offset]
-    """Tester → how far that one reads above the mean of all, on clients all measured."""
+    """Tester → average difference from the mean of all testers, on clients whom all measured."""
 
     @property
     def minimal_detectable_change_of_two(self) -> dict[str, float]:
@@ -48,15 +48,15 @@ class Remark:
     code: str
     """Code of the remark."""
     tester: str = ""
-    """Whom it concerns, "" for all."""
+    """Tester it concerns, "" for all."""
     quantities: tuple[str, ...] = ()
-    """Which sites it concerns."""
+    """Sites it concerns."""
     count: int = 0
     """How many [count]."""
     of: int = 0
     """Of how many [count]."""
     unit: str = ""
-    """Unit of the readings that it concerns, "" for all."""
+    """Unit of the readings it concerns, "" for all."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -68,17 +68,17 @@ class PrecisionResult:
     digits: Mapping[str, Mapping[str, Digits]]
     """Tester → unit → last digits."""
     remarks: tuple[Remark, ...]
-    """What to know about the errors, the gravest first."""
+    """Remarks on the errors, the most serious first."""
     alone: tuple[Repeat, ...]
-    """Single readings that no other tester repeated: they count nowhere."""
+    """Single readings that no other tester repeated, which are not used."""
     clients: int
-    """Clients who count [count]."""
+    """Number of clients used."""
     testers: tuple[str, ...]
-    """Testers who count."""
+    """Testers used."""
     readings: int
-    """Readings that count [count]."""
+    """Number of readings used."""
     problems: tuple[Problem, ...] = ()
-    """What of a table did not count, and what was odd in it."""
+    """What in a table was not used, and anything unusual in it."""
 
     def __repr__(self) -> str:
         """Return a line without any value."""
@@ -91,9 +91,9 @@ class PrecisionResult:
 
     @property
     def own_errors(self) -> dict[str, dict[str, Precision]]:
-        """Errors that may stand for the published ones: tester → quantity → error.
+        """Errors that can replace the published ones: tester → quantity → error.
 
-        Named testers only, with enough clients on the site, whose repeats are not too much alike.
+        Only named testers with enough clients for the site, and repeats that are not too alike.
         """
         found: dict[str, dict[str, Precision]] = {}
         for quantity, site in self.sites.items():

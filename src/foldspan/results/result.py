@@ -23,16 +23,16 @@ SCHEMA_VERSION = 2
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Spread:
-    """An estimate with its standard error, its 80 % and its 95 % interval; None where there is none."""
+    """An estimate with its standard error, 80% and 95% interval; None if there is none."""
 
     estimate: float | None = None
-    """Best estimate [% of weight, or kg for a mass]; None where there is none."""
+    """Best estimate [% of weight, or kg for a mass]; None if there is none."""
     se: float | None = None
     """Its standard error [points of fat, or kg]."""
     range_80: tuple[float, float] | None = None
-    """Ends of the 80 % range [% of weight, or kg]."""
+    """Lower and upper end of the 80% range [% of weight, or kg]."""
     range_95: tuple[float, float] | None = None
-    """Ends of the 95 % range [% of weight, or kg]."""
+    """Lower and upper end of the 95% range [% of weight, or kg]."""
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree; percentages and kilograms to two decimals."""
@@ -46,69 +46,73 @@ class Spread:
 
 @dataclass(frozen=True, slots=True)
 class Misfit:
-    """How far the method groups lie apart for their errors: chi-square, its chance, and the widening."""
+    """How far the method groups disagree, given their errors, and the widening for it."""
 
     q: float | None = None
-    """Chi-square of the method groups against their errors [no unit]; None with one group."""
+    """Misfit of the method groups beyond their usual gaps, scaled like a chi-square [no unit]: one
+    in ten of the reference population exceed its 90% point. None with one group."""
     dof: int | None = None
-    """Its degrees of freedom [method groups less one]."""
+    """Its degrees of freedom [number of method groups minus one]."""
     p: float | None = None
-    """Chance of a larger one if the errors are right [0 to 1]."""
+    """Probability of a larger misfit [0 to 1]. By the scaling of ``q`` it holds at 0.10; further
+    out it is an approximation, and too small: 1% to 2% of the reference population, not 1%, have a
+    ``p`` below 0.01."""
     inflation: float | None = None
-    """Factor by which the standard error was widened [no unit], 1 for none."""
+    """Factor by which disagreement widened the standard error [no unit]; 1 for no widening."""
 
 
 @dataclass(frozen=True, slots=True)
 class MethodResult:
-    """What one method group says, and its weight in the answer (0 to 1)."""
+    """The estimate of one method group, and its weight in the result (0 to 1)."""
 
     method: str
     """``skinfold``, ``girth``, ``mass_height`` or ``waist_height``."""
     estimate: float
-    """What it says by the stated reference method [% of weight]."""
+    """Its estimate, for the stated reference method [% of weight]."""
     se: float
     """Its standard error [points of fat]."""
     weight: float
-    """Its share in the answer [0 to 1]; what is left belongs to results from elsewhere that joined."""
+    """Its weight in the result [0 to 1]; the rest is the weight of any results from elsewhere."""
     equations: tuple[str, ...]
     """Keys of its equations that were used."""
 
 
 @dataclass(frozen=True, slots=True)
 class EquationResult:
-    """One equation: its estimate by the stated reference method, or why it was left out."""
+    """One equation: its estimate for the stated reference method, or why it was left out."""
 
     key: str
     """Its key in ``equations()``."""
     method: str
     """The method group it belongs to."""
     estimate: float | None
-    """Its estimate by the stated reference method [% of weight]; None where it cannot be calculated."""
+    """Its estimate for the stated reference method [% of weight]; None if it cannot be
+    calculated."""
     se: float | None
-    """The standard error of that [points of fat]."""
+    """Standard error of that estimate [percentage points]."""
     reference_method: str
-    """The reference method it was built on: ``density`` or ``dxa``."""
+    """The reference method it was developed against: ``density`` or ``dxa``."""
     used: bool
-    """Whether it took part in the answer."""
+    """Whether it was used in the result."""
     left_out_because: tuple[str, ...]
-    """Codes of why it did not."""
+    """Codes of the reasons why it was not used."""
     source: str
     """Where it was published."""
     remarks: tuple[str, ...] = ()
-    """Codes of what widened its error."""
+    """Codes of what made its error larger."""
     as_printed: float | None = None
-    """What its source prints [% of weight by its own ``reference_method``]."""
+    """Its result as published [% of weight, for its own ``reference_method``]."""
     moved: float = 0.0
-    """Step from there to the stated reference method [points of fat]."""
+    """Step from there to the stated reference method [percentage points]."""
     levelled: float = 0.0
-    """Correction of its known average error [points of fat]."""
+    """Correction of its known average error [percentage points]."""
     for_background: float = 0.0
-    """Further correction in adults of the stated background [points]."""
+    """Further correction for the stated background [percentage points]."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Health:
-    """What the numbers of one visit mean for health: bands, flags, and standards that contradict."""
+    """What the numbers of one visit mean for health: bands, flags, and standards that disagree."""
 
     bands: tuple[SpokenBand, ...] = ()
     """What each health standard says."""
@@ -117,13 +121,13 @@ class Health:
     contradictions: tuple[SpokenContradiction, ...] = ()
     """Standards that contradict each other."""
     remark_codes: tuple[str, ...] = ()
-    """Keys of ``HEALTH_REMARKS``: what applies to all of it."""
+    """Keys of ``HEALTH_REMARKS``: remarks that apply to all bands and flags."""
     careful: bool = False
     """Whether the client's page leaves numbers out."""
     was_asked: bool = False
-    """Whether anything was told at intake."""
+    """Whether any health question was answered."""
     answered_none: tuple[str, ...] = ()
-    """Questions that were asked and answered with none or no."""
+    """Questions that were asked and answered none or no."""
     not_asked: tuple[str, ...] = ()
     """Questions that were not asked or not answered."""
 
@@ -134,7 +138,7 @@ class Health:
 
     @property
     def remarks(self) -> tuple[str, ...]:
-        """Sentences that apply to all of it, in English."""
+        """Sentences that apply to all bands and flags, in English."""
         return tuple(HEALTH_REMARKS[code] for code in self.remark_codes)
 
     def to_dict(self) -> dict[str, Any]:
@@ -152,44 +156,45 @@ class Health:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Result:
-    """The agreement range of one visit and everything that led to it."""
+    """The combined range of one visit and everything that led to it."""
 
     reference_method: str
-    """The reference method that fat is stated by: ``density`` or ``dxa``."""
+    """The reference method of the result: ``density`` or ``dxa``."""
     fat_percent: Spread = Spread()
-    """The range of body fat [% of weight]; empty fields where there is none."""
+    """The range of body fat [% of weight]; its fields are None if there is none."""
     fat_mass_kg: Spread = Spread()
-    """The range of the fat mass [kg]."""
+    """The range of fat mass [kg]."""
     fat_free_mass_kg: Spread = Spread()
-    """The range of the fat-free mass: weight less fat, bone included [kg]."""
+    """The range of fat-free mass: weight minus fat, bone included [kg]."""
     verdict: str | None = None
     """``agree``, ``strained``, ``disagree`` or, with one group, ``single``; None without a range."""
     misfit: Misfit = Misfit()
-    """How far the method groups lie apart for their errors."""
+    """How far the method groups disagree, given their errors."""
     methods: tuple[MethodResult, ...] = ()
-    """What each method group says."""
+    """The estimate of each method group."""
     equations: tuple[EquationResult, ...] = ()
-    """What each equation says, or why it was left out."""
+    """The estimate of each equation, or why it was left out."""
     correlation_order: tuple[str, ...] = ()
     """Method groups in the order of ``correlation_matrix``."""
     correlation_matrix: tuple[tuple[float, ...], ...] = ()
     """Correlations of the errors of the method groups [-1 to 1]."""
     budget: Mapping[str, float] = field(default_factory=dict)
-    """Block of the error model → variance [points²]; they sum to the square of ``fat_percent.se``."""
+    """Source of uncertainty → variance [points²]; they add up to the square of
+    ``fat_percent.se``."""
     findings: tuple[SpokenFinding, ...] = ()
-    """Why methods differ, with sizes."""
+    """Why the methods differ, with the size of each reason."""
     health: Health = Health()
     """What the numbers mean for health."""
     caution_codes: tuple[str, ...] = ()
-    """Keys of ``CAUTIONS``: what to know before going by the range."""
+    """Keys of ``CAUTIONS``: what to know before relying on the range."""
     problems: tuple[Problem, ...] = ()
-    """Why there is no range, and what was odd; flags may be raised all the same."""
+    """Why there is no range, and anything unusual; flags may be raised all the same."""
     local: LocalUsed | None = None
-    """The site's own correction that the range was asked for with, None without one."""
+    """The local correction that was asked for, None without one."""
     as_printed: bool = False
-    """Whether every equation was taken as its source prints it."""
+    """Whether every equation was used as published."""
     by_sex: tuple[tuple[str, Result], ...] = ()
-    """Answers by the equations for each sex where it is left open which of them fit."""
+    """With sex ``both``: the result with the equations for each sex."""
 
     def __repr__(self) -> str:
         """Return a line without any value of the client."""
@@ -207,16 +212,16 @@ class Result:
 
     @property
     def cautions(self) -> tuple[str, ...]:
-        """Sentences to know before going by the range, in English."""
+        """Cautions to read before relying on the range, in English."""
         return tuple(CAUTIONS[code] for code in self.caution_codes)
 
     @property
     def has_range(self) -> bool:
-        """Whether there is an answer."""
+        """Whether there is a range."""
         return self.fat_percent.estimate is not None
 
     def why_silent(self, method: str) -> str:
-        """Return ``none_taken`` where a method was not measured, ``none_fits`` where nothing fits."""
+        """Return ``none_taken`` if a method was not measured, ``none_fits`` if no equation fits."""
         reasons = [
             equation.left_out_because for equation in self.equations if equation.method == method
         ]

@@ -27,20 +27,20 @@ from foldspan.text.en.repeats import with_allowed
 
 @dataclass(frozen=True, slots=True)
 class SpokenFinding:
-    """One finding with its size in points of fat, and what its sentence names."""
+    """One finding with its size in percentage points, and what its sentence names."""
 
     code: str
     """Code of the finding; see docs/findings.md."""
     points: float | None
-    """Its size [points of fat]; None where it has none."""
+    """Its size [percentage points]; None if it has none."""
     about: tuple[str, ...] = ()
     """What it concerns: method groups, quantities, a reference method, and the like."""
     ordinary: float = 0.0
-    """Of two methods: what measurement error alone explains in nine cases of ten [points of fat]."""
+    """For two methods: the gap that measurement error alone explains in 90% of people [points]."""
     verdict: str = ""
-    """Of two methods: ``agree``, ``strained`` or ``disagree``; "" for other findings."""
+    """For two methods: ``agree``, ``strained`` or ``disagree``; "" for other findings."""
     repeat_rules: tuple[str, str] = ("", "")
-    """Of a missing third reading: keys of the rules for folds and for girths that ask for it."""
+    """For a missing third reading: keys of the rules for skinfolds and girths that call for it."""
 
     @property
     def text(self) -> str:
@@ -57,14 +57,14 @@ class SpokenFinding:
 
 @dataclass(frozen=True, slots=True)
 class BandNote:
-    """One thing to know about a standard before going by it."""
+    """One thing to know about a standard before relying on it."""
 
     code: str
     """``strong_build``, ``stood_in``, ``columns`` or ``other_columns``; see ``BAND_REMARKS``."""
     quantity: str = ""
-    """Name of the quantity that stood in, "" for other codes."""
+    """Name of the quantity used in place of the one asked for, "" for other codes."""
     count: int = 0
-    """How many columns were averaged [count], 0 for other codes."""
+    """Number of columns averaged, 0 for other codes."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -74,34 +74,34 @@ class SpokenBand:
     standard: str
     """Its key, without the columns that were averaged."""
     name: str
-    """How people cite it."""
+    """The name it is cited by."""
     measure: str
-    """What it judges: ``fat_percent``, ``bmi``, a waist, …."""
+    """What it classifies: ``fat_percent``, ``bmi``, a waist, …."""
     reference_method: str
-    """The reference method that its limits are meant for; "" where it is not about fat."""
+    """The reference method its limits were developed with; "" if it is not about fat."""
     value: float
     """The client's value [unit of the ``measure``]."""
     se: float
-    """The standard error of that [unit of the ``measure``]."""
+    """Standard error of that value [unit of the ``measure``]."""
     probabilities: Mapping[str, float]
-    """Chance of each band [0 to 1], the lowest band first; they sum to one."""
+    """Probability of each band [0 to 1], lowest band first; they add up to 1."""
     notes: tuple[BandNote, ...]
-    """What to know before going by it."""
+    """What to know before relying on it."""
     source: str
     """Where it was published."""
     status: str
-    """How surely its limits are known."""
+    """How well its limits are verified."""
     limits: tuple[tuple[float, float], ...] = ()
-    """Lowest and highest limit between two bands where columns were averaged [unit of ``measure``]."""
+    """Where columns were averaged: lowest and highest limit of each band [unit of ``measure``]."""
 
     @property
     def ranked(self) -> list[tuple[str, float]]:
-        """Bands with their chances, the likeliest first."""
+        """Bands with their probabilities, most likely first."""
         return sorted(self.probabilities.items(), key=lambda item: -item[1])
 
     @property
     def is_about_even(self) -> bool:
-        """Whether no band is likely enough to name one."""
+        """Whether no single band is clearly the most likely."""
         return self.ranked[0][1] < COIN_TOSS
 
     @property
@@ -111,14 +111,14 @@ class SpokenBand:
 
     @property
     def text(self) -> str:
-        """What it says of the client, in English: the likeliest band, and those worth telling."""
+        """Its sentence, in English: the most likely band, and any others worth mentioning."""
         first, *rest = self.ranked
         likely = [first, *(one for one in rest if one[1] >= WORTH_TELLING)]
         return band_sentence(likely, is_about_even=self.is_about_even)
 
     @property
     def remarks(self) -> tuple[str, ...]:
-        """What to know before going by it, in English."""
+        """What to know before relying on it, in English."""
         said = [
             band_remark(note.code, quantity=note.quantity, count=note.count) for note in self.notes
         ]
@@ -144,10 +144,10 @@ class SpokenBand:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class SpokenContradiction:
-    """Health standards that contradict each other for one client."""
+    """Health standards that disagree for one client."""
 
     way: Literal["above", "below"]
-    """What the first side says: ``above`` or ``below`` the usual."""
+    """What the first side says: ``above`` or ``below`` the usual range."""
     saying: tuple[SpokenBand, ...]
     """Standards that say it."""
     denying: tuple[SpokenBand, ...]
@@ -166,7 +166,7 @@ class SpokenContradiction:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Ground:
-    """One thing that was measured or told and stands behind a flag."""
+    """One thing, measured or self-reported, that a flag is based on."""
 
     code: str
     """What it is: a key of ``GROUND_WORDS`` or ``SELF_REPORTED_NUMBERS``, ``weight`` or ``told``."""
@@ -175,9 +175,9 @@ class Ground:
     ``now`` and ``less`` [cm]; ``systolic`` and ``diastolic`` [mmHg]; ``percent`` of a change of weight
     [% of the earlier one]; ``months`` ago."""
     words: tuple[str, ...] = ()
-    """Words of the intake that were told; of a lost weight ``wanted``, ``not_wanted``, ``not_noted``."""
+    """Words reported at intake; for a weight loss ``wanted``, ``not_wanted`` or ``not_noted``."""
     day: date | None = None
-    """About which day an earlier weight was, None where that is not known."""
+    """Approximate day of an earlier weight, None if not known."""
 
     @property
     def text(self) -> str:
@@ -187,14 +187,14 @@ class Ground:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class SpokenFlag:
-    """One flag with the chance that it holds, and what stands behind it."""
+    """One flag with the probability that it holds, and what it is based on."""
 
     code: str
     """Code of its rule; see docs/health-tables.md."""
     chance: float
-    """Chance that the rule holds [0 to 1]."""
+    """Probability that the rule holds [0 to 1]."""
     grounds: tuple[Ground, ...] = ()
-    """What was measured or told."""
+    """What was measured or reported."""
 
     @property
     def level(self) -> Level:
@@ -203,7 +203,7 @@ class SpokenFlag:
 
     @property
     def is_borderline(self) -> bool:
-        """Whether the errors of the measurement leave it open."""
+        """Whether measurement error leaves it open."""
         return self.chance < SURE_AT
 
     @property
@@ -213,12 +213,12 @@ class SpokenFlag:
 
     @property
     def status(self) -> str:
-        """How surely the rule is known."""
+        """How well the rule is verified."""
         return RULE_BY_CODE[self.code].status
 
     @property
     def text(self) -> str:
-        """Its sentence for the one who measured."""
+        """Its sentence for the trainer."""
         return flag_sentence(self.code, self.chance, is_borderline=self.is_borderline)
 
     @property

@@ -41,7 +41,7 @@ def _put(file: BinaryIO, data: bytes) -> None:
 
 
 def _no_room() -> FoldspanError:
-    remedy = "Make room there, or set TMPDIR to a folder that has some."
+    remedy = "Free some space there, or set TMPDIR to a folder with more."
     what = "no space left for temporary counts"
     return FoldspanError([Problem("E303", tempfile.gettempdir(), what, remedy)])
 

@@ -39,39 +39,39 @@ class Share:
     """One band: how many people are expected in it by their chances, and their share of those known."""
 
     people: float
-    """People expected in the band by their chances [people]."""
+    """Expected number of people in the band (the sum of their probabilities)."""
     share: float
-    """Their share of those who are known [0 to 1]."""
+    """Share of those with a known value [0 to 1]."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Screening:
-    """What came of a table: counts, bands, flags, quality, and the most urgent of those to refer."""
+    """The summary of a table: counts, bands, flags, data quality, and the most urgent referrals."""
 
     reference_method: str
     """The reference method that fat is stated by: ``density`` or ``dxa``."""
     tally: Tally
     """Every count over the rows."""
     referred: int
-    """Rows with a flag that refers [rows]."""
+    """Number of rows with a flag that calls for a referral."""
     first_referred: tuple[Referred, ...] = ()
     """The most urgent of them."""
     repeated_rows: tuple[int, ...] = ()
-    """First rows that are the same as one above them [row numbers]."""
+    """First rows that repeat an earlier one [row numbers]."""
     given_names: tuple[tuple[str, str], ...] = ()
     """Names of columns in the table, each with the name here."""
     unread_rows: tuple[int, ...] = ()
-    """First rows with something that matters and could not be read [row numbers]."""
+    """First rows with an entry that matters for referral and could not be read [row numbers]."""
     unused: tuple[str, ...] = ()
     """Columns whose names are not known."""
     passed_through: tuple[str, ...] = ()
-    """Columns that were passed over as the caller said."""
+    """Columns ignored on request."""
     coded_notes: tuple[ScreeningNote, ...] = ()
-    """How the table was read and what became of letters, as codes with their parameters."""
+    """How the table was read and what happened to the letters, as codes with their parameters."""
     unreadable_parts: tuple[str, ...] = ()
     """Parts of a folder that could not be read."""
     local: LocalUsed | None = None
-    """The site's own correction that ranges were asked for with, None without one."""
+    """The local correction that was asked for, None without one."""
     as_printed: bool = False
     """Whether equations were taken as their sources print them."""
 
@@ -95,23 +95,23 @@ class Screening:
 
     @property
     def without_range(self) -> dict[str, int]:
-        """Reason → rows, the commonest first."""
+        """Reason → number of rows, most common first."""
         counts = self._count("without_range")
         return {key: rows for key, rows in _falling(counts) if key in WHY_NO_RANGE}
 
     @property
     def verdicts(self) -> dict[str, int]:
-        """Verdict → rows."""
+        """Verdict → number of rows."""
         return {word: self._count("verdicts")[word] for word in VERDICTS[1:]}
 
     @property
     def levels(self) -> dict[str, int]:
-        """Most urgent level of a row → rows, the most urgent first."""
+        """Most urgent level of a row → number of rows, most urgent first."""
         return {level: self._count("levels")[level] for level in (*reversed(LEVELS), "none")}
 
     @property
     def flags(self) -> dict[str, dict[str, int]]:
-        """Level → flag → rows, the most urgent level and the commonest flag first."""
+        """Level → flag → number of rows; most urgent level and most common flag first."""
         counts = self._count("flags")
         return {
             level: {
@@ -122,12 +122,12 @@ class Screening:
 
     @property
     def problems(self) -> dict[str, int]:
-        """Problem code with its column → rows, the commonest first."""
+        """Problem code with its column → number of rows, most common first."""
         return dict(_falling(self._count("problems")))
 
     @property
     def unread(self) -> tuple[int, dict[str, int]]:
-        """Rows with something that matters and could not be read, and what it was; see ``MATTER``."""
+        """Rows with an unreadable entry that matters for referral, and which; see ``MATTER``."""
         kinds = {
             key: rows
             for key, rows in _falling(self._count("problems"))
@@ -139,7 +139,7 @@ class Screening:
 
     @property
     def bands(self) -> dict[str, dict[str, dict[str, Share]]]:
-        """Measure → sex → band → expected people and their share."""
+        """Measure → sex → band → expected number of people and their share."""
         chances, known = self._count("bands"), self._count("banded")
         found: dict[str, dict[str, dict[str, Share]]] = {}
         for measure, standards in standards_for(
@@ -157,18 +157,18 @@ class Screening:
 
     @property
     def look_first(self) -> tuple[str, ...]:
-        """What to put right before the rest is of use: columns that look like another unit."""
+        """What to correct before the rest can be used: columns that look like another unit."""
         return tuple(words for words, is_whole in self._units() if is_whole)
 
     @property
     def held_back(self) -> str:
-        """What is to be known of letters that were not written, "" where there are none."""
+        """What to know about letters that were not written, "" if there are none."""
         held = self._count("letters")["held"]
         return NOTES["held"].format(rows=rows_words(held)) if held else ""
 
     @property
     def quality(self) -> tuple[str, ...]:
-        """What stands out in the numbers themselves, in words."""
+        """What is unusual in the data, in words."""
         units = [words for words, _ in self._units()]
         return (*units, *self._round_numbers(), *self._contradictions())
 

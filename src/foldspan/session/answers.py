@@ -17,7 +17,7 @@ import numpy as np
 from foldspan.intake.as_arrays import intake_as_arrays
 from foldspan.intake.model import Intake
 from foldspan.intake.rules import LISTS
-from foldspan.interpretation.indices import Measured
+from foldspan.interpretation.measured import Measured
 from foldspan.interpretation.referral import Raised, chances_without_range, raised_flags
 from foldspan.measurement.against_earlier import WEEKS_A_YEAR
 from foldspan.protocol.repeat_rules import FORMER, GIRTH_RULE_BY_KEY, RULE_BY_KEY, tolerance

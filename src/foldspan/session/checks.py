@@ -31,7 +31,7 @@ from foldspan.session.answers import (
 from foldspan.session.sites import guide_of
 from foldspan.visit.refused import BODY, light_body_cannot_wait
 
-IF_RIGHT = "If it is right, type it once more."
+IF_RIGHT = "If it is correct, type it again."
 # problems with which a line is refused; with any other it stands if it is typed again
 REFUSES = ("E102", "E107", "E125")
 FIT_ASKS_FOR = ("weight_kg", "height_cm", *WAISTS)
@@ -132,8 +132,11 @@ def _less_than_half(known: Known, prompt: Prompt, value: float) -> Problem | Non
     before = known.number("earlier_weight_kg")
     if prompt.quantity != "weight_kg" or before is None or not loses_too_much(value, before):
         return None
-    what = "half of the earlier weight as reported, or less"
-    remedy = "Measure again. If that one is wrong, type back earlier_weight_kg and give it again."
+    what = "at most half of the reported earlier weight"
+    remedy = (
+        "Measure again. If the earlier weight is wrong, type back earlier_weight_kg and enter it"
+        " again."
+    )
     return Problem("E125", BY_NAME["weight_kg"].label, what, remedy, f"{value:g}")
 
 
@@ -141,7 +144,7 @@ def earlier_weight_objection(known: Known, value: float) -> Problem | None:
     """Return what speaks against an earlier weight [kg] where today's was read before it."""
     if "weight_kg" not in read_sites(known) or not loses_too_much(_last(known, "weight_kg"), value):
         return None
-    what = "twice the weight that was read, or more"
+    what = "at least twice the weight just measured"
     remedy = "Check the number and its unit. If the weight is wrong, type back weight first."
     return Problem("E125", "Your answer", what, remedy, f"{value:g}")
 
@@ -171,10 +174,8 @@ def not_the_same(known: Known, key: str, value: object) -> Problem | None:
     )
     if not (is_other_sex or is_other_age):
         return None
-    what = "not the same as at the last visit with this code"
-    remedy = (
-        "Is the code right? (To change it: back code) If it is the same person, type it once more."
-    )
+    what = "differs from the last visit with this code"
+    remedy = "Is the code right? (To change it: back code) If it is the same person, type it again."
     return Problem("E124", "sex" if is_other_sex else "age", what, remedy)
 
 

@@ -71,7 +71,10 @@ def _words(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
 def _not_understood(known: Mapping[str, str], read: WordsRead) -> ParsedLine:
     """Ask back what is not a word of the list, by the names of those that may be meant."""
     if the_word(read.rest[0]) and not the_word(read.rest[0], reads_old=False):
-        remedy = "Type cortisone tablets if that is right, or none; anabolic drugs are asked later."
+        remedy = (
+            "Type cortisone tablets if that is right, or none; a later question asks about"
+            " anabolic drugs."
+        )
         return again(
             "E113", "could mean corticosteroid tablets or anabolic drugs", remedy, read.rest[0]
         )

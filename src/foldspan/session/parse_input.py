@@ -113,16 +113,18 @@ def _command(state: State, word: str, rest: str, stands: bool) -> ParsedLine:
         return ParsedLine(moves=Undone())
     if word == "note":
         if not rest:
-            return again("E101", "an empty note", "Type note and the text.")
+            return again("E101", "an empty note", "Type note, then the text.")
         return ParsedLine(moves=Noted(prompt.key, rest))
     if word == "back":
         return back_to(state, rest)
     if word == "withdraw":
         if rest not in TAKEN_BACK:
             known = ", ".join(TAKEN_BACK)
-            return again("E113", "not a consent", f"Type withdraw and one of {known}.", rest)
+            return again(
+                "E113", "not one of the consents", f"Type withdraw, then one of {known}.", rest
+            )
         if rest == "store" and not stands:
-            what = "deletes everything the book holds of this visit"
+            what = "deletes everything the book holds on this visit"
             return back_once("E113", what, "Type it again to confirm.")
         return ParsedLine(moves=Amended(f"consent.{rest}", False))
     if word == "blind":
@@ -136,7 +138,7 @@ def _command(state: State, word: str, rest: str, stands: bool) -> ParsedLine:
     if word == "left":
         if prompt.quantity not in ONE_SIDED:
             label = BY_NAME[prompt.quantity].label
-            return again("E113", f"{label} has no left or right", "Type the number.", word)
+            return again("E113", f"{label} has no left or right side", "Type the number.", word)
         return _reading(state, prompt, rest, stands, side="left")
     if word == "later":
         if prompt.key in state.known.later:
@@ -144,7 +146,7 @@ def _command(state: State, word: str, rest: str, stands: bool) -> ParsedLine:
         put_off = PutOff(prompt.key)
         is_last = state.after(put_off.kind, put_off.body()).prompt.key == prompt.key
         if is_last and not stands:
-            what = "no other site of this round is open"
+            what = "no other site is left in this round"
             return back_once("E113", what, "Type the number, or later again to leave the site out.")
         if is_last:
             return answer(prompt, {"cannot": "skipped"})
@@ -212,7 +214,7 @@ def _marks(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
         return again("E115", "fits several sites", f"Type more of the name: {labels}.", text)
     site = BY_NAME[next(iter(asked))].short_name.replace("_", " ")
     remedy = f"Press Enter when all are ready, or type a site and its distance, such as {site} 33."
-    return again("E113", "not a site of this page", remedy, text)
+    return again("E113", "not a site on this page", remedy, text)
 
 
 def _cannot(prompt: Prompt, rest: str) -> ParsedLine:

@@ -39,7 +39,7 @@ def _those(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
         remedy = (
             f"Type {_choices(prompt.words)}, none, or Enter if it was not asked or not answered."
         )
-        return again("E113", "not a line of this page", remedy, named.unknown)
+        return again("E113", "not a line on this page", remedy, named.unknown)
     reported = _details(state, named.details)
     if isinstance(reported, ParsedLine):
         return reported
@@ -68,7 +68,7 @@ def _permit(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine
             continue
         key = _line(word, prompt.words)
         if not key or is_yes is None:
-            what = "neither yes nor no" if key else "not a line of this page"
+            what = "neither yes nor no" if key else "not a line on this page"
             return again("E113", what, remedy, part)
         answers[key] = is_yes
         names_a_line = True
@@ -107,7 +107,7 @@ def _still(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
             "Type y if nothing has changed, n to ask everything again, or what has changed:"
             f" {_choices(reported)}."
         )
-        code, what = ("E113", "not a line of this page") if text else ("E101", "nothing was typed")
+        code, what = ("E113", "not a line on this page") if text else ("E101", "nothing was typed")
         return again(code, what, remedy, changed.unknown)
     details = _details(state, changed.details, stands=stands or prompt.key != WHO)
     if isinstance(details, ParsedLine):

@@ -53,7 +53,7 @@ def amended(state: State, text: str) -> ParsedLine:
         return changed
     if changed == list(plan):
         return again(
-            "E113", "the plan already has that", "Type where to see what is measured.", text
+            "E113", "the plan already includes that", "Type where to see what is measured.", text
         )
     return ParsedLine(moves=Amended("plan", changed))
 
@@ -82,7 +82,7 @@ def _named(state: State, prompt: Prompt, text: str) -> list[str] | ParsedLine:
         found.append(word)
     if not found:
         remedy = "Type a name above, such as tape; + SITE and - SITE come after it."
-        return again("E101", "no plan named", remedy, text)
+        return again("E101", "no plan was named", remedy, text)
     return list(dict.fromkeys(found))
 
 
@@ -141,7 +141,7 @@ def _site(text: str, among: tuple[str, ...]) -> list[str] | ParsedLine:
         labels = "; ".join(BY_NAME[name].label for name in names)
         return again("E115", "fits several sites", f"Type more of the name: {labels}.", text)
     if among:
-        return again("E115", "not a site of this plan", "Type where to see what is measured.", text)
+        return again("E115", "not a site in this plan", "Type where to see what is measured.", text)
     near = difflib.get_close_matches(text, [quantity.label for quantity in BY_NAME.values()], n=2)
     meant = f"Did you mean {' or '.join(near)}? " if near else ""
     remedy = f"{meant}Name a site as it is listed, such as calf girth."

@@ -95,7 +95,9 @@ STANDARDS: tuple[Standard, ...] = (
         population="Asian populations, for reports of whole countries",
         backgrounds=ASIAN_BACKGROUNDS,
         is_shown=False,
-        note="Points for public health reports. WHO kept its classes; they are no classes for a "
-        "person, and not the NICE points, though the figures are the same.",
+        note=(
+            "Points for public health reports. WHO kept its classes; these points are not classes"
+            " for individuals, and not the NICE points, though the figures are the same."
+        ),
     ),
 )

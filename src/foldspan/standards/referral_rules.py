@@ -254,7 +254,7 @@ RULES: tuple[Rule, ...] = (
          ),
          "ours", _OURS, ladder="lean"),
     Rule("muscle_and_weight", "refer_soon",
-         "age 65 and over: a sign of weak muscle with high BMI or waist", "espen_easo2022", _PRIMARY,
+         "age 65 and over: a sign of muscle weakness with high BMI or waist", "espen_easo2022", _PRIMARY,
          ladder="muscle"),
     Rule("muscle_signs", "advise",
          (

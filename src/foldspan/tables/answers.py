@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array
-from foldspan.estimation import combine
 from foldspan.estimation.applicability import LEAVES_OUT
+from foldspan.estimation.families import combine
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import Settings
 from foldspan.tables.bands import BandColumns

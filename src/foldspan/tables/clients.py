@@ -16,7 +16,8 @@ from foldspan.estimation.settings import Settings, conversion_fits
 from foldspan.intake.as_arrays import SelfReported
 from foldspan.intake.refusals import is_expecting, is_judged_as_adult, refused
 from foldspan.intake.word_search import says_none
-from foldspan.interpretation.indices import Measured, body_mass_index
+from foldspan.interpretation.indices import body_mass_index
+from foldspan.interpretation.measured import Measured
 from foldspan.measurement.accepted_values import AcceptedColumn
 from foldspan.measurement.between_sites import rarely_together
 from foldspan.measurement.plausibility import UNUSED_ERROR

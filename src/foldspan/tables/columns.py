@@ -190,7 +190,7 @@ def check_wanted(names: Sequence[str], wanted: Wanted) -> list[Problem]:
     for name, unit in wanted.units.items():
         if not _is_unit(UNIT_WORDS.get(unit.lower(), unit.lower())):
             remedy = f"Use one of {', '.join((*CENTIMETRES_PER, *KILOGRAMS_PER))}."
-            found.append(Problem("E104", f"--unit {name}", "unit not known", remedy))
+            found.append(Problem("E104", f"--unit {name}", "unknown unit", remedy))
     return found
 
 

@@ -14,7 +14,8 @@ from foldspan.estimation.other_scale import OtherScale
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import Settings
 from foldspan.intake.as_arrays import SelfReported
-from foldspan.interpretation.indices import Indices, Measured, indices_of, unknown_fat
+from foldspan.interpretation.indices import Indices, indices_of, unknown_fat
+from foldspan.interpretation.measured import Measured
 from foldspan.interpretation.referral import (
     chances_of,
     chances_without_range,

@@ -25,7 +25,9 @@ def check_columns(frame: pd.DataFrame) -> Layout:
         E404 not a data frame, and as ``layout_of``.
     """
     if not isinstance(frame, pd.DataFrame):
-        raise FoldspanError([Problem("E404", "table", "not a data frame", "Give a pandas one.")])
+        raise FoldspanError(
+            [Problem("E404", "table", "not a data frame", "Give a pandas data frame.")]
+        )
     return layout_of([str(name) for name in frame.columns])
 
 

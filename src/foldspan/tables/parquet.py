@@ -60,7 +60,7 @@ class ParquetSource:
         try:
             return coming.result()
         except (OSError, pa.ArrowException):
-            raise _stop(self.where, "cannot be read on: damaged or cut short") from None
+            raise _stop(self.where, "cannot be read any further: damaged or cut short") from None
 
     def close(self) -> None:
         """Close the file."""
@@ -141,8 +141,8 @@ def _alike(batch: pa.RecordBatch, first: ParquetSource, source: ParquetSource) -
             return batch.cast(first.schema.remove_metadata())
     except (pa.ArrowInvalid, pa.ArrowNotImplementedError):
         pass
-    remedy = "Give all parts the same columns in the same order and of the same kinds."
-    what = f"other columns than {first.where}"
+    remedy = "Give all parts the same columns, in the same order and of the same types."
+    what = f"its columns differ from those of {first.where}"
     raise FoldspanError([Problem("E404", source.where, what, remedy)])
 
 

@@ -86,8 +86,8 @@ def make_folder(path: str) -> None:
     try:
         os.makedirs(path, mode=0o700, exist_ok=True)
     except (OSError, ValueError):
-        remedy = "Name a folder that can be made."
-        raise _stop("E303", path, "the folder cannot be made", remedy) from None
+        remedy = "Name a folder that can be created."
+        raise _stop("E303", path, "the folder cannot be created", remedy) from None
 
 
 def _ending(path: str) -> str:
@@ -107,7 +107,7 @@ def source_kind(path: str) -> Kind:
         is_folder, is_there = False, False
     if is_folder:
         if not any(Path(path).glob(PART)):
-            remedy = "Name another folder; a CSV file is named itself."
+            remedy = "Name another folder; for a CSV file, name the file itself."
             raise _stop("E306", path, "no .parquet file in this folder", remedy)
         return "parts"
     if not is_there:

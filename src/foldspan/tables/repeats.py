@@ -152,8 +152,8 @@ class _Reader:
                 unknown.append(name)
         for quantity, numbers in self.places.items():
             if 0 in numbers and len(numbers) > 1:
-                remedy = "Keep the numbered readings; take a mean out."
-                what = "stands beside numbered readings: a reading, or their mean?"
+                remedy = "Keep the numbered readings; if it is their mean, remove it."
+                what = "given beside numbered readings: is it a reading, or their mean?"
                 self.note("E403", f"column {quantity}", what, remedy)
         if not self.places:
             self.note("E120", "", "no column of readings", EXAMPLE)
@@ -193,8 +193,8 @@ class _Reader:
             words = ", ".join(f"{name}{number or '_1'}" for name in near)
             if base in ("tester", "testers", "observer", "measurer"):
                 words = "tester"
-            remedy = f"Near names: {words}." if words else EXAMPLE
-            self.note("W402", place, "not used, its name is not known", remedy)
+            remedy = f"Similar names: {words}." if words else EXAMPLE
+            self.note("W402", place, "not used (unknown name)", remedy)
 
     def rows(self) -> None:
         """Read every row; stop where one client and tester stand in two."""
@@ -229,11 +229,11 @@ class _Reader:
         code = _word(cells["code"])
         tester = _word(cells.get("tester"))
         if not code:
-            self.note("E121", f"{place}, code", "empty; the row does not count", "Write the code.")
+            self.note("E121", f"{place}, code", "empty; the row is not used", "Write the code.")
             return None
         if not tester and "tester" in cells:
-            remedy = "Write who measured, or take the column out where it was one tester."
-            self.note("E121", f"{place}, tester", "empty; the row does not count", remedy)
+            remedy = "Write who measured, or remove the column if there was only one tester."
+            self.note("E121", f"{place}, tester", "empty; the row is not used", remedy)
             return None
         return code, tester
 
@@ -247,7 +247,7 @@ class _Reader:
         self.counts["cells_counted"] += counted
         self.counts["rows_counted"] += counted > 0
         if not counted and len(self.problems) == refused:
-            self.note("E110", place, "no reading given", "Add one, or take the row out.")
+            self.note("E110", place, "no reading given", "Add one, or remove the row.")
 
     def _site(
         self, quantity: str, columns: Mapping[int, str], cells: Mapping[Any, Any], place: str
@@ -257,7 +257,7 @@ class _Reader:
         ended = [name for name in names if _is_at_end(cells[name], quantity)]
         if ended:
             what = "a reading at the end of the calliper's scale says nothing about repeatability"
-            remedy = "The site does not count for this client; the others do."
+            remedy = "This site is not used for this client; the others are."
             self.note("E101", f"{place}, {ended[0]}", what, remedy, cells[ended[0]])
             return ()
         read = [self._cell(quantity, name, cells[name], place) for name in names]
@@ -306,7 +306,11 @@ def _code_remedy(names: list[str]) -> str:
     if len(names) == 1 and re.search(r"[;\t]", names[0]):
         return "The cells are not separated by commas: save the table as CSV with commas."
     near = [name for name in names if name.lower() in ("code", "client", "id", "client_code")]
-    return f"Name the column {near[0]} code." if near else "Add code: one made-up code a client."
+    return (
+        f"Name the column {near[0]} code."
+        if near
+        else "Add a column code: one made-up code per client."
+    )
 
 
 def _is_empty(cell: Any) -> bool:

@@ -89,12 +89,12 @@ def _lost_rows(where: str, blocks: list[Block], width: int) -> Iterator[Problem]
         for row in np.flatnonzero(block.is_lost).tolist():
             place = f"{where} row {base + row}"
             if block.is_doubtful[row]:
-                what = "a quotation mark that can be read in two ways; the row does not count"
-                remedy = "Take it out, or double it inside a cell in quotes."
+                what = "a quotation mark that can be read in two ways; the row is not used"
+                remedy = "Remove it, or double it inside a quoted cell."
                 yield Problem("E411", place, what, remedy)
             else:
-                what = f"more or fewer cells than the {width} names; the row does not count"
-                remedy = "Look for a delimiter inside a cell, or a cell left out."
+                what = f"more or fewer cells than the {width} column names; the row is not used"
+                remedy = "Look for a stray delimiter or a missing cell."
                 yield Problem("E410", place, what, remedy)
         base += block.length
 

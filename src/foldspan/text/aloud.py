@@ -9,50 +9,34 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from foldspan.explanation.decomposition import Pair
-from foldspan.text.en.reconcile import capital
+from foldspan.text.catalogue import ENGLISH, Language, Sentence
 
-# how a method is spoken of
-SPOKEN: dict[str, str] = {
-    "skinfold": "the skinfolds",
-    "girth": "the tape",
-    "mass_height": "weight and height",
-    "waist_height": "waist and height",
-}
-SEES_ONE_PART = "each one looks at a different part of the body"
+# methods that can be spoken of
+SPOKEN = ("skinfold", "girth", "mass_height", "waist_height")
+# code of a reason → how it is said, by its key behind "because."
 BECAUSE: dict[str, str] = {
-    "slip": "one of the numbers may be wrong, so let us measure again",
-    "more_muscle": (
-        "you have more muscle than most people, and weight alone cannot tell muscle from fat"
-    ),
-    "less_muscle": "weight alone cannot tell how much of you is muscle",
-    "belly_fat": (
-        "skinfolds only show the fat just under the skin, but a tape round the waist"
-        " picks up deeper fat too"
-    ),
-    "fat_under_skin": (
-        "more of your fat lies just under the skin, and the tape picks up less of that"
-    ),
-    "trunk_fat": SEES_ONE_PART,
-    "limb_fat": SEES_ONE_PART,
-    "bmi_reads_high": "weight and height cannot tell muscle from fat",
-    "bmi_reads_low": "weight and height cannot tell muscle from fat",
-    "usual_gap": "they were made for different groups of people, and often differ this much",
-    "age_term": "they allow for age in different ways",
-    "": "we do not know the reason yet",
+    "slip": "slip",
+    "more_muscle": "more_muscle",
+    "less_muscle": "less_muscle",
+    "belly_fat": "belly_fat",
+    "fat_under_skin": "fat_under_skin",
+    "trunk_fat": "one_part",
+    "limb_fat": "one_part",
+    "bmi_reads_high": "weight_and_height",
+    "bmi_reads_low": "weight_and_height",
+    "usual_gap": "usual_gap",
+    "age_term": "age_term",
+    "": "unknown",
 }
 # beside weight and height the waist has no say
-OF_WEIGHT: dict[str, str] = {
-    "belly_fat": (
-        "skinfolds only show the fat just under the skin, but your weight includes deeper fat too"
-    ),
-    "fat_under_skin": "more of your fat lies just under the skin, where skinfolds show it"
-    " and weight alone does not",
-}
+OF_WEIGHT: dict[str, str] = {"belly_fat": "deeper_fat", "fat_under_skin": "under_skin"}
 # a reason is named if it makes this share of the difference
 MOST_OF_IT = 0.25
 
 
-def aloud_sentences(pairs: Sequence[Pair], estimates: Mapping[str, float]) -> list[str]:
+def aloud_sentences(
+    pairs: Sequence[Pair], estimates: Mapping[str, float], language: Language = ENGLISH
+) -> list[str]:
     """Return one sentence for each two methods that are further apart than is ordinary.
 
     Parameters
@@ -61,27 +45,29 @@ def aloud_sentences(pairs: Sequence[Pair], estimates: Mapping[str, float]) -> li
         The furthest apart first.
     estimates : mapping
         Method → its fat percentage, as the table beside it shows.
+    language : Language
+        That of the client.
     """
     return [
-        _aloud(pair, estimates)
+        language.say(_aloud(pair, estimates, language))
         for pair in pairs
         if not pair.is_ordinary and set(pair.between) <= set(estimates) & set(SPOKEN)
     ]
 
 
-def _aloud(pair: Pair, estimates: Mapping[str, float]) -> str:
+def _aloud(pair: Pair, estimates: Mapping[str, float], language: Language) -> Sentence:
     low, high = sorted(pair.between, key=lambda family: estimates[family])
+    low_fat, high_fat = (language.number(estimates[family]) for family in (low, high))
     code = _reason(pair)
     of_weight = OF_WEIGHT if "mass_height" in pair.between else {}
-    why = of_weight.get(code, BECAUSE[code])
-    return (
-        f"{capital(SPOKEN[low])} {_gives(low)} about {estimates[low]:.0f}%, {SPOKEN[high]}"
-        f" about {estimates[high]:.0f}%: {why}."
+    return Sentence(
+        "aloud.pair",
+        {
+            "low": Sentence(f"aloud.low.{low}", {"percent": low_fat}),
+            "high": Sentence(f"aloud.high.{high}", {"percent": high_fat}),
+            "why": Sentence(f"because.{of_weight.get(code, BECAUSE[code])}"),
+        },
     )
-
-
-def _gives(family: str) -> str:
-    return "gives" if family == "girth" else "give"
 
 
 def _reason(pair: Pair) -> str:

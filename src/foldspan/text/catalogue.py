@@ -12,10 +12,16 @@ from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 from foldspan.quantities import BY_NAME, MEASURED
+from foldspan.session.pages import LINE_WORDS, UNDER_ANOTHER
+from foldspan.standards.backgrounds import BACKGROUNDS
+from foldspan.standards.intake_vocabulary import ALL_WORDS
+from foldspan.text.de.answers import GERMAN_ANSWERS
 from foldspan.text.de.changes import GERMAN_CHANGES
 from foldspan.text.de.client import GERMAN_SENTENCES
 from foldspan.text.de.notices import GERMAN_NOTICES
 from foldspan.text.de.page import GERMAN_PAGE
+from foldspan.text.de.spoken import GERMAN_SPOKEN
+from foldspan.text.en.answers import ENGLISH_ANSWERS
 from foldspan.text.en.client import (
     CLIENT_BOTH_SEXES,
     CLIENT_CAREFUL,
@@ -40,16 +46,21 @@ from foldspan.text.en.health import BAND_WORDS
 from foldspan.text.en.letter import LETTER
 from foldspan.text.en.notices import ABOUT, FILL_IN, TITLES, TOPICS, WHEN
 from foldspan.text.en.reconcile import FAMILY_NAMES
+from foldspan.text.en.spoken import ENGLISH_SPOKEN
 from foldspan.text.en.staff_pages import STAFF_PAGES
 from foldspan.text.en.trainer_sheet import TRAINER_SHEET
+from foldspan.text.es.answers import SPANISH_ANSWERS
 from foldspan.text.es.changes import SPANISH_CHANGES
 from foldspan.text.es.client import SPANISH_SENTENCES
 from foldspan.text.es.notices import SPANISH_NOTICES
 from foldspan.text.es.page import SPANISH_PAGE
+from foldspan.text.es.spoken import SPANISH_SPOKEN
+from foldspan.text.fr.answers import FRENCH_ANSWERS
 from foldspan.text.fr.changes import FRENCH_CHANGES
 from foldspan.text.fr.client import FRENCH_SENTENCES
 from foldspan.text.fr.notices import FRENCH_NOTICES
 from foldspan.text.fr.page import FRENCH_PAGE
+from foldspan.text.fr.spoken import FRENCH_SPOKEN
 
 # what is compared from visit to visit without any equation
 CHANGED = tuple(name for name in MEASURED if BY_NAME[name].kind in ("skinfold", "girth"))
@@ -170,27 +181,54 @@ def _english() -> dict[str, str]:
         "careful_end": CLIENT_CAREFUL_END,
     }
     named = {f"{part}.{key}": words for part, lines in listed for key, words in lines.items()}
-    return single | named | families | CLIENT_PAGE
+    return single | named | families | CLIENT_PAGE | ENGLISH_SPOKEN | _english_answers()
+
+
+def _english_answers() -> dict[str, str]:
+    """Return the words that answer a session; "black" says nothing to limits, yet moves the range."""
+    lines = {key: word for key, word in LINE_WORDS.items() if key not in UNDER_ANOTHER}
+    words = {word: f"{word.replace('_', ' ')}: {means}" for word, means in ALL_WORDS.items()}
+    backgrounds = {word: word.replace("_", " ") for word in (*BACKGROUNDS, "black")}
+    listed = (("line", lines), ("word", words), ("background", backgrounds))
+    named = {f"{part}.{key}": said for part, group in listed for key, said in group.items()}
+    return ENGLISH_ANSWERS | named
 
 
 CLIENT_KEYS: tuple[str, ...] = tuple(_english())
-"""Every sentence that a client's page can hold: what a new language has to say."""
+"""Every sentence that a client reads or hears, on a page or in a session: what a language has to say."""
+ANSWER_KEYS: tuple[str, ...] = tuple(_english_answers())
+"""Those of them that are typed as answers."""
 ENGLISH = Language(
     "en", _english() | STAFF_PAGES | LETTER | TRAINER_SHEET, {"metric": "en_GB", "us": "en_US"}
 )
 GERMAN = Language(
     "de",
-    GERMAN_SENTENCES | GERMAN_NOTICES | GERMAN_CHANGES | GERMAN_PAGE,
+    GERMAN_SENTENCES
+    | GERMAN_NOTICES
+    | GERMAN_CHANGES
+    | GERMAN_PAGE
+    | GERMAN_SPOKEN
+    | GERMAN_ANSWERS,
     {"metric": "de_DE", "us": "de_DE"},
 )
 SPANISH = Language(
     "es",
-    SPANISH_SENTENCES | SPANISH_NOTICES | SPANISH_CHANGES | SPANISH_PAGE,
+    SPANISH_SENTENCES
+    | SPANISH_NOTICES
+    | SPANISH_CHANGES
+    | SPANISH_PAGE
+    | SPANISH_SPOKEN
+    | SPANISH_ANSWERS,
     {"metric": "es_ES", "us": "es_ES"},
 )
 FRENCH = Language(
     "fr",
-    FRENCH_SENTENCES | FRENCH_NOTICES | FRENCH_CHANGES | FRENCH_PAGE,
+    FRENCH_SENTENCES
+    | FRENCH_NOTICES
+    | FRENCH_CHANGES
+    | FRENCH_PAGE
+    | FRENCH_SPOKEN
+    | FRENCH_ANSWERS,
     {"metric": "fr_FR", "us": "fr_FR"},
     semicolon="\u00a0; ",
     first_of_month="1er",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from foldspan.display_units import ShownUnits
-from foldspan.estimation.combine import Z_LIKELY
+from foldspan.estimation.families.combine import Z_LIKELY
 from foldspan.followup.comparability import BREAKS, FIRST_WEEKS
 from foldspan.followup.difference import STABILITY, Change, Difference, Trend
 from foldspan.quantities import BY_NAME, WEEKS_A_MONTH
@@ -255,7 +255,7 @@ def course_sentences(result: ChangeResult) -> list[str]:
     sentences = []
     if result.step.percent is not None:
         before = result.days[-2]
-        start = "the visit before" if before is None else f"the visit of {before}"
+        start = "the previous visit" if before is None else f"the visit of {before}"
         sentences.append(
             f"From {start} to the last: {span_words(result.step.percent, 'points')}."
             f" {chance_sentence(result.step.percent, 'body fat', result.step)}"

@@ -16,6 +16,7 @@ from foldspan.quantities import BY_NAME, convert
 from foldspan.results.explanation import odds
 from foldspan.text.en.findings import SLIP_KINDS
 from foldspan.text.en.reconcile import FAMILY_NAMES, SCALE_NAMES, capital
+from foldspan.text.en.spoken import ENGLISH_SPOKEN
 
 # what lifts one method above the other, for the trainer; never longer than two lines
 REASON_WORDS = {
@@ -60,18 +61,14 @@ REASON_WORDS = {
 }
 LIMIT_NAMES = {"age_years": "age", "sum": "sum of skinfolds", "bmi": "BMI"}
 LIMIT_UNITS = {"sum": "mm", "bmi": "kg/m²"}
+BARE_PLACES = (
+    "chest", "side_of_chest", "upper_arm", "upper_back", "belly", "waistband", "thigh", "lower_leg",
+)  # fmt: skip
 BARED_WORDS = {
     "nothing": "no clothing moved",
     "light_clothes": "light clothing",
     "shoes_off": "shoes off",
-    "chest": "chest",
-    "side_of_chest": "side of the chest",
-    "upper_arm": "upper arm",
-    "upper_back": "upper back",
-    "belly": "belly",
-    "waistband": "skin above the hip bone (waistband lowered)",
-    "thigh": "thigh",
-    "lower_leg": "lower leg",
+    **{code: ENGLISH_SPOKEN[f"bare.{code}"] for code in BARE_PLACES},
     "underwear": "underwear",
 }
 # what two methods are known to read off is told from this on; less of one does not show [points]

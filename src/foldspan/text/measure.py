@@ -15,14 +15,14 @@ from foldspan.quantities import BY_NAME, convert, read_value, typed_unit
 from foldspan.session.answers import Known, Prompt, rules_of
 from foldspan.session.sites import guide_of
 from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
+from foldspan.text.catalogue import ENGLISH, Language
 from foldspan.text.en.reconcile import REFUSAL_WORDS, capital
 from foldspan.text.en.repeats import allowed_words
-from foldspan.text.explain import BARED_WORDS
 from foldspan.text.questions import (
     ASKED,
     BEFORE_CONSENT,
     HEADS,
-    line_text,
+    asked_sentence,
     loss_question,
     page_question,
 )
@@ -248,7 +248,7 @@ def question(prompt: Prompt, known: Known, unit: str) -> str:
     if prompt.key == "loss_wanted":
         return loss_question(known)
     key = "go_on" if start == "go_on" else prompt.key
-    asked = QUESTIONS[key] if key in QUESTIONS else line_text(key, known)
+    asked = QUESTIONS.get(key) or ENGLISH.say(asked_sentence(key, known))
     return f"{asked} [{unit}]" if unit and unit not in ("years", "months") else asked
 
 
@@ -301,17 +301,21 @@ def reason_sentence(prompt: Prompt) -> str:
     return f"No range can be given: {what}. {remedy}"
 
 
-def bared_words(sites: tuple[str, ...], *, is_moved: bool = True) -> str:
+def bared_words(
+    sites: tuple[str, ...], *, is_moved: bool = True, language: Language = ENGLISH
+) -> str:
     """Return what the client takes off, and what is bared, for the sites of a plan.
 
     Where no clothing ``is_moved`` aside, only what is free already is measured bare.
     """
     codes = dict.fromkeys(BARED[name] for name in sites)
     asks = ("nothing", "light_clothes", "shoes_off", "underwear")
-    bare = [BARED_WORDS[code] for code in codes if code not in asks]
-    worn = "underwear, no shoes" if "underwear" in codes else "light clothing, no shoes"
-    how = "uncovered" if is_moved else "only if already uncovered"
-    return f"{worn}; {how}: {', '.join(bare)}" if bare else worn
+    places = [language.say(f"bare.{code}") for code in codes if code not in asks]
+    worn = language.say("bare.underwear" if "underwear" in codes else "bare.light")
+    if not places:
+        return worn
+    key = "bare.free" if is_moved else "bare.free_already"
+    return language.say(key, worn=worn, places=", ".join(places))
 
 
 def list_words(key: str) -> dict[str, str]:

@@ -61,9 +61,9 @@ REMARK_SENTENCES = {
         " as the tester's own."
     ),
     "one_visit_only": (
-        "Repeats within one visit do not show errors from a wrong mark, another day or"
-        " another calliper, which all readings share. They hold for this tester, instrument"
-        " and kind of people."
+        "Repeats within one visit do not show errors from a wrong mark, another day or another"
+        " calliper, which all readings share. They apply to this tester, this instrument and"
+        " clients like these."
     ),
 }
 _FOLDS = "skinfolds 5% and 7.5% within a tester, 7.5% and 10% between testers"

@@ -12,43 +12,11 @@ from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Known, LastVisit, Prompt, shown_last_time
 from foldspan.session.pages import LINE_WORDS, shown_lines
 from foldspan.session.sites import chosen, guide_of
+from foldspan.text.catalogue import ENGLISH, Language, Sentence
+from foldspan.text.client_answers import shown_word
 from foldspan.text.en.reconcile import capital
 
-BEFORE_CONSENT = (
-    "Tell the client: I will ask about your health, then measure your weight, your height"
-    " and the places you agree to. You may skip any question and stop at any time. Everyone"
-    " who uses this record book can read what is kept in it. Nothing goes to a doctor unless"
-    " you agree. You can ask us to delete it at any time."
-)
-# The lines of a page, by the key of the question.
-LINES: dict[str, str] = {
-    "pregnant": "pregnant now",
-    "birth_months_ago": "gave birth in the last two years",
-    "periods_stopped": "periods stopped for three months or more, with no known reason",
-    "surgery_months_ago": "had an operation in the last year",
-    "blood_pressure_mmhg": "has had their blood pressure taken recently and knows the result",
-    "earlier_weight_kg": "knows their weight from some months ago",
-    "athlete": "trains hard for sport or strength on most days",
-    "anabolic_drugs": (
-        "takes anabolic drugs (such as testosterone), if they wish to say: these add muscle"
-        " and water, so methods based on weight overestimate fat"
-    ),
-    "family_background": (
-        "family background, if they wish to say: some health limits differ, and the range"
-        " differs for Black adults"
-    ),
-    "consent.touch": "May I touch you to find the sites and place the tape?",
-    "consent.pinch": "May I lift folds of skin and measure them with the calliper?",
-    "consent.uncover": "Is it all right to move clothing aside at the sites?",
-    "consent.mark": "May I mark the skin with a pen that washes off?",
-    "consent.writer": "May a second person type in the numbers I read out?",
-    "consent.show": "Would you like to see the results today?",
-    "consent.share": "May we send the results to a doctor if one is needed?",
-    "prepared.skin": "Is your skin dry, without lotion?",
-    "prepared.rested": "No hard exercise, sauna or hot bath so far today?",
-}
-CHEST_FOLDS = "This plan includes skinfolds on the chest, which can be left out. May I take them?"
-CHEST_GIRTHS = "This plan includes the chest girth, which can be left out. May I measure it?"
+BEFORE_CONSENT = f"Tell the client: {ENGLISH.sentences['tell.before_consent']}"
 ASKED: dict[str, str] = {
     "those": (
         "Which of these apply? Type their words or numbers, with the details if known"
@@ -82,7 +50,7 @@ HEADS: dict[str, str] = {
     "page.consent": "Consent: read out each line. The client may say no; that only changes the plan.",
     "page.prepared": "Preparation.",
     "page.marks": "Landmarks: find and mark every site before the first reading.",
-    "page.who": "Who it is, as told last time.",
+    "page.who": "Client details, as given last time.",
     "still": "What the client told you last time. Ask in private whether it is still correct.",
 }
 # Lines of the last visit that are not carried over, and how to tell them anew.
@@ -110,30 +78,40 @@ MEDICINES_CHANGE: dict[str, str] = {
 }
 
 
-def line_text(key: str, known: Known) -> str:
-    """Return one line of a page, as it is read out."""
+def asked_sentence(key: str, known: Known) -> Sentence:
+    """Return what a client is asked, by the key of a prompt: a line of a page, or a question alone."""
     if key == "consent.chest":
         sites = set(INTIMATE) & set(chosen(known))
         is_fold = any(BY_NAME[name].kind == "skinfold" for name in sites)
-        return CHEST_FOLDS if is_fold and known.get("consent.pinch") is not False else CHEST_GIRTHS
+        folds = is_fold and known.get("consent.pinch") is not False
+        return Sentence(f"ask.{key}_folds" if folds else f"ask.{key}_girths")
     if key == "consent.touch" and not any(
         BY_NAME[name].kind in ("skinfold", "breadth") for name in chosen(known)
     ):
-        return "May I touch you to place the tape?"
-    return LINES[key]
+        return Sentence("ask.consent.touch_tape")
+    return Sentence(f"ask.{key}")
 
 
-def page_lines(prompt: Prompt, known: Known) -> list[tuple[str, str]]:
-    """Return the lines of a page: what may be typed, and what it says."""
+def page_lines(prompt: Prompt, known: Known, language: Language = ENGLISH) -> list[tuple[str, str]]:
+    """Return the lines of a page: what may be typed, and what it says to the client."""
     if prompt.kind == "still":
         last_time = shown_last_time(known, prompt.key)
         return [
-            (LINE_WORDS[key], reported_text(key, last_time, units_of(known)))
+            (line_word(key, language), reported_text(key, last_time, units_of(known), language))
             for key in shown_lines(prompt.words)
         ]
     if prompt.kind == "sites":
         return [_site_line(key.removeprefix("mark."), known) for key in prompt.words]
-    return [(LINE_WORDS[key], line_text(key, known)) for key in prompt.words]
+    return [
+        (line_word(key, language), language.say(asked_sentence(key, known)))
+        for key in prompt.words
+    ]  # fmt: skip
+
+
+def line_word(key: str, language: Language) -> str:
+    """Return the word of a line, in English and in the language of the client."""
+    word, own = LINE_WORDS[key], shown_word(language, f"line.{key}")
+    return word if own.casefold() == word else f"{word} / {own}"
 
 
 def without_a_pen(text: str, known: Known) -> str:
@@ -171,25 +149,41 @@ def _site_line(name: str, known: Known) -> tuple[str, str]:
     return BY_NAME[name].short_name.replace("_", " "), f"{text}."
 
 
-def reported_text(key: str, answers: Mapping[str, Any], units: ShownUnits = METRIC) -> str:
+def reported_text(
+    key: str,
+    answers: Mapping[str, Any],
+    units: ShownUnits = METRIC,
+    language: Language = ENGLISH,
+) -> str:
     """Return an answer of the last visit as it is read out, a weight in the units of the session."""
     value = answers[key]
     if value is None:
         return NOT_CARRIED[key]
-    if key == "earlier_weight_kg" and value != NONE:
-        return f"{_weight(value, units)}, {_ago(answers['earlier_weight_months_ago'])}"
-    if key == "age_years":
-        return f"{value:g} by now"
     if value in (NONE, []):
-        return "none"
+        return shown_word(language, "answer.none")
+    if key == "earlier_weight_kg":
+        when = _ago(answers["earlier_weight_months_ago"])
+        return language.say("told.weight", weight=told_weight(value, units, language), when=when)
+    if key == "age_years":
+        return language.say("told.age", age=f"{value:g}")
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return shown_word(language, "answer.yes" if value else "answer.no")
     if isinstance(value, (list, tuple)):
-        return ", ".join(str(item).replace("_", " ") for item in value)
+        return ", ".join(_known_word(str(item), language) for item in value)
     if isinstance(value, (int, float)):
         where = answers.get("operated", "") if key == "surgery_months_ago" else ""
-        return _ago(value) + (f" ({where})" if where else "")
-    return str(value).replace("_", " ")
+        if not where:
+            return language.say(_ago(value))
+        place = shown_word(language, f"choice.{where}")
+        return language.say("told.place", when=_ago(value), place=place)
+    return _known_word(str(value), language)
+
+
+def _known_word(word: str, language: Language) -> str:
+    """A word that was answered, in a language; one's own words as they were typed."""
+    keys = (f"{group}.{word}" for group in ("word", "choice", "background"))
+    key = next((key for key in keys if key in language.sentences), "")
+    return shown_word(language, key) if key else word.replace("_", " ")
 
 
 def loss_question(known: Known) -> str:
@@ -197,8 +191,8 @@ def loss_question(known: Known) -> str:
     earlier, months = (
         known.number(key) for key in ("earlier_weight_kg", "earlier_weight_months_ago")
     )
-    shown = "earlier weight" if earlier is None else _weight(earlier, units_of(known))
-    when = " it was before" if months is None else f" of {_ago(months)}"
+    shown = "earlier weight" if earlier is None else told_weight(earlier, units_of(known))
+    when = " it was before" if months is None else f" of {ENGLISH.say(_ago(months))}"
     return f"Weight is lower than the {shown}{when}: did the client mean to lose weight?"
 
 
@@ -207,15 +201,20 @@ def units_of(known: Known) -> ShownUnits:
     return UNITS["us"] if known.facts.get("units") == "us" else METRIC
 
 
-def _weight(kilograms: float, units: ShownUnits) -> str:
-    return f"{kilograms / units.per_mass:.4g} {units.mass}"
+def told_weight(kilograms: float, units: ShownUnits, language: Language = ENGLISH) -> str:
+    """Return a weight with its unit, as a language writes it."""
+    shown = float(f"{kilograms / units.per_mass:.4g}")
+    decimals = len(f"{shown:g}".partition(".")[2])
+    return f"{language.number(shown, decimals)} {units.mass}"
 
 
-def _ago(months: float) -> str:
+def _ago(months: float) -> Sentence:
     """How long ago something was, as it is said."""
     if months < 0.5:
-        return "this month"
-    return "1 month ago" if months < 1.5 else f"{months:.0f} months ago"
+        return Sentence("told.this_month")
+    if months < 1.5:
+        return Sentence("told.month_ago")
+    return Sentence("told.months_ago", {"months": f"{months:.0f}"})
 
 
 def known_sentence(code: str, last: LastVisit | None, codes: Iterable[str]) -> str:

@@ -25,18 +25,18 @@ KEYS_OF_VERSION = {1: ("scale", "families"), 2: ("reference_method", "methods")}
 
 
 def site_correction(given: str = "") -> LocalCorrection | None:
-    """Return the correction that is named, or else the one that the site chose for all its work.
+    """Return the correction that is named, or the one set in the settings file.
 
     Parameters
     ----------
     given : str
-        Path of a correction, ``none`` for no correction at all, "" for the site's own choice.
+        Path of a correction file, ``none`` for no correction, "" for the one in the settings file.
 
     Raises
     ------
     FoldspanError
-        As ``read``; about the settings file too, E301 where one is named that is not there, E115 and
-        E121 for a line in it that is not known or no text.
+        As ``read``; also about the settings file: E301 if the file named does not exist, E115 and
+        E121 for a line in it that is unknown or not text.
     """
     if given == SWITCHED_OFF:
         return None

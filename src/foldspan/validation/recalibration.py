@@ -35,14 +35,14 @@ __all__ = ["LearntCorrection", "learn_from", "read", "write"]
 
 @dataclass(frozen=True, slots=True)
 class LearntCorrection:
-    """A correction, and how ranges did on people who were left out of the learning."""
+    """A local correction, and how the ranges performed in people left out of the fit."""
 
     correction: LocalCorrection
-    """What was learnt, for ``local`` of ``reconcile`` and the others."""
+    """The correction, for ``local`` in ``reconcile`` and the other functions."""
     without: Judgement
-    """How the ranges did without it."""
+    """How the ranges performed without it."""
     held_out: Judgement
-    """How corrected ranges did on people left out of the learning."""
+    """How the corrected ranges performed in people left out of the fit."""
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree (schema version 2): the correction as its file holds it, and both."""
@@ -155,8 +155,8 @@ def _held_out(
 
 _HEAD = """\
 # Local correction of foldspan: reconcile VISIT --local THIS_FILE
-# Offsets [points of fat] are taken off what each family says; spread is the factor on its
-# own errors; uncertainty is the covariance of the offsets [points²].
+# Offsets [percentage points] are subtracted from the estimate of each method group; spread is the
+# factor on its own errors; uncertainty is the covariance of the offsets [points²].
 """
 
 

@@ -24,19 +24,19 @@ class Judgement:
     """How one way of stating ranges did on a group of people."""
 
     n: int
-    """How many were judged [people]."""
+    """Number of people evaluated."""
     bias: float
-    """Mean of estimate less reference [points of fat]."""
+    """Mean of estimate minus reference [percentage points]."""
     sd: float
-    """Standard deviation around that [points of fat]."""
+    """Standard deviation around that mean [percentage points]."""
     claimed_se: float
-    """Root mean square of the claimed standard errors [points of fat]."""
+    """Root mean square of the stated standard errors [percentage points]."""
     coverage: Mapping[float, tuple[float, float, float]]
-    """Level [0 to 1] → share of references held, and its exact 95 % bounds [0 to 1]."""
+    """Level [0 to 1] → share of reference values covered, with exact 95% limits [0 to 1]."""
     crps: float
-    """Continuous ranked probability score [points of fat]; lower is better."""
+    """Continuous ranked probability score [percentage points]; lower is better."""
     interval_score: Mapping[float, float]
-    """Level [0 to 1] → interval score [points of fat]; lower is better."""
+    """Level [0 to 1] → interval score [percentage points]; lower is better."""
 
     def to_dict(self) -> dict[str, object]:
         """Return the judgement as a JSON tree; levels become texts such as ``"0.80"``."""
@@ -97,7 +97,7 @@ def judge(
     """
     n = truth.size
     if n == 0:
-        raise ValueError("nobody to judge")
+        raise ValueError("nobody to evaluate")
     error = estimate - truth
     coverage, scores = {}, {}
     for level in LEVELS:

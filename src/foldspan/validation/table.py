@@ -17,8 +17,8 @@ from foldspan.catalogue.card import (
     ReferenceMethod,
 )
 from foldspan.estimation.applicability import LEAVES_OUT, Fit
-from foldspan.estimation.combine import CEILING_PERCENT, FLOOR_PERCENT, verdicts
 from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.families.combine import CEILING_PERCENT, FLOOR_PERCENT, verdicts
 from foldspan.estimation.local_correction import LocalCorrection, by_family
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import settings_for
@@ -53,28 +53,28 @@ class Answered:
 
 @dataclass(frozen=True, slots=True)
 class Calibration:
-    """A judgement of ranges on a table."""
+    """An evaluation of the ranges on a table with reference values."""
 
     counts: Mapping[str, int]
-    """What became of the rows [rows]: all, judged, and why the others were not."""
+    """Number of rows: all, evaluated, and why the others were not."""
     overall: Judgement
     """Everybody who was judged."""
     groups: Mapping[str, Mapping[str, Judgement]]
-    """Kind of group (sex, age, bmi, measured, reference_method) → group → judgement."""
+    """Kind of group (sex, age, bmi, measured, reference_method) → group → evaluation."""
     ways: Mapping[str, Judgement]
     """The range, independent weights, and the best single equation."""
     equations: Mapping[str, Judgement]
-    """Every equation alone at its printed error, by key."""
+    """Every single equation with its published error, by key."""
     verdicts: Mapping[str, float]
     """Share of each verdict [0 to 1]."""
     coded_cautions: tuple[CalibrationCaution, ...] = ()
-    """What to know before going by it, as codes with their parameters."""
+    """What to know before relying on it, as codes with their parameters."""
     problems: tuple[Problem, ...] = ()
-    """Rows of a file of which nothing could be used."""
+    """Rows of a file in which nothing could be used."""
 
     @property
     def cautions(self) -> tuple[str, ...]:
-        """What to know before going by it, in English."""
+        """What to know before relying on it, in English."""
         return tuple(caution.text for caution in self.coded_cautions)
 
     def to_dict(self) -> dict[str, Any]:

@@ -65,7 +65,7 @@ def _step(reader: Reader, given: Mapping[str, Any]) -> float:
         return 0.0
     if not low <= step <= high:
         what = f"outside {low:g} to {high:g} mm"
-        reader.note("E102", place, what, "Check the size of one mark on the calliper.", step)
+        reader.note("E102", place, what, "Check the size of one division on the calliper.", step)
         return 0.0
     return step
 

@@ -38,9 +38,10 @@ class Site(BaseModel):
     readings: tuple[Reading, ...] = Field(min_length=1, max_length=MOST_READINGS, repr=False)
     """One to three, in the order taken [canonical unit of the quantity]."""
     is_at_least: bool = False
-    """Whether a fold ran off the end of the scale."""
+    """Whether a skinfold went off the end of the scale."""
     unit: str = ""
-    """Unit in which they were typed, "" for the canonical one or a mixture: slips are made in it."""
+    """Unit in which they were typed, "" for the canonical unit or a mixture; slips are sought in
+    it."""
 
 
 class Client(BaseModel):
@@ -49,13 +50,13 @@ class Client(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", hide_input_in_errors=True)
 
     sex: Sex | Literal["both"] = Field(repr=False)
-    """Which published equations fit, those for women or men; ``both`` to see the two answers."""
+    """Which published equations to use, those for women or men; ``both`` for the two results."""
     age_years: float = Field(ge=0.0, le=120.0, allow_inf_nan=False, repr=False)
     """Age [years]."""
     code: str = ""
     """A made-up code, never a name."""
     ancestry: Literal["", *ANCESTRIES] = Field(default="", repr=False)  # type: ignore[valid-type]
-    """Ancestry by the words that equations know, "" where none is stated."""
+    """Ancestry in the words that equations use, "" if not stated."""
     family_background: str = Field(default="", repr=False)
     """Family background in the client's own words."""
     pregnant: bool = Field(default=False, repr=False)
@@ -80,7 +81,7 @@ class Client(BaseModel):
 
 
 class Visit(BaseModel):
-    """One client measured on one day: the input of the main job."""
+    """One client measured on one day: the input for a range."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", hide_input_in_errors=True)
 
@@ -91,27 +92,27 @@ class Visit(BaseModel):
     day: date | None = None
     """Day of the visit."""
     hour: float | None = Field(default=None, ge=0.0, lt=24.0)
-    """Time of the day [h], 0 to 24."""
+    """Time of day [h], 0 to 24."""
     tester: str = ""
-    """Code of the one who measured."""
+    """The tester's code."""
     calliper: str = ""
-    """A word for the calliper."""
+    """A name for the calliper."""
     site_variants: dict[str, str] = {}
-    """Fold → the variant at which it was taken, where that is known."""
+    """Skinfold → the version of the site at which it was taken, if known."""
     reference_fat_percent: float | None = Field(default=None, gt=0.0, lt=100.0, repr=False)
-    """Fat by a reference method [% of weight]; ``reconcile`` does not read it."""
+    """Body fat by a reference method [% of weight]; ``reconcile`` does not use it."""
     reference_method: Literal["", "density", "dxa"] = ""
-    """The scale of that method."""
+    """That reference method."""
     outside_results: tuple[OutsideResult, ...] = Field(default=(), repr=False)
-    """What the client was told elsewhere; it joins the range only where that is asked for."""
+    """Results from elsewhere; included in the range only if asked for."""
     intake: Intake = Field(default=Intake(), repr=False)
-    """What the client told before measuring."""
+    """What the client reported before measuring."""
     how_taken: HowTaken = HowTaken()
     """How the readings were taken."""
     own_errors: dict[str, OwnError] = Field(default={}, repr=False)
     """The tester's own errors by quantity; see ``with_own_errors``."""
     warnings: tuple[Any, ...] = Field(default=(), repr=False)
-    """What was odd, and used as given."""
+    """Unusual values that were used as given."""
 
     @model_validator(mode="after")
     def _possible(self) -> Self:
@@ -127,7 +128,7 @@ class Visit(BaseModel):
 
     @classmethod
     def from_file(cls, path: str, *, accept_unusual: bool = False) -> Self:
-        """Read a visit from a ``.toml`` or ``.json`` file, or from standard input for ``-``.
+        """Read a visit from a ``.toml`` or ``.json`` file, or from standard input with ``-``.
 
         Raises
         ------
@@ -157,7 +158,7 @@ class Visit(BaseModel):
 
     @classmethod
     def from_row(cls, row: RowFacts) -> Self:
-        """Make a visit of what a row of a table says of one client; what is unusual is accepted.
+        """Make a visit from a row of a table; very unusual values are accepted.
 
         Raises
         ------
@@ -173,11 +174,11 @@ class Visit(BaseModel):
     def to_dict(self) -> dict[str, Any]:
         """Return the visit as a mapping shaped like the file, which ``from_dict`` reads back.
 
-        It holds texts, numbers, yes or no, lists and mappings only, so that JSON and TOML can both
-        write it. Numbers are kept to the last bit, a text with its unit as a number and that unit, the
-        time of the day to the minute. ``warnings`` are not part of it, as they are found anew, nor are
-        ``own_errors``, which ``with_own_errors`` puts in again. A visit with very unusual values that
-        were accepted is read back with ``accept_unusual=True``.
+        It holds only texts, numbers, booleans, lists and mappings, so that both JSON and TOML can
+        store it. Numbers are kept to the last bit, a text with a unit as a number and that unit,
+        the time of day to the minute. ``warnings`` are not part of it, because they are found
+        again, nor are ``own_errors``, which ``with_own_errors`` adds. A visit with very
+        unusual values that were accepted is read back with ``accept_unusual=True``.
 
         Examples
         --------
@@ -204,18 +205,18 @@ class Visit(BaseModel):
 
     @property
     def doubts(self) -> tuple[Problem, ...]:
-        """The warnings that are about a measurement, not about what was told."""
+        """The warnings about measurements, without those about what the client reported."""
         return tuple(
             warning for warning in self.warnings if warning.code not in ABOUT_WHAT_WAS_TOLD
         )
 
     def for_sex(self, sex: Sex) -> Self:
-        """Return the visit as it is read with the equations for one sex."""
+        """Return the visit with the sex set to that of one set of equations."""
         client = self.client.model_copy(update={"sex": sex})
         known = {name: getattr(self, name) for name in type(self).model_fields}
         return type(self)(**known | {"client": client})
 
     def with_own_errors(self, own: Mapping[str, OwnError]) -> Self:
-        """Return the visit with its tester's own technical errors, by quantity name."""
+        """Return the visit with the tester's own technical errors, by quantity name."""
         known = {name: getattr(self, name) for name in type(self).model_fields}
         return type(self)(**known | {"own_errors": dict(own)})

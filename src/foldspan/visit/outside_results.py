@@ -127,7 +127,7 @@ def read_reference(reader: Reader, visit: Mapping[str, Any]) -> dict[str, Any]:
         is_number = isinstance(given, int | float) and not isinstance(given, bool)
         if not is_number or not SOUND[0] <= given <= SOUND[1]:
             remedy = "Write a number from {:g} to {:g}.".format(*SOUND)
-            reader.note("E102", place, "not a fat percentage", remedy, given)
+            reader.note("E102", place, "not a body-fat percentage", remedy, given)
         else:
             found["reference_fat_percent"] = float(given)
     return found

@@ -13,7 +13,8 @@ from foldspan.intake.as_arrays import intake_as_arrays
 from foldspan.intake.model import Intake
 from foldspan.intake.rules import LISTS, pressure_if_right
 from foldspan.intake.word_search import words_in
-from foldspan.interpretation.indices import Measured, body_mass_index
+from foldspan.interpretation.indices import body_mass_index
+from foldspan.interpretation.measured import Measured
 from foldspan.interpretation.referral import Raised, chances_without_range, raised_flags
 from foldspan.measurement.accepted_values import accept
 from foldspan.measurement.between_sites import BMI_POSSIBLE, LEAST_BMI

@@ -21,12 +21,12 @@ from foldspan.validation.scores import Judgement
 
 PARTS: dict[str, Shape] = {
     "range": Shape("A range", (Spread,)),
-    "correction": Shape("A correction that a site has learnt", (LocalUsed,)),
-    "misfit": Shape("How far the method groups lie apart", (Misfit,)),
+    "correction": Shape("A local correction", (LocalUsed,)),
+    "misfit": Shape("How far the method groups disagree", (Misfit,)),
     "method": Shape("One method group", (MethodResult,)),
-    "equation": Shape("One equation in an answer", (EquationResult,)),
+    "equation": Shape("One equation in a result", (EquationResult,)),
     "correlation": Shape(
-        "How errors go together",
+        "How the errors correlate",
         (),
         {
             "order": "Method groups in the order of the matrix.",
@@ -37,7 +37,7 @@ PARTS: dict[str, Shape] = {
     "band": Shape(
         "One health standard",
         (SpokenBand,),
-        {"is_about_even": "Whether no band is likely enough to name one."},
+        {"is_about_even": "Whether no single band is clearly the most likely."},
     ),
     "flag": Shape("One flag", (SpokenFlag,)),
     "problem": Shape(
@@ -52,12 +52,21 @@ PARTS: dict[str, Shape] = {
         "Two methods that differ",
         (Pair,),
         {
-            "difference": "First minus second, without known errors where ``levelled`` [points].",
-            "difference_on_reference_method": (
-                "The same by the stated reference method, less a site's correction [points]."
+            "difference": (
+                "First minus second, known errors removed if ``levelled`` [percentage points]."
             ),
-            "expected_by_chance": "Standard deviation that their errors allow for it [points].",
-            "ordinary": "Whether chance alone makes as much in 1 case of 10 or more.",
+            "difference_on_reference_method": (
+                "The same for the stated reference method, after any local correction [percentage"
+                " points]."
+            ),
+            "expected_by_chance": (
+                "Standard deviation of the difference expected from their errors [percentage"
+                " points]."
+            ),
+            "ordinary": (
+                "Whether measurement error alone would give a difference as large in at least 10%"
+                " of people."
+            ),
             "levelled": "Whether their known average errors were corrected.",
         },
         shaped(reasons="reason"),
@@ -67,12 +76,12 @@ PARTS: dict[str, Shape] = {
         "A reading that looks like a slip",
         (),
         {
-            "quantities": "One quantity, or the two that were exchanged.",
-            "kind": "Kind of slip: digits exchanged, another unit, and so on.",
-            "reading": "Which reading, from 1; null for all of the site.",
+            "quantities": "One quantity, or the two that were swapped.",
+            "kind": "Kind of slip: swapped digits, another unit, and so on.",
+            "reading": "Which reading, counted from 1; null for all readings of the site.",
             "values": "Accepted values now [units of the quantities].",
-            "would_be": "What they would be [units of the quantities].",
-            "odds": "How many times better the visit would fit, at most 1000.",
+            "would_be": "Accepted values with the slip corrected [units of the quantities].",
+            "odds": "How many times more consistent the visit would be, at most 1000.",
         },
     ),
     "would_agree": Shape("What would have to be true", (WouldAgree,)),
@@ -81,8 +90,8 @@ PARTS: dict[str, Shape] = {
         "A result from elsewhere",
         (Placed, SheetCheck),
         {
-            "out": "The one number of its sheet to doubt, null for none.",
-            "included": "Whether it joined the range.",
+            "out": "The one number on its sheet that looks wrong, null for none.",
+            "included": "Whether it is included in the range.",
         },
     ),
     "next": Shape(
@@ -90,73 +99,73 @@ PARTS: dict[str, Shape] = {
         (NextMeasurement,),
         {
             "quantity": "What to measure.",
-            "together_with": "What to measure with it.",
-            "range_80_width_now": "Width of the 80% range as it is [points].",
-            "range_80_width_expected": "Width to be expected once it is measured [points].",
+            "together_with": "What to measure along with it.",
+            "range_80_width_now": "Width of the 80% range now [percentage points].",
+            "range_80_width_expected": "Width to expect after measuring it [percentage points].",
         },
     ),
     "sheet_correction": Shape(
-        "A number that alone would correct all sums",
+        "A single change that would make the sheet add up",
         (),
         {
-            "number": "Which number.",
-            "value": "What it would have to be [% of weight, or kg].",
+            "number": "Which number would change.",
+            "value": "The value it would need [% of weight, or kg].",
         },
     ),
     "difference": Shape(
         "The change of one quantity",
         (Difference,),
         {
-            "change": "Later less earlier.",
-            "range_80": "Ends of the 80% range of the true change.",
-            "range_95": "Ends of its 95% range.",
+            "change": "Later value minus earlier value.",
+            "range_80": "Lower and upper end of the 80% range of the true change.",
+            "range_95": "Lower and upper end of the 95% range.",
             "minimal_detectable_change": (
                 "Smallest change that is more than measurement error (95% confidence)."
             ),
-            "is_real": "Whether it is larger than that.",
-            "chance_of_rise": "Chance that the true value went up.",
+            "is_real": "Whether the change is larger than that.",
+            "chance_of_rise": "Probability that the true value went up.",
         },
     ),
     "step": Shape(
-        "The last step of several visits",
+        "The latest change of several visits",
         (),
         MASSES
         | {
             "weeks": "Time between the two visits [weeks].",
-            "breaks": "Codes of what breaks the comparison.",
+            "breaks": "Codes of what affects the comparison.",
         },
         CHANGES,
     ),
     "trend": Shape(
-        "A line through all visits",
+        "The trend over all visits",
         (),
         {
-            "percentage_points_a_month": "Its slope [percentage points a month].",
-            "se": "Standard error of that.",
-            "visits": "How many visits.",
-            "breaks": "Codes of what breaks the comparison.",
-            "change": "What the line changes over the whole time [points].",
-            "range_80": "Ends of the 80% range of that.",
-            "range_95": "Ends of its 95% range.",
+            "percentage_points_a_month": "Slope [percentage points per month].",
+            "se": "Standard error of the slope [percentage points per month].",
+            "visits": "Number of visits.",
+            "breaks": "Codes of what affects the comparison.",
+            "change": "Change along the line from the first to the last visit [percentage points].",
+            "range_80": "Lower and upper end of the 80% range of that change.",
+            "range_95": "Lower and upper end of the 95% range.",
             "minimal_detectable_change": (
-                "Smallest change beyond measurement error (95% confidence) [points]."
+                "Smallest change beyond measurement error (95% confidence) [percentage points]."
             ),
-            "is_real": "Whether it is larger than that.",
-            "chance_of_fall": "Chance that body fat went down.",
+            "is_real": "Whether the change is larger than that.",
+            "chance_of_fall": "Probability that body fat went down.",
         },
     ),
     "precision_counts": Shape(
-        "What technical errors rest on",
+        "What the technical errors are based on",
         (PrecisionResult,),
         {
-            "readings_alone": "Single readings that nobody repeated: they count nowhere.",
+            "readings_alone": "Single readings without a repeat, which are not used.",
         },
     ),
     "site": Shape(
         "Technical errors on one site",
         (SitePrecision,),
         {
-            "targets": "What is published as a target; null for weight.",
+            "targets": "Published targets; null for weight.",
         },
         {
             "within": ("error", 1),
@@ -173,15 +182,15 @@ PARTS: dict[str, Shape] = {
             "high": "Upper 95% bound [unit of the readings].",
         },
     ),
-    "offset": Shape("How far a tester reads from the others", (Offset,)),
+    "offset": Shape("A tester's average difference from the others", (Offset,)),
     "target": Shape(
         "Published targets",
         (),
         {
-            "within": "For repeats by one tester [% of the mean].",
-            "between": "For repeats by several [% of the mean].",
+            "within": "For repeats by one tester [TEM in % of the mean].",
+            "between": "For repeats by several testers [TEM in % of the mean].",
             "reliability": "For the coefficient of reliability [at most 1].",
-            "status": "How surely they are known.",
+            "status": "How well the targets are verified.",
         },
         shaped(within="two_targets", between="two_targets"),
     ),
@@ -194,21 +203,21 @@ PARTS: dict[str, Shape] = {
         },
     ),
     "digits": Shape("Last digits", (Digits,)),
-    "own_error": Shape("A tester's own error, to be used for the published one", (Precision,)),
-    "remark": Shape("One thing to know about technical errors", (Remark,)),
+    "own_error": Shape("A tester's own error, used instead of the published one", (Precision,)),
+    "remark": Shape("One remark on technical errors", (Remark,)),
     "calibrate_counts": Shape(
-        "What became of the rows",
+        "What happened to the rows",
         (),
         {
-            "rows": "All of them.",
-            "judged": "Those with a range and a reference.",
-            "without_reference": "Those without a reference.",
-            "reference_unusable": "Those whose reference lies outside 2 to 70%.",
-            "without_range": "Those without a range.",
+            "rows": "All rows.",
+            "judged": "Rows with a range and a reference value: these are evaluated.",
+            "without_reference": "Rows without a reference value.",
+            "reference_unusable": "Rows with a reference value outside 2% to 70%.",
+            "without_range": "Rows without a range.",
         },
     ),
     "judgement": Shape(
-        "How one way of stating ranges did",
+        "How well one kind of range performed",
         (Judgement,),
         {
             "interval_score": "Level → interval score [points]; lower is better.",
@@ -216,11 +225,11 @@ PARTS: dict[str, Shape] = {
         {"coverage": ("held", 1)},
     ),
     "held": Shape(
-        "How often a range held the reference",
+        "Coverage of a range",
         (),
         {
-            "held": "Share of references inside the range [0 to 1].",
-            "bounds": "Exact binomial 95% bounds of that share.",
+            "held": "Share of reference values inside the range [0 to 1].",
+            "bounds": "Exact binomial 95% limits of that share.",
         },
     ),
     "share": Shape("One band in a table", (Share,)),
@@ -229,7 +238,7 @@ PARTS: dict[str, Shape] = {
         (Document,),
         {
             "small_print": "The small print at the end.",
-            "letterhead": "Who writes, a line each; empty where that is not known.",
+            "letterhead": "Sender, line by line; empty if not known.",
         },
         shaped(parts="part"),
     ),
@@ -238,18 +247,18 @@ PARTS: dict[str, Shape] = {
         (),
         {
             "kind": "`heading`, `paragraph`, `list`, `notice`, `table`, `picture` and others.",
-            "text": "Its words; of a picture, what it shows.",
+            "text": "Its text; for a picture, a description.",
             "title": "Its heading.",
             "items": "The points of a list or a notice.",
-            "rows": "Rows of a table, or names with what stands for each.",
-            "header": "Names of the columns.",
+            "rows": "Rows of a table, or pairs of a name and its value.",
+            "header": "Column names.",
             "numeric": "Columns aligned right, from 0.",
-            "note": "What stands below a table.",
+            "note": "Note below a table.",
             "name": "Name of the picture.",
-            "caption": "What stands below the picture.",
-            "labels": "What belongs on each line to fill in or to sign.",
-            "values": 'What is known of each line; "" for one to fill in by hand.',
-            "count": "How many ruled lines there are for an answer.",
+            "caption": "Caption below the picture.",
+            "labels": "Label of each line to fill in or sign.",
+            "values": 'Text already known for each line; "" for one to fill in by hand.',
+            "count": "Number of ruled lines for an answer.",
         },
     ),
 }

@@ -38,9 +38,9 @@ def shaped(**shapes: str) -> dict[str, tuple[str, int]]:
     return {key: (shape, 0) for key, shape in shapes.items()}
 
 
-VERSION = {"schema_version": "Version of the form of this JSON; it goes up where a key is renamed."}
-LOCAL = {"local_correction": "The site's own correction that the answer holds, null without one."}
-CARE = {"careful_words": "Whether eating is a worry, so that the client is shown no number."}
+VERSION = {"schema_version": "Version of this JSON; it goes up when a key is renamed or removed."}
+LOCAL = {"local_correction": "The local correction that was applied, null without one."}
+CARE = {"careful_words": "Whether eating is a worry, so that the client is shown no numbers."}
 RANGES = shaped(fat_percent="range", fat_mass_kg="range", fat_free_mass_kg="range")
 CHANGES = shaped(
     fat_percent="difference", fat_mass_kg="difference", fat_free_mass_kg="difference",
@@ -49,22 +49,22 @@ CHANGES = shaped(
 MASSES = {
     "fat_percent": "Body fat [percentage points].",
     "fat_mass_kg": "Fat mass [kg].",
-    "fat_free_mass_kg": "Fat-free mass: weight less fat, bone included [kg].",
+    "fat_free_mass_kg": "Fat-free mass: weight minus fat, bone included [kg].",
     "weight_kg": "Body weight [kg].",
 }
 COMMAND_SHAPES: dict[str, Shape] = {
     "reconcile": Shape(
-        "The answer for one visit",
+        "The result for one visit",
         (Result, Health),
         VERSION
         | LOCAL
         | CARE
         | {
-            "correlation": "How the errors of the method groups go together.",
-            "standards_apart": "Sentences on standards that contradict each other.",
-            "health_remarks": "Sentences that apply to all of it.",
-            "problems": "Only where there is no range: why.",
-            "by_sex": "Only where it is open which equations fit: an answer for each sex.",
+            "correlation": "How the errors of the method groups correlate.",
+            "standards_apart": "Sentences on standards that disagree with each other.",
+            "health_remarks": "Sentences that apply to all bands and flags.",
+            "problems": "Only if there is no range: the reasons.",
+            "by_sex": "Only with sex `both`: a result for each sex.",
         },
         RANGES
         | shaped(
@@ -85,13 +85,15 @@ COMMAND_SHAPES: dict[str, Shape] = {
         VERSION
         | LOCAL
         | {
-            "pairs": "Differences of two methods, the furthest apart first.",
-            "would_agree": "Values at which the first of ``pairs`` would agree.",
-            "findings": "The findings of the answer, with sizes.",
-            "problems": "Only where there is no range: why.",
+            "pairs": "Differences between two methods, the furthest apart first.",
+            "would_agree": "Values at which the two methods of the first of ``pairs`` would agree.",
+            "findings": "The findings of the result, with sizes.",
+            "problems": "Only if there is no range: the reasons.",
             "measure_again": "Readings to measure again first.",
-            "measure_all_again": "Whether the methods disagree: every site wants measuring once more.",
-            "outside_results": "Results from elsewhere against the range.",
+            "measure_all_again": (
+                "Whether the methods disagree, so that every site should be measured again."
+            ),
+            "outside_results": "Results from elsewhere compared with the range.",
         },
         shaped(
             fat_percent="range",
@@ -112,12 +114,15 @@ COMMAND_SHAPES: dict[str, Shape] = {
         (SheetCheck, Sheet),
         VERSION
         | {
-            "out": "The one number to doubt, null where none or several would do.",
-            "other_unit": "That unit, null for none.",
-            "corrections": "Each number that alone would correct all sums, with its value.",
-            "fat_mass_kg": "Fat mass [kg], given or worked out from the others.",
-            "fat_free_mass_kg": "All but fat [kg], bone in it or not as the sheet has it.",
-            "weight_kg": "Body weight [kg], given or worked out from the others.",
+            "out": (
+                "The one number that looks wrong; null if there is none, or if it could be any of"
+                " several."
+            ),
+            "other_unit": "The unit some masses seem to be in, null for none.",
+            "corrections": "Single changes that would make the sheet add up, each with its value.",
+            "fat_mass_kg": "Fat mass [kg], given or calculated from the others.",
+            "fat_free_mass_kg": "Everything but fat [kg], with or without bone, as on the sheet.",
+            "weight_kg": "Body weight [kg], given or calculated from the others.",
         },
         shaped(corrections="sheet_correction"),
     ),
@@ -129,15 +134,18 @@ COMMAND_SHAPES: dict[str, Shape] = {
         | CARE
         | MASSES
         | {
-            "weeks": "Time between the first visit and the last [weeks]; null where a day is not noted.",
+            "weeks": "Time from the first visit to the last [weeks]; null if a date is missing.",
             "sum_of_folds_mm": "Sum of the skinfolds measured at all visits [mm].",
             "girths_cm": "Girth → its change [cm].",
             "measured_at_both": "Quantities that were compared.",
             "measured_once": "Quantities measured at one visit only, left out.",
-            "breaks": "Codes of what breaks the comparison; see docs/change.md.",
-            "cancelled": "Share of the variance of two ranges that cancels [0 to 1].",
-            "se_by_stability": "How alike a method errs at two visits → standard error [points].",
-            "since_last": "With three visits and more: the last step.",
+            "breaks": "Codes of what affects the comparison; see docs/change.md.",
+            "cancelled": "Share of the variance that cancels between two visits [0 to 1].",
+            "se_by_stability": (
+                "Assumed correlation of a method's error at two visits → standard error"
+                " [percentage points]."
+            ),
+            "since_last": "With three or more visits: the latest change.",
         },
         CHANGES
         | {"girths_cm": ("difference", 1)}
@@ -149,33 +157,35 @@ COMMAND_SHAPES: dict[str, Shape] = {
         ),
     ),
     "precision": Shape(
-        "How well testers repeat",
+        "How well testers repeat their readings",
         (PrecisionResult,),
         VERSION
         | {
-            "counts": "What the errors rest on.",
+            "counts": "What the errors are based on.",
             "digit_preference": "Tester → unit → last digits.",
         },
         {"sites": ("site", 1), "digit_preference": ("digits", 2), "own_errors": ("own_error", 2)}
         | shaped(counts="precision_counts", remarks="remark"),
     ),
     "calibrate": Shape(
-        "How often ranges hold a reference",
+        "How often ranges cover a reference value",
         (Calibration,),
-        VERSION | {"all": "Everybody who was judged."},
+        VERSION | {"all": "Everybody who was evaluated."},
         shaped(counts="calibrate_counts", all="judgement")
         | {"groups": ("judgement", 2), "ways": ("judgement", 1), "equations": ("judgement", 1)},
     ),
     "screen": Shape(
-        "What came of a table",
+        "The summary of a table",
         (Screening,),
         VERSION
         | LOCAL
         | {
-            "without_range": "Reason, in words → rows.",
-            "not_read_in_full": "Rows with something that matters for a referral and could not be read.",
+            "without_range": "Reason, in words → number of rows.",
+            "not_read_in_full": (
+                "Rows with an entry that matters for referral and could not be read."
+            ),
             "columns": "Name of a column in the table → its name here.",
-            "not_used": "Columns whose names are not known.",
+            "not_used": "Columns with unknown names.",
         },
         shaped(local_correction="correction") | {"bands": ("share", 3)},
     ),
@@ -184,25 +194,37 @@ COMMAND_SHAPES: dict[str, Shape] = {
         (Equation, Conversion),
         {
             "source": "Where it was published.",
-            "known_bias": "What it is known to read wrong.",
-            "not_for": "Whom it is not for.",
-            "where": "The place in the source.",
-            "status": "How surely its coefficients are known.",
+            "known_bias": "How far it is known to over- or underestimate.",
+            "not_for": "Who it is not for.",
+            "where": "Where in the source it is given.",
+            "status": "How well its coefficients are verified.",
             "predicts": "What the formula returns: ``density``, ``fat_percent``, ``fat_mass``, …",
             "c1": "Of a conversion: fat [%] = 100 (c1 / density - c2), density in g/cm³.",
             "c2": "Of a conversion: see `c1`.",
             "ages": "Of a conversion: from and to [years].",
-            "doi": "The identifier of that publication, empty where none is known.",
-            "seen": "What was seen of it.",
-            "needs": "Quantities that have to be measured.",
+            "doi": "DOI of the publication, empty if not known.",
+            "seen": "How much of the publication was seen.",
+            "needs": "Quantities that must be measured.",
             "formula": "The formula as its source text.",
             "inputs": "Quantities it takes, in the order of the formula.",
-            "see_points": "Published standard error for an average adult [points of fat].",
-            "survey_scatter": "Sex → scatter against DXA in the US survey of 1999-2002 [points].",
-            "survey_offset": "Sex → age → its known average error [points]; above zero is too high.",
-            "survey_offset_by_background": "Background → sex → its further average error [points].",
-            "on_request": "Why it stays out of the range unless asked for; empty where it takes part.",
-            "total_error_in_athletes": "Total error found in athletes [points], null where not known.",
+            "see_points": (
+                "Published standard error of estimate for an average adult [percentage points]."
+            ),
+            "survey_scatter": (
+                "Sex → scatter around DXA in the US survey of 1999-2002 [percentage points]."
+            ),
+            "survey_offset": (
+                "Sex → age → its known average error [percentage points]; above zero is too high."
+            ),
+            "survey_offset_by_background": (
+                "Background → sex → its further average error [percentage points]."
+            ),
+            "on_request": (
+                "Why it is not part of the range unless asked for; empty if it is part of it."
+            ),
+            "total_error_in_athletes": (
+                "Total error found in athletes [percentage points], null if not known."
+            ),
         },
     ),
     "report": Shape(
@@ -213,9 +235,11 @@ COMMAND_SHAPES: dict[str, Shape] = {
             "for": "Who reads it: `client`, `trainer` or `clinician`.",
             "units": "`metric` or `us`.",
             "page": "The page in reading order.",
-            "reconcile": "The answer; left out, as the two below, where the client is to see no number.",
+            "reconcile": (
+                "The result; left out, like the two below, if the client should see no numbers."
+            ),
             "explain": "Why the methods differ.",
-            "changes": "The change from each visit to the next; null where none could be judged.",
+            "changes": "The change from each visit to the next; null if it could not be judged.",
         },
         shaped(page="page", reconcile="reconcile", explain="explain", changes="change"),
     ),

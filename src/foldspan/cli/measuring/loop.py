@@ -11,6 +11,7 @@ from datetime import date
 from typing import Any
 
 from foldspan.cli.lines import wrap
+from foldspan.cli.measuring.client_side import ClientSide
 from foldspan.cli.measuring.screen import Screen
 from foldspan.cli.printed.measure import (
     help_lines,
@@ -22,6 +23,7 @@ from foldspan.cli.printed.measure import (
 )
 from foldspan.cli.words import EXIT_INTERRUPTED
 from foldspan.intake.word_search import says_nothing
+from foldspan.practice.model import Practice
 from foldspan.problems import FoldspanError
 from foldspan.protocol.site_guide import FOLD_TECHNIQUE, TAPE_TECHNIQUE
 from foldspan.quantities import BY_NAME
@@ -42,8 +44,10 @@ from foldspan.session.events import (
 )
 from foldspan.session.parse_input import parse_line
 from foldspan.session.parse_numbers import unit_at
+from foldspan.session.parsed import ParsedLine
 from foldspan.session.sites import SITE_CARE, guide_of, planned
 from foldspan.session.state import State, progress
+from foldspan.text.catalogue import LANGUAGES
 from foldspan.text.measure import (
     HEADINGS,
     RESTS,
@@ -94,8 +98,12 @@ class MeasuringSession:
         *,
         as_json: bool = False,
         settings: Mapping[str, Any] | None = None,
+        language: str = "",
+        practice: Practice | None = None,
     ) -> None:
         self._as_json, self._settings = as_json, settings or {}
+        usual = practice.language if practice else ""
+        self._client, self._practice = ClientSide(LANGUAGES[language or usual or "en"]), practice
         self.state = state
         self.keeper = keeper
         self.screen = screen
@@ -115,7 +123,8 @@ class MeasuringSession:
 
         show(
             self.state, self.keeper, self.screen, self._settings,
-            as_json=self._as_json, book=self.book_option,
+            as_json=self._as_json, book=self.book_option, language=self._client.language,
+            practice=self._practice,
         )  # fmt: skip
 
     @property
@@ -141,6 +150,8 @@ class MeasuringSession:
 
     def _open(self, *, is_resumed: bool) -> None:
         self.screen.say(WELCOME)
+        if welcome := self._client.welcome():
+            self.screen.say(welcome)
         self._look_back()
         if not is_resumed:
             return
@@ -152,8 +163,8 @@ class MeasuringSession:
         )
         if begun < today:
             self.screen.say(
-                "Readings from two days are not one visit. Add only what was measured that"
-                " day, or start a new session with foldspan measure."
+                "Readings from different days do not make one visit. Add only what was measured"
+                " that day, or start a new session with foldspan measure."
             )
         elif begun > today:
             self.screen.say(
@@ -175,7 +186,12 @@ class MeasuringSession:
             line = self.screen.ask(self._question(prompt))
             if line is None:
                 raise EOFError
-            parsed = parse_line(self.state, line, asked_back=asked_back, meant=meant)
+            heard = self._client.heard(prompt, line)
+            if isinstance(heard, ParsedLine):
+                parsed = heard
+            else:
+                line = heard
+                parsed = parse_line(self.state, line, asked_back=asked_back, meant=meant)
             asked_back, meant = "", parsed.meant
             if parsed.first is not None:
                 self.screen.say(parsed.first.sentence())
@@ -261,7 +277,7 @@ class MeasuringSession:
         if planned(self.state.known) and (
             is_plan or planned(before.known) != planned(self.state.known)
         ):
-            self.screen.tell(planned_lines(self.state))
+            self.screen.tell([*planned_lines(self.state), *self._client.planned(self.state.known)])
 
     def _say_change(self, key: str, value: Answer) -> None:
         """Say what one answer changes."""
@@ -289,7 +305,9 @@ class MeasuringSession:
             return [wrap(line) for guide in guides for line in guide_lines(guide)]
         if command == "how" and prompt.quantity:
             return [wrap(line) for line in guide_lines(guide_of(self.state.known, prompt.quantity))]
-        return reasons_lines(prompt) if command == "reasons" else help_lines(prompt)
+        if command == "reasons":
+            return reasons_lines(prompt)
+        return [*help_lines(prompt), *self._client.help(prompt)]
 
     def _question(self, prompt: Prompt) -> str:
         asked = question(prompt, self.state.known, unit_at(self.state, prompt))
@@ -299,7 +317,7 @@ class MeasuringSession:
         hint = ""
         if prompt.kind == "yes_no":
             hint = " (y, n or Enter)" if prompt.is_optional else " (y or n)"
-        return f"{asked}{hint}"
+        return f"{asked}{hint}{self._client.hint(prompt)}"
 
     def _introduce(self, prompt: Prompt) -> None:
         """Say once what has to be known before a prompt."""
@@ -310,16 +328,19 @@ class MeasuringSession:
                 self._once(text, without_a_pen(text, known) if is_site else text)
         if prompt.kind == "plan":
             self.screen.tell(plan_lines(known))
-        if prompt.kind == "words":
+        if prompt.kind == "words" and self._client.is_english:
             self.screen.say(", ".join(list_words(prompt.key)).replace("_", " ") + ".")
         if prompt.key in self._introduced and prompt.kind == "sites":
             left = [BY_NAME[key.removeprefix("mark.")].label for key in prompt.words]
             self.screen.say(without_a_pen(f"Still to mark: {'; '.join(left)}.", known))
         elif prompt.kind in ASKED:
             self._introduced.add(prompt.key)
-            self.screen.tell(numbered_lines(prompt, known))
+            self.screen.tell(self._client.before(prompt, known))
+            self.screen.tell(numbered_lines(prompt, known, self._client.language))
         if reason := reason_sentence(prompt):
             self.screen.say(reason)
+        if prompt.kind not in ("reading", *ASKED):
+            self.screen.tell(self._client.before(prompt, known))
         if prompt.key.startswith("mark."):
             self._introduced.add(prompt.quantity)
             self.screen.space()
@@ -340,6 +361,7 @@ class MeasuringSession:
             self._once("tape", TAPE_TECHNIQUE)
         if prompt.turn == 1 and prompt.quantity not in self._introduced and kind != "skinfold":
             self.screen.say_all(guide_lines(guide_of(known, prompt.quantity)))
+        self.screen.tell(self._client.before(prompt, known))
         if prompt.rests:
             self.screen.say(RESTS if kind == "skinfold" else TAKEN_ANEW)
 

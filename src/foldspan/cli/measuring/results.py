@@ -18,6 +18,7 @@ from foldspan.cli.measuring.screen import Screen
 from foldspan.cli.measuring.since import SinceLastVisit, aloud_part, since_last, since_part
 from foldspan.cli.printed.measure import results_page
 from foldspan.files.output import check_outputs, files_of_book, write_private
+from foldspan.practice.model import Practice
 from foldspan.problems import FoldspanError
 from foldspan.records.journal import Keeper
 from foldspan.records.tester_error import own_errors_of, repeats_of
@@ -28,7 +29,8 @@ from foldspan.results.spoken import SpokenFlag
 from foldspan.session.answers import read_sites, self_reported_flags
 from foldspan.session.state import State
 from foldspan.session.to_visit import visit_tree
-from foldspan.text.en.flags import client_sentence
+from foldspan.text.catalogue import ENGLISH, Language
+from foldspan.text.client_session import flag_sentence
 from foldspan.visit.model import Visit
 
 EXIT_NO_ESTIMATE = 1
@@ -54,10 +56,13 @@ def show(
     *,
     as_json: bool,
     book: str,
+    language: Language = ENGLISH,
+    practice: Practice | None = None,
 ) -> None:
     """Show the results of a session that has come to its end, and offer a page.
 
-    ``settings`` are the scale and the site's own correction, as every other command takes them.
+    ``settings`` are the scale and the site's own correction, as every other command takes them. What
+    the client hears or takes home is in their ``language``, with the ``practice`` that hands it over.
 
     Whoever should see a clinician is told so at every end, also where nothing was measured or no
     number is wanted.
@@ -67,13 +72,14 @@ def show(
         referring = [
             flag for flag in self_reported_flags(state.known) if flag.level.startswith("refer")
         ]
-        _refer([client_sentence(flag.rule.code, flag.level) for flag in referring])
+        _refer([flag_sentence(flag.rule.code, flag.level, language) for flag in referring])
         return
-    end = _end_of(state, keeper, screen, settings)
+    end = replace(_end_of(state, keeper, screen, settings), language=language, practice=practice)
     shown_by = f"foldspan records show {_named(keeper, state)}{book}"
     if state.known.get("consent.show") is False:
         screen.say(f"{NO_RESULTS} {shown_by}" if keeper.visit else NO_RESULTS_KEPT)
-        _refer([flag.for_client for flag in end.flags if flag.level.startswith("refer")])
+        referring_now = [flag for flag in end.flags if flag.level.startswith("refer")]
+        _refer([flag_sentence(flag.code, flag.level, language) for flag in referring_now])
         return
     screen.space()
     if as_json:
@@ -100,6 +106,8 @@ class SessionResults:
     since: SinceLastVisit | None
     units: str
     settings: Mapping[str, Any]
+    language: Language = ENGLISH
+    practice: Practice | None = None
 
     @property
     def is_careful(self) -> bool:
@@ -133,7 +141,7 @@ def _results(end: SessionResults, explain_by: str) -> str:
     health = replace(end.result.health, flags=end.flags)
     return results_page(
         replace(end.result, health=health), end.units, explain_by,
-        aloud=aloud_part(end.visit, end.result, end.settings),
+        aloud=aloud_part(end.visit, end.result, end.settings, end.language),
         since="" if end.since is None else since_part(end.since, end.units),
     )  # fmt: skip
 
@@ -152,7 +160,8 @@ def _client_text(end: SessionResults) -> str:
     from foldspan.text.client_message import client_words
 
     explanation = explain(end.visit, **end.settings)
-    return wrap(client_words(explanation, careful=end.is_careful, flags=end.flags))
+    careful, flags = end.is_careful, end.flags
+    return wrap(client_words(explanation, end.language, careful=careful, flags=flags))
 
 
 def _refer(sentences: list[str]) -> None:
@@ -187,7 +196,10 @@ def write_page(end: SessionResults, name: str) -> None:
         return
     from foldspan.api.report import report
 
-    wanted = {"reader": "client", "units": end.units, "careful": end.is_careful, **end.settings}
+    wanted: dict[str, Any] = {
+        "reader": "client", "units": end.units, "careful": end.is_careful, **end.settings,
+        "language": end.language.code, "practice": end.practice,
+    }  # fmt: skip
     try:
         page = report(*end.earlier, end.visit, **wanted)
     except FoldspanError:  # visits that cannot be of one client are no trend

@@ -45,7 +45,7 @@ class Screen:
 
     def tell(self, lines: Iterable[str]) -> None:
         """Write lines as they are."""
-        for line in "\n".join(lines).split("\n"):
+        for line in lines:
             self._write(f"{line}\n")
 
     def point(self, text: str) -> None:

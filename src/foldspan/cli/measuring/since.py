@@ -13,6 +13,7 @@ from foldspan.results.change import ChangeResult
 from foldspan.results.result import Result
 from foldspan.results.spoken import SpokenFlag
 from foldspan.text.aloud import aloud_sentences
+from foldspan.text.catalogue import ENGLISH, Language
 from foldspan.text.change import BEYOND_ERROR, break_sentences, fat_sentences, span_words
 from foldspan.text.en.reconcile import capital
 from foldspan.text.raw_changes import raw_changes, worth_telling
@@ -51,14 +52,16 @@ def since_last(
         return SinceLastVisit(earlier[-1], None, error.problems[0].what)
 
 
-def aloud_part(visit: Visit, result: Result, settings: Mapping[str, Any]) -> str:
+def aloud_part(
+    visit: Visit, result: Result, settings: Mapping[str, Any], language: Language = ENGLISH
+) -> str:
     """Return one sentence for each disagreement, to be said to the client, "" where there is none."""
     if result.verdict in AGREEING:
         return ""
     from foldspan.api.explain import explain
 
     estimates = {family.method: family.estimate for family in result.methods}
-    lines = aloud_sentences(explain(visit, **settings).pairs, estimates)
+    lines = aloud_sentences(explain(visit, **settings).pairs, estimates, language)
     return "\n".join([wrap(SAY_ALOUD), *map(bullet, lines)]) if lines else ""
 
 

@@ -17,6 +17,7 @@ from foldspan.session.parse_input import reasons_at
 from foldspan.session.sites import guide_of, left_out, planned, sites_of_plan, unlike_variants
 from foldspan.session.state import State
 from foldspan.standards.backgrounds import BACKGROUNDS
+from foldspan.text.catalogue import ENGLISH, Language
 from foldspan.text.change import FAT_MEANING, LEAN_MEANING
 from foldspan.text.en.reconcile import REFERENCE_SENTENCES, capital
 from foldspan.text.made_with import made_with
@@ -65,9 +66,9 @@ def plan_lines(known: Known) -> list[str]:
     return lines
 
 
-def numbered_lines(prompt: Prompt, known: Known) -> list[str]:
+def numbered_lines(prompt: Prompt, known: Known, language: Language = ENGLISH) -> list[str]:
     """Return the lines of a page, each with the number or word by which it is answered."""
-    lines = page_lines(prompt, known)
+    lines = page_lines(prompt, known, language)
     wide = max(len(word) for word, _ in lines)
     heads = [
         f"{place:>2} {word:<{wide}}  " if prompt.kind != "sites" else f"{word:<{wide}}  "
@@ -103,7 +104,7 @@ def planned_lines(state: State) -> list[str]:
         lines.append(
             wrap(
                 f"The chosen equations use different versions of the {BY_NAME[name].label}"
-                f" ({', '.join(variants)}). Measure {taken}; the others get a wider error."
+                f" ({', '.join(variants)}). Measure {taken}; the others get a larger error."
             )
         )
     for code, gone in left_out(known).items():

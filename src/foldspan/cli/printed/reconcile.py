@@ -27,11 +27,11 @@ MOST_REASONS = 6
 LEAST_STEP = 0.05
 SCALE_SHORT = {"density": "underwater weighing", "dxa": "DXA"}
 STEPS_LEGEND = (
-    "Published: the equation's own result, for its own reference method. Converted: change"
-    " to the reference method used here, in percentage points. Corrected: the equation's"
-    " known average error at this age in the US survey, removed. Background: its further"
-    " known error in adults of the family background the client stated. Between age groups:"
-    " near an age limit, both groups count."
+    "Published: the equation's own result, for its own reference method. Converted: change to the"
+    " reference method used here, in percentage points. Corrected: the equation's known average"
+    " error at this age in the US survey, removed. Background: a further known error, in adults of"
+    " the family background that the client stated. Between age groups: near an age limit, both"
+    " groups count."
 )
 SILENT_WORDS = {"none_fits": "no suitable equation", "none_taken": "not enough measured"}
 VERDICT_COLOURS = {"agree": "green", "strained": "yellow", "disagree": "red", "single": None}

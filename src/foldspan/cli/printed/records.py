@@ -24,19 +24,21 @@ NO_BOOK_YET = (
 
 def clients_page(clients: Sequence[tuple[str, str, int, str]], waiting: Sequence[str]) -> str:
     """Return the clients of a book, with their number of visits and the last day."""
-    if not clients:
-        return "No clients in this book yet."
-    rows, points = [f"{'code':<16}{'visits':>7}  {'last kept':<12}name"], []
-    for code, name, count, last in clients:
-        shown, visits = code or "(no code yet)", "1 visit" if count == 1 else f"{count} visits"
-        rows.append(f"{shown:<16}{count:>7}  {last[:10]:<12}{name}".rstrip())
-        parts = filter(None, [visits, f"last kept {last[:10]}", name])
-        points.append(f"{shown}: {', '.join(parts)}")
-    lines = table(rows, "Clients", points)
+    lines = _client_rows(clients) if clients else ["No clients in this book yet."]
     if waiting:
         codes = ", ".join(waiting)
         lines.append(wrap(f"Unfinished; continue with foldspan measure --resume: {codes}."))
     return "\n".join(lines)
+
+
+def _client_rows(clients: Sequence[tuple[str, str, int, str]]) -> list[str]:
+    rows, points = [f"{'code':<16}{'visits':>7}  {'last saved':<12}name"], []
+    for code, name, count, last in clients:
+        shown, visits = code or "(no code yet)", "1 visit" if count == 1 else f"{count} visits"
+        rows.append(f"{shown:<16}{count:>7}  {last[:10]:<12}{name}".rstrip())
+        parts = filter(None, [visits, f"last saved {last[:10]}", name])
+        points.append(f"{shown}: {', '.join(parts)}")
+    return table(rows, "Clients", points)
 
 
 def client_page(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from foldspan.pages.inputs import Material
 from foldspan.protocol.site_guide import guide_for
 from foldspan.quantities import SEXES, Sex
-from foldspan.reference.centiles import DECADES, Standing, decade_of, standing
+from foldspan.reference.centiles import DECADES, Standing, centiles_of, decade_of, standing
 
 LAST_OF_TEENS = (11, 12, 13)
 ENDINGS = {1: "st", 2: "nd", 3: "rd"}
@@ -40,11 +40,28 @@ def centile_words(material: Material, name: str) -> str:
     return ", ".join(say(f"sheet.by_{sex}", centile=words) for sex, words in told)
 
 
+def centiles_at(material: Material, name: str) -> tuple[float, ...] | None:
+    """Return the centiles that a site is held against [unit of its name], None without a reference.
+
+    None too where the equations of both sexes are used: there are two references then.
+    """
+    sex = material.visit.client.known_sex
+    if sex is None or not _is_usual(material, name):
+        return None
+    return centiles_of(name, sex, material.visit.client.age_years)
+
+
+def _is_usual(material: Material, name: str) -> bool:
+    """Whether a site was taken where everybody takes it."""
+    usual = guide_for(name).variant
+    return material.visit.site_variants.get(name, usual) == usual
+
+
 def _standing(material: Material, name: str, sex: Sex) -> Standing | None:
     visit, age = material.visit, material.visit.client.age_years
     if name == "bmi":
         return None if material.bmi is None else standing(name, sex, age, material.bmi)
-    if visit.site_variants.get(name, usual := guide_for(name).variant) != usual:
+    if not _is_usual(material, name):
         return None
     reading = visit.accepted[name]
     value = max(visit.sites[name].readings) if reading.is_at_least else reading.value

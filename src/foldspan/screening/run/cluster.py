@@ -43,7 +43,7 @@ def cluster_mapper(scheduler: str, workers: int) -> Iterator[Mapper]:
         else:
             cluster, client = None, Client(scheduler, timeout="5s")
     except (OSError, ValueError):
-        remedy = "Check the address, and that the scheduler runs there."
+        remedy = "Check the address, and that the scheduler is running there."
         raise _stop("no scheduler answers there", remedy) from None
 
     def mapper(work: Callable[[PartJob], PartDone], jobs: Iterable[PartJob]) -> Iterator[PartDone]:

@@ -73,7 +73,7 @@ def work_on_part(job: PartJob) -> PartDone:
     try:
         source = ParquetSource(job.source)
         if list(job.plan.layout.names) != source.names:
-            what = "other columns than the first part"
+            what = "its columns differ from those of the first part"
             remedy = "Give all parts the same columns in the same order."
             raise FoldspanError([Problem("E404", job.source, what, remedy)])
         run_parquet(
@@ -173,7 +173,7 @@ def _first_layout(paths: TablePaths, wanted: Wanted, left_out: list[str]) -> Lay
     """The columns of the first part that can be read."""
     first = next(readable_parts(paths.source, left_out), None)
     if first is None:
-        remedy = "Look at the parts one by one."
+        remedy = "Check the parts one by one."
         raise FoldspanError([Problem("E303", paths.source, "no part can be read", remedy)])
     first.close()
     return layout_for(first.names, wanted)

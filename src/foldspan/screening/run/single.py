@@ -167,7 +167,11 @@ def run_csv(
         first = next(blocks, None)
         if first is None:
             raise FoldspanError(
-                [Problem("E306", where, "no rows under the names", "Add one row per client.")]
+                [
+                    Problem(
+                        "E306", where, "no rows below the column names", "Add one row per client."
+                    )
+                ]
             )
         size, parts = paths.size, chain([first], blocks)
         given = pa.schema([(name, pa.string()) for name in source.names])

@@ -109,7 +109,7 @@ class CsvSource:
         start = start.removeprefix(BOM_UTF8)
         if not start.strip():
             raise self._stop(
-                "E306", "empty", "The first line names the columns, then one a client."
+                "E306", "empty", "The first line names the columns; then comes one line per client."
             )
         self._only_returns = b"\n" not in start and b"\r" in start
         declared, self._rest = declared_separator(self._lines(start), where)
@@ -141,7 +141,7 @@ class CsvSource:
             kind = (
                 "damaged or cut short"
                 if isinstance(error, EOFError)
-                else ("cannot be read further")
+                else ("cannot be read any further")
             )
             remedy = "Nothing was written. Copy or unpack the file again."
             raise self._stop("E303", kind, remedy) from None

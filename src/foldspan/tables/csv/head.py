@@ -67,14 +67,14 @@ def check_head(names: Sequence[str], below: Sequence[str], delimiter: str, where
         for place, line in enumerate(below, start=2):
             if any(_count_names(line, mark) >= ENOUGH for mark in DELIMITERS):
                 above = "line 1 stands" if place == 2 else f"lines 1 to {place - 1} stand"
-                what = f"{above} above the names, which are in line {place}"
+                what = f"{above} above the column names, which are in line {place}"
                 remedy = "Delete everything above the column names."
                 raise FoldspanError([Problem("E404", where, what, remedy)])
     first = next((line for line in below if line.strip()), "")
     cells = [cell.strip(" ()[].").lower() for cell in cells_of(first, delimiter)]
     units = sum(cell in _UNITS for cell in cells)
     if units >= ENOUGH and not any(re.search(r"\d", cell) for cell in cells):
-        what = "the line below the names holds units, not a client"
+        what = "the line below the column names holds units, not a client"
         remedy = (
             "Delete that line: put the unit in the column name, such as weight_kg, or use"
             " --unit COLUMN=UNIT."

@@ -33,12 +33,12 @@ GERMAN_SENTENCES: dict[str, str] = {
     "verdict.single": "Wir konnten nur eine Methode verwenden und sie daher mit keiner anderen"
         " vergleichen.",
     "verdict.explained": "Die Methoden ergeben verschiedene Werte. Wir glauben zu wissen, warum.",
-    "reason.slip": "Vielleicht wurde eine Zahl falsch aufgeschrieben. Wir würden sie gern noch einmal"
-        " messen.",
-    "reason.more_muscle": "Ihre Arme oder Beine haben mehr Muskeln als bei den meisten. Auch Muskeln"
-        " wiegen viel, darum führt das Gewicht allein zu einem zu hohen Wert.",
-    "reason.less_muscle": "Ihre Arme oder Beine haben weniger Muskeln, als Ihr Gewicht erwarten lässt."
-        " Darum führt das Gewicht allein zu einem zu niedrigen Wert.",
+    "reason.slip": "Vielleicht wurde eine Zahl falsch aufgeschrieben. Wir würden an dieser Stelle"
+        " gern noch einmal messen.",
+    "reason.more_muscle": "Sie haben an Armen oder Beinen mehr Muskeln als die meisten. Auch"
+        " Muskeln wiegen viel, darum führt das Gewicht allein zu einem zu hohen Wert.",
+    "reason.less_muscle": "Sie haben an Armen oder Beinen weniger Muskeln, als Ihr Gewicht"
+        " erwarten lässt. Darum führt das Gewicht allein zu einem zu niedrigen Wert.",
     "reason.belly_fat": "Hautfalten zeigen nur das Fett direkt unter der Haut. Ein Maßband um die"
         " Taille erfasst auch tieferes Fett.",
     "reason.fat_under_skin": "Bei Ihnen liegt mehr Fett direkt unter der Haut. Das Maßband an der"
@@ -47,16 +47,16 @@ GERMAN_SENTENCES: dict[str, str] = {
         " nur einen Teil des Körpers.",
     "reason.limb_fat": "Sie haben an Armen und Beinen mehr Fett als am Rumpf. Manche Methoden erfassen"
         " nur einen Teil des Körpers.",
-    "reason.bmi_reads_high": "Gewicht und Größe allein zeigen nicht, was Muskel und was Fett ist. Mehr"
-        " wüssten wir, wenn wir auch den Arm messen.",
-    "reason.bmi_reads_low": "Gewicht und Größe allein zeigen nicht, was Muskel und was Fett ist. Mehr"
-        " wüssten wir, wenn wir auch den Arm messen.",
+    "reason.bmi_reads_high": "Gewicht und Größe allein zeigen nicht, was Muskel und was Fett ist."
+        " Mehr wüssten wir, wenn wir auch den Arm mit dem Maßband messen würden.",
+    "reason.bmi_reads_low": "Gewicht und Größe allein zeigen nicht, was Muskel und was Fett ist."
+        " Mehr wüssten wir, wenn wir auch den Arm mit dem Maßband messen würden.",
     "reason.none": "Jede Methode wurde an anderen Menschen entwickelt. Darum kann sie bei Ihnen etwas"
         " zu hoch oder zu niedrig liegen.",
-    "caution.low_fat": "Jeder Körper braucht etwas Fett. Bitte setzen Sie sich kein niedrigeres Ziel."
-        " Eine Ärztin oder ein Arzt kann Ihnen dabei helfen.",
-    "caution.low_fat_women": "Jeder Körper braucht etwas Fett. Bitte setzen Sie sich kein niedrigeres"
-        " Ziel. Eine Ärztin oder ein Arzt kann Ihnen dabei helfen.",
+    "caution.low_fat": "Jeder Körper braucht etwas Fett. Bitte setzen Sie sich kein niedrigeres"
+        " Ziel. Eine Ärztin oder ein Arzt kann Sie dazu beraten.",
+    "caution.low_fat_women": "Jeder Körper braucht etwas Fett. Bitte setzen Sie sich kein"
+        " niedrigeres Ziel. Eine Ärztin oder ein Arzt kann Sie dazu beraten.",
     "no_range_why.E201": "Sie wachsen noch, darum passen die Werte für Erwachsene nicht. Eine Ärztin"
         " oder ein Arzt kann mit Ihnen eine Wachstumskurve ansehen.",
     "no_range_why.E202": "In der Schwangerschaft eignen sich diese Methoden nicht. Ihre Hebamme, Ihre"
@@ -95,9 +95,10 @@ GERMAN_SENTENCES: dict[str, str] = {
         " oder gelber Haut noch am selben Tag.",
     "flag.yellow_skin": "Bitte lassen Sie Ihre Haut und Ihre Augen ärztlich untersuchen, bei Fieber,"
         " Schmerzen oder Benommenheit noch am selben Tag.",
-    "flag.thirst_urgent": "Ihr Durst sollte heute ärztlich untersucht werden. Bitte warten Sie nicht.",
+    "flag.thirst_urgent": "Ihr starker Durst sollte heute ärztlich abgeklärt werden. Bitte warten"
+        " Sie nicht.",
     "flag.thirst_and_urine": "Eine Ärztin oder ein Arzt kann herausfinden, woher Ihr großer Durst"
-        " kommt. Wenn Sie erbrechen oder benommen sind, gehen Sie noch heute.",
+        " kommt. Wenn Sie erbrechen oder benommen sind, gehen Sie bitte noch heute hin.",
     "flag.pressure_very_high": "Ihr Blutdruck war sehr hoch. Bitte lassen Sie sich heute ärztlich"
         " untersuchen. Bei Schmerzen in der Brust, Verwirrtheit oder Atemnot rufen Sie sofort den"
         " Notruf an.",
@@ -121,10 +122,11 @@ GERMAN_SENTENCES: dict[str, str] = {
     "flag.bmi_low_with_fast_loss": "Ihr Gewicht ist für Ihre Größe niedrig, und es ist schnell"
         " gesunken. Bitte lassen Sie sich heute ärztlich untersuchen. Wir können Ihnen beim Anrufen"
         " helfen.",
-    "flag.thin_for_age_severely": "Ihr Gewicht ist sehr niedrig für Ihre Größe. Bitte gehen Sie heute"
-        " mit Ihren Eltern oder jemandem, dem Sie vertrauen, zur Ärztin oder zum Arzt.",
-    "flag.thin_for_age": "Ihr Gewicht ist niedrig für Ihre Größe. Bitte gehen Sie mit Ihren Eltern oder"
-        " jemandem, dem Sie vertrauen, zur Ärztin oder zum Arzt.",
+    "flag.thin_for_age_severely": "Ihr Gewicht ist sehr niedrig für Ihre Größe. Bitte lassen Sie"
+        " sich heute ärztlich untersuchen, mit einem Elternteil oder jemandem, dem Sie vertrauen."
+        " Wir können Ihnen beim Anrufen helfen.",
+    "flag.thin_for_age": "Ihr Gewicht ist niedrig für Ihre Größe. Bitte gehen Sie mit einem"
+        " Elternteil oder jemandem, dem Sie vertrauen, zur Ärztin oder zum Arzt.",
     "flag.low_weight_limb_severely": "Ihr Gewicht ist für Ihre Größe sehr niedrig. Bitte lassen Sie"
         " sich heute ärztlich untersuchen. Wir können Ihnen beim Anrufen helfen.",
     "flag.low_weight_limb": "Ihr Gewicht wirkt niedrig. Das kann daran liegen, dass ein Körperteil"
@@ -145,8 +147,8 @@ GERMAN_SENTENCES: dict[str, str] = {
         " abklären.",
     "flag.height_lost": "Sie sind kleiner als bei der letzten Messung. Bitte sagen Sie das einer Ärztin"
         " oder einem Arzt, damit Ihre Knochen untersucht werden können.",
-    "flag.loss_unplanned": "Sie haben abgenommen, ohne es zu wollen. Bitte lassen Sie ärztlich klären,"
-        " warum.",
+    "flag.loss_unplanned": "Sie haben abgenommen, ohne es zu wollen. Eine Ärztin oder ein Arzt"
+        " kann herausfinden, warum.",
     "flag.loss_large_not_asked": "Sie haben in kurzer Zeit viel abgenommen. Bitte lassen Sie das"
         " ärztlich abklären.",
     "flag.weakness": "Eine Ärztin oder ein Arzt kann herausfinden, warum Sie sich schwach fühlen,"
@@ -164,18 +166,21 @@ GERMAN_SENTENCES: dict[str, str] = {
         " Termin haben.",
     "flag.bmi_far_above": "Bitte lassen Sie sich ärztlich untersuchen, wenn Sie nicht schon einen"
         " Termin haben.",
-    "flag.waist_six_tenths": "Ihre Taille ist im Verhältnis zu Ihrer Größe breit. Das kann für Ihre"
-        " Gesundheit wichtig sein. Bitte lassen Sie sich ärztlich untersuchen.",
+    "flag.waist_six_tenths": "Ihr Taillenumfang ist im Verhältnis zu Ihrer Größe hoch. Das kann"
+        " für Ihre Gesundheit wichtig sein. Bitte lassen Sie sich ärztlich untersuchen.",
     "flag.weight_and_waist": "Bitte lassen Sie sich ärztlich untersuchen, wenn Sie das dieses Jahr noch"
         " nicht getan haben.",
-    "flag.central_fat": "Ihre Taille ist im Verhältnis zu Ihrer Größe breit. Am Gewicht allein sieht"
-        " man das nicht. Sie können darüber mit uns, einer Ärztin oder einem Arzt sprechen.",
-    "flag.fat_very_low": "Ihr Körper hat sehr wenig Fett und braucht etwas davon. Bitte setzen Sie sich"
-        " kein niedrigeres Ziel. Eine Ärztin oder ein Arzt kann sich das mit Ihnen ansehen.",
-    "flag.folds_very_low": "Ihr Körper hat sehr wenig Fett und braucht etwas davon. Bitte setzen Sie"
-        " sich kein niedrigeres Ziel. Eine Ärztin oder ein Arzt kann sich das mit Ihnen ansehen.",
-    "flag.fat_near_minimum": "Ihr Körper hat wenig Fett und braucht etwas davon. Bitte setzen Sie sich"
-        " kein niedrigeres Ziel.",
+    "flag.central_fat": "Ihr Taillenumfang ist im Verhältnis zu Ihrer Größe hoch. Am Gewicht"
+        " allein sieht man das nicht. Sie können darüber mit uns, einer Ärztin oder einem Arzt"
+        " sprechen.",
+    "flag.fat_very_low": "Ihr Körper hat sehr wenig Fett, und etwas davon braucht er. Bitte"
+        " setzen Sie sich kein niedrigeres Ziel. Eine Ärztin oder ein Arzt kann sich das mit"
+        " Ihnen ansehen.",
+    "flag.folds_very_low": "Ihr Körper hat sehr wenig Fett, und etwas davon braucht er. Bitte"
+        " setzen Sie sich kein niedrigeres Ziel. Eine Ärztin oder ein Arzt kann sich das mit"
+        " Ihnen ansehen.",
+    "flag.fat_near_minimum": "Ihr Körper hat wenig Fett, und etwas davon braucht er. Bitte setzen"
+        " Sie sich kein niedrigeres Ziel.",
     "flag.lean_low_with_loss": "Sie haben abgenommen, und ein Teil davon können Muskeln sein. Eine"
         " Ärztin oder ein Arzt kann Ihnen helfen, sie wieder aufzubauen.",
     "flag.lean_low": "Etwas mehr Muskeln würden Ihnen guttun. Wenn Sie gerade abnehmen, gehen Sie bitte"
@@ -199,26 +204,26 @@ GERMAN_SENTENCES: dict[str, str] = {
     "flag.anabolic_drugs": "Was Sie für den Muskelaufbau nehmen, bringt auch Wasser in den Körper."
         " Darum kann unser Bereich danebenliegen. Bitte sprechen Sie mit einer Ärztin oder einem Arzt"
         " darüber.",
-    "flag.strong_build": "Gewicht und Größe allein zeigen nicht, was Muskel und was Fett ist. Bei Ihnen"
-        " sagen die Taille und der Bereich für Körperfett mehr aus.",
+    "flag.strong_build": "Gewicht und Größe allein zeigen nicht, was Muskel und was Fett ist. Bei"
+        " Ihnen sagen der Taillenumfang und der Bereich für Körperfett mehr aus.",
     "careful_flag.refer_soon": "Wir können Ihnen helfen, einen Termin in einer Arztpraxis zu"
         " vereinbaren.",
     "careful_flag.refer_urgently": "Bitte lassen Sie sich heute ärztlich untersuchen. Wir können Ihnen"
         " beim Anrufen helfen.",
     "site.weight_kg": "das Gewicht",
     "site.height_cm": "die Körpergröße",
-    "site.chest_mm": "eine Falte an der Brust",
-    "site.midaxillary_mm": "eine Falte seitlich am Brustkorb",
-    "site.triceps_mm": "eine Falte hinten am Oberarm",
-    "site.biceps_mm": "eine Falte vorn am Oberarm",
-    "site.subscapular_mm": "eine Falte am oberen Rücken",
-    "site.abdominal_mm": "eine Falte am Bauch",
-    "site.suprailiac_anterior_mm": "eine Falte über der Hüfte",
-    "site.suprailiac_midaxillary_mm": "eine Falte über der Hüfte",
-    "site.supraspinale_mm": "eine Falte über der Hüfte",
-    "site.thigh_mm": "eine Falte am Oberschenkel",
-    "site.calf_mm": "eine Falte an der Wade",
-    "site.chin_mm": "eine Falte unter dem Kinn",
+    "site.chest_mm": "eine Hautfalte an der Brust",
+    "site.midaxillary_mm": "eine Hautfalte seitlich am Brustkorb",
+    "site.triceps_mm": "eine Hautfalte hinten am Oberarm",
+    "site.biceps_mm": "eine Hautfalte vorn am Oberarm",
+    "site.subscapular_mm": "eine Hautfalte am oberen Rücken",
+    "site.abdominal_mm": "eine Hautfalte am Bauch",
+    "site.suprailiac_anterior_mm": "eine Hautfalte über der Hüfte",
+    "site.suprailiac_midaxillary_mm": "eine Hautfalte über der Hüfte",
+    "site.supraspinale_mm": "eine Hautfalte über der Hüfte",
+    "site.thigh_mm": "eine Hautfalte am Oberschenkel",
+    "site.calf_mm": "eine Hautfalte an der Wade",
+    "site.chin_mm": "eine Hautfalte unter dem Kinn",
     "site.neck_cm": "den Hals",
     "site.chest_girth_cm": "den Brustumfang",
     "site.breast_girth_cm": "den Umfang über der Brust",
@@ -306,10 +311,10 @@ GERMAN_SENTENCES: dict[str, str] = {
         " {low} bis {high}). Das ist mehr als ein Messfehler.",
     "page.real_up": "{since} ist Ihr Körperfett um etwa {points} Prozentpunkte gestiegen (Bereich:"
         " {low} bis {high}). Das ist mehr als ein Messfehler.",
-    "page.maybe_down": "{since} ist Ihr Körperfett wahrscheinlich gesunken (etwa {chance} von 20"
-        " solchen Menschen). Es kann auch ein Messfehler sein.",
-    "page.maybe_up": "{since} ist Ihr Körperfett wahrscheinlich gestiegen (etwa {chance} von 20 solchen"
-        " Menschen). Es kann auch ein Messfehler sein.",
+    "page.maybe_down": "{since} ist Ihr Körperfett wahrscheinlich gesunken (bei etwa {chance} von"
+        " 20 Menschen mit solchen Werten). Es kann auch ein Messfehler sein.",
+    "page.maybe_up": "{since} ist Ihr Körperfett wahrscheinlich gestiegen (bei etwa {chance} von"
+        " 20 Menschen mit solchen Werten). Es kann auch ein Messfehler sein.",
     "page.no_telling": "{since} hat sich Ihr Körperfett nicht erkennbar verändert. Kleine Unterschiede"
         " entstehen schon beim Messen.",
     "page.not_compared": "{since} ist kein Vergleich möglich: Es wurde zu wenig an denselben Stellen"
@@ -322,17 +327,17 @@ GERMAN_SENTENCES: dict[str, str] = {
         " Das ist mehr als ein Messfehler.",
     "page.fat_only_up": "{since} haben Sie etwa {amount} Fett zugenommen (Bereich: {low} bis {high})."
         " Das ist mehr als ein Messfehler.",
-    "page.share_maybe_down": "Der Fettanteil am Gewicht ist wahrscheinlich gesunken (etwa {chance} von"
-        " 20 solchen Menschen).",
-    "page.share_maybe_up": "Der Fettanteil am Gewicht ist wahrscheinlich gestiegen (etwa {chance} von"
-        " 20 solchen Menschen).",
+    "page.share_maybe_down": "Der Fettanteil am Gewicht ist wahrscheinlich gesunken (bei etwa"
+        " {chance} von 20 Menschen mit solchen Werten).",
+    "page.share_maybe_up": "Der Fettanteil am Gewicht ist wahrscheinlich gestiegen (bei etwa"
+        " {chance} von 20 Menschen mit solchen Werten).",
     "page.share_no_telling": "Der Fettanteil am Gewicht kann dabei gleich geblieben sein.",
     "page.next": "Nächste Schritte",
     "page.repeat_soon": "Lassen Sie bald alles neu messen, bevor Sie sich auf diese Zahlen verlassen.",
-    "page.repeat": "Lassen Sie in {weeks} Wochen oder später wieder messen: dieselbe Person, dieselben"
-        " Geräte.",
+    "page.repeat": "Lassen Sie sich in {weeks} Wochen oder später wieder messen, von derselben"
+        " Person und mit denselben Geräten.",
     "page.strength": "Ab 65 sind Kraft und sicheres Gehen wichtiger als der Körperfettanteil.",
-    "page.ask": "Fragen Sie uns oder eine Arztpraxis alles, was Sie wissen möchten.",
+    "page.ask": "Fragen Sie uns oder in Ihrer Arztpraxis alles, was Sie wissen möchten.",
     "page.measured": "Gemessen: {what}.",
     "page.folds": "{count} Hautfalten",
     "page.one_fold": "1 Hautfalte",
@@ -342,7 +347,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.one_breadth": "Breite von 1 Knochen",
     "page.weight": "Gewicht",
     "page.height": "Größe",
-    "page.scale": "Der Bereich entspricht einer Messung mit {reference_method}.",
+    "page.scale": "Der Bereich schätzt, was eine Messung mit {reference_method} ergeben würde.",
     "page.local": "Wir haben unsere Messungen mit {reference_method} verglichen; der Bereich"
         " berücksichtigt das.",
     "page.printed": "Die Formeln wurden genau so verwendet, wie sie veröffentlicht sind.",
@@ -366,18 +371,18 @@ GERMAN_SENTENCES: dict[str, str] = {
     "picture.bands": "Einstufung nach {name} ({measure}), von niedrig nach hoch, mit der jeweiligen"
         " Wahrscheinlichkeit: {chances}. Schattiert dahinter der angegebene Bereich.",
     "picture.in_100": "{chance}\u00a0von\u00a0100",
-    "picture.trend": "Bereich für Ihr Körperfett an jedem Termin: {visits}. Von Termin zu Termin:"
-        " {steps}.",
+    "picture.trend": "Bereich für Ihr Körperfett bei jedem Termin: {visits}. Von Termin zu"
+        " Termin: {steps}.",
     "picture.trend_whole": "Über alle Termine: {points}.",
     "picture.visit": "{day} {low}\u00a0% bis {high}\u00a0%",
     "picture.real": "{points} (deutliche Veränderung)",
     "picture.not_real": "keine deutliche Veränderung",
     "picture.not_compared": "nicht verglichen",
     "picture.other_sites": "andere Stellen",
-    "caption.agreement": "Balken: Bereich jeder Methode; Punkt: bester Schätzwert. Schattiert: alle"
-        " zusammen.",
-    "caption.one_way": "Balken: eigener Bereich; Punkt: bester Schätzwert. Schattiert: der angegebene"
-        " Bereich.",
+    "caption.agreement": "Dünne Linien: Bereich und bester Schätzwert jeder Methode. Dicke Linie:"
+        " alle zusammen.",
+    "caption.one_way": "Dünne Linie: eigener Bereich und bester Schätzwert. Dicke Linie: der"
+        " angegebene Bereich.",
     "caption.bands": "Dunkler: wahrscheinlicher; heller: weniger wahrscheinlich.",
     "caption.trend": "Balken: Bereich an jedem Tag. Durchgezogene Linie: deutliche Veränderung, auch"
         " wenn sich Balken überlappen; gepunktet: keine deutliche Veränderung.",

@@ -6,14 +6,14 @@ from __future__ import annotations
 GERMAN_NOTICES: dict[str, str] = {
     "notice.now": "Holen Sie jetzt Hilfe",
     "notice.today": "Gehen Sie heute in eine Arztpraxis",
-    "notice.also": "Sagen Sie dort auch",
+    "notice.also": "Dort bitte auch ansprechen",
     "notice.days": "Gehen Sie in den nächsten Tagen in eine Arztpraxis",
     "notice.weeks": "Gehen Sie innerhalb von zwei Wochen in eine Arztpraxis",
     "notice.talk": "Zum Besprechen mit einer Ärztin oder einem Arzt",
     "notice.reading": "Zu diesen Zahlen",
     "when.days": "Bitte gehen Sie in den nächsten Tagen in eine Arztpraxis.",
     "when.weeks": "Bitte gehen Sie innerhalb von zwei Wochen in eine Arztpraxis.",
-    "about.also": "Sagen Sie dort auch Bescheid über: {what}.",
+    "about.also": "Dort bitte auch ansprechen: {what}.",
     "about.days": "Bitte gehen Sie in den nächsten Tagen in eine Arztpraxis. Es geht um: {what}.",
     "about.weeks": "Bitte gehen Sie innerhalb von zwei Wochen in eine Arztpraxis. Es geht um: {what}.",
     "about.talk": "Zum Besprechen mit einer Ärztin oder einem Arzt: {what}.",
@@ -25,8 +25,8 @@ GERMAN_NOTICES: dict[str, str] = {
         " Blatt mit.",
     "page.first_weeks": "Gehen Sie zuerst, innerhalb von zwei Wochen, in eine Arztpraxis. Nehmen Sie"
         " dieses Blatt mit.",
-    "page.repeat_then": "Lassen Sie danach in {weeks} Wochen oder später wieder messen: dieselbe Person,"
-        " dieselben Geräte.",
+    "page.repeat_then": "Lassen Sie sich danach in {weeks} Wochen oder später wieder messen, von"
+        " derselben Person und mit denselben Geräten.",
     "topic.belly_fluid": "Ihr Bauch (bei Schmerzen, Fieber oder gelber Haut noch heute)",
     "topic.yellow_skin": "Ihre Haut und Augen (bei Fieber, Schmerzen oder Benommenheit noch heute)",
     "topic.thirst_and_urine": "Ihr Durst (in den nächsten Tagen, bei Erbrechen oder Benommenheit noch"
@@ -37,7 +37,7 @@ GERMAN_NOTICES: dict[str, str] = {
     "topic.periods_stopped": "die ausgebliebene Periode (bitte noch keine Ziele)",
     "topic.stress_fractures": "Verletzungen, die immer wiederkommen",
     "topic.bmi_clearly_low": "Ihr Gewicht, das für Ihre Größe niedrig ist",
-    "topic.bmi_low_with_loss": "Ihr Gewicht, das niedrig ist und gesunken ist",
+    "topic.bmi_low_with_loss": "Ihr Gewicht, das gesunken und jetzt niedrig ist",
     "topic.bmi_low_for_illness": "Ihr Gewicht, das etwas niedrig ist",
     "topic.bmi_low": "Ihr Gewicht, das für Ihre Größe niedrig ist",
     "topic.thin_for_age": "Ihr Gewicht, das für Ihre Größe niedrig ist",
@@ -64,7 +64,7 @@ GERMAN_NOTICES: dict[str, str] = {
     "topic.fat_very_low": "Ihr Körperfett, das sehr niedrig ist (bitte kein niedrigeres Ziel)",
     "topic.fat_near_minimum": "Ihr Körperfett (bitte kein niedrigeres Ziel)",
     "topic.lean_low_with_loss": "Gewicht und Muskeln, die Sie verloren haben",
-    "topic.lean_low": "etwas mehr Muskeln aufzubauen",
+    "topic.lean_low": "wie Sie etwas mehr Muskeln aufbauen können",
     "topic.muscle_and_weight": "Ihre Kraft",
     "topic.muscle_signs": "Ihre Kraft und wie Sie gehen",
     "topic.bleeding": "dass Sie leicht blaue Flecken bekommen",

@@ -33,22 +33,25 @@ GERMAN_PAGE: dict[str, str] = {
     "together.both": "{usual}; {high}.",
     "together.weight_alone": "{usual}; nur das Gewicht liegt etwas höher, was bei kräftigen Muskeln oft"
     " vorkommt.",
-    "usual.fat_percent": "Ihr Körperfett liegt im üblichen Bereich",
-    "usual.waist_to_height": "Ihre Taille liegt im üblichen Bereich",
-    "usual.bmi": "Ihr Gewicht liegt im üblichen Bereich",
-    "usual.fat_percent+waist_to_height": "Körperfett und Taille liegen im üblichen Bereich",
-    "usual.fat_percent+bmi": "Körperfett und Gewicht liegen im üblichen Bereich",
-    "usual.waist_to_height+bmi": "Taille und Gewicht liegen im üblichen Bereich",
-    "usual.fat_percent+waist_to_height+bmi":
-    "Körperfett, Taille und Gewicht liegen im üblichen Bereich",
-    "high.fat_percent": "Ihr Körperfett liegt über dem üblichen Bereich",
-    "high.waist_to_height": "Ihre Taille ist weit für Ihre Körpergröße",
-    "high.bmi": "Ihr Gewicht liegt über dem üblichen Bereich",
-    "high.fat_percent+waist_to_height": "Körperfett und Taille liegen über dem üblichen Bereich",
-    "high.fat_percent+bmi": "Körperfett und Gewicht liegen über dem üblichen Bereich",
-    "high.waist_to_height+bmi": "Taille und Gewicht liegen über dem üblichen Bereich",
-    "high.fat_percent+waist_to_height+bmi":
-    "Körperfett, Taille und Gewicht liegen über dem üblichen Bereich",
+    "usual.fat_percent": "Ihr Körperfett scheint im üblichen Bereich zu liegen",
+    "usual.waist_to_height": "Ihr Taillenumfang scheint im üblichen Bereich zu liegen",
+    "usual.bmi": "Ihr Gewicht scheint im üblichen Bereich zu liegen",
+    "usual.fat_percent+waist_to_height": "Körperfett und Taillenumfang scheinen im üblichen"
+        " Bereich zu liegen",
+    "usual.fat_percent+bmi": "Körperfett und Gewicht scheinen im üblichen Bereich zu liegen",
+    "usual.waist_to_height+bmi": "Taillenumfang und Gewicht scheinen im üblichen Bereich zu liegen",
+    "usual.fat_percent+waist_to_height+bmi": "Körperfett, Taillenumfang und Gewicht scheinen im"
+        " üblichen Bereich zu liegen",
+    "high.fat_percent": "Ihr Körperfett scheint über dem üblichen Bereich zu liegen",
+    "high.waist_to_height": "Ihr Taillenumfang ist im Verhältnis zu Ihrer Größe hoch",
+    "high.bmi": "Ihr Gewicht scheint über dem üblichen Bereich zu liegen",
+    "high.fat_percent+waist_to_height": "Körperfett und Taillenumfang scheinen über dem üblichen"
+        " Bereich zu liegen",
+    "high.fat_percent+bmi": "Körperfett und Gewicht scheinen über dem üblichen Bereich zu liegen",
+    "high.waist_to_height+bmi": "Taillenumfang und Gewicht scheinen über dem üblichen Bereich zu"
+        " liegen",
+    "high.fat_percent+waist_to_height+bmi": "Körperfett, Taillenumfang und Gewicht scheinen über"
+        " dem üblichen Bereich zu liegen",
     "picture.dots": "Zwanzig Punkte auf einer Linie für Körperfett, alle gleich wahrscheinlich; 16"
     " liegen zwischen {low} und {high} Prozent.",
 }

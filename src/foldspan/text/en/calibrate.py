@@ -7,11 +7,13 @@ from collections.abc import Sequence
 from foldspan.text.en.reconcile import PRINTED_SENTENCES, SCALE_NAMES
 
 CALIBRATION_CAUTIONS = {
-    "one_sex": "All people are of one sex: this tells you nothing about the other. [W406]",
-    "given_twice": "{rows} rows are given twice and count twice. [W407]",
-    "one_value": "One value only in {columns}: was it measured? [W408]",
+    "one_sex": (
+        "Everyone in the table is of the same sex: this tells you nothing about the other. [W406]"
+    ),
+    "given_twice": "{rows} rows appear twice and are counted twice. [W407]",
+    "one_value": "Every row has the same value in {columns}: was it really measured? [W408]",
     "without_correction": (
-        "{rows} of the rows were judged without the local correction: it was fitted to"
+        "{rows} of the rows were evaluated without the local correction: it was fitted to"
         " {reference_method} and covers {sexes} only. [W409]"
     ),
 }

@@ -20,7 +20,7 @@ CLIENT_REASONS = {
         " deeper fat too."
     ),
     "fat_under_skin": (
-        "More of your fat is just under the skin. The tape at the waist shows less of it."
+        "More of your fat lies just under the skin, where a tape at the waist picks up less of it."
     ),
     "trunk_fat": (
         "You carry more fat on your trunk than on your arms and legs. Some methods look at"
@@ -43,7 +43,7 @@ CLIENT_REASONS = {
 }
 CLIENT_VERDICTS = {
     "agree": "The different methods agree well.",
-    "strained": "The methods do not agree so well today.",
+    "strained": "The methods do not agree very well today.",
     "disagree": "The methods gave different answers today. It is best to measure again.",
     "single": "We could use only one method, so we had nothing to compare it with.",
     # more than ordinary, but a reason was found that makes most of it
@@ -83,18 +83,18 @@ CLIENT_NO_RANGE_WHY = {
         "These methods do not work during pregnancy. Your midwife or doctor can follow your weight."
     ),
     "E204": (
-        "These methods do not work in the first six months after a birth. Your midwife or"
+        "These methods do not work in the first six months after giving birth. Your midwife or"
         " doctor can follow your weight."
     ),
-    "E205": "Our methods would not give you a true number. A doctor can use others.",
-    "E206": "Our methods would not give you a true number today. A doctor can use others.",
+    "E205": "Our methods would not give you the right number. A doctor can use others.",
+    "E206": "Our methods would not give you the right number today. A doctor can use others.",
     "E207": "We worked out two results. Please ask us to show you both.",
     "E203": "We need to measure a little more first.",
 }
 CLIENT_BOTH_SEXES = (
     "With the equations made for women, your body fat is probably between {female_low}% and"
     " {female_high}%. With those made for men, it is probably between {male_low}% and"
-    " {male_high}%. Nobody can say which fits you better, so go by your waist and by changes"
+    " {male_high}%. Nobody can say which suits you better, so go by your waist and by changes"
     " over time."
 )
 CLIENT_OUTSIDE = {

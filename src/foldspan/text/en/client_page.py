@@ -1,6 +1,6 @@
 """Wording of the client's page: headings, lines and captions, what a translation has to say too.
 
-Values stand in braces.
+Values are in braces.
 """
 
 from __future__ import annotations
@@ -71,12 +71,12 @@ CLIENT_PAGE: dict[str, str] = {
         " to {high}). This is more than measurement error."
     ),
     "page.maybe_down": (
-        "{since} your body fat has probably gone down (about {chance} of 20 such people)."
-        " It may be measurement error."
+        "{since} your body fat has probably gone down (true for about {chance} of 20 people like"
+        " you). It may also be measurement error."
     ),
     "page.maybe_up": (
-        "{since} your body fat has probably gone up (about {chance} of 20 such people)."
-        " It may be measurement error."
+        "{since} your body fat has probably gone up (true for about {chance} of 20 people like"
+        " you). It may also be measurement error."
     ),
     "page.no_telling": (
         "{since} there is no clear change in your body fat. Small differences come"
@@ -104,12 +104,12 @@ CLIENT_PAGE: dict[str, str] = {
         " measurement error."
     ),
     "page.share_maybe_down": (
-        "As a share of your weight, fat has probably gone down (about {chance} of"
-        " 20 such people)."
+        "As a share of your weight, fat has probably gone down (true for about {chance} of 20"
+        " people like you)."
     ),
     "page.share_maybe_up": (
-        "As a share of your weight, fat has probably gone up (about {chance} of 20"
-        " such people)."
+        "As a share of your weight, fat has probably gone up (true for about {chance} of 20 people"
+        " like you)."
     ),
     "page.share_no_telling": "As a share of your weight, fat may be unchanged.",
     "page.next": "Next steps",
@@ -144,7 +144,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.local": (
         "We compared our measurements with {reference_method}, and this range takes that into account."
     ),
-    "page.printed": "We used the published equations exactly as they were published.",
+    "page.printed": "We used the equations exactly as they were published.",
     "page.sources": "Categories: {names}.",
     "page.not_verified": "{name} (limits not yet checked against the source)",
     "page.screening": "This is a screening check, not a diagnosis.",

@@ -34,7 +34,7 @@ FINDING_SENTENCES = {
     "trunk_fat": "{share}: trunk skinfolds are thick compared with limb skinfolds.",
     "limb_fat": "{share}: limb skinfolds are thick compared with trunk skinfolds.",
     "conversion": (
-        "{share}: the density-to-fat conversion used was made for other people ({first} suits"
+        "{share}: the density-to-fat conversion used was developed for other people ({first} suits"
         " this client)."
     ),
     "bmi_reads_high": (
@@ -101,7 +101,7 @@ SLIP_KINDS = {
     "decimal": "If the decimal point is moved",
     "digits": "If two digits are swapped",
     "tens": "If the tens digit is different",
-    "misread": "If it was misread by one mark",
+    "misread": "If it was misread by one division",
     "exchanged": "If the two are swapped",
 }
 

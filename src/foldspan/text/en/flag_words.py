@@ -91,12 +91,12 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         " eating-disorder service can help.",
     ),
     "periods_stopped": (
-        "Set no lower fat goal. Suggest a doctor's visit within two weeks, unless pregnancy,"
+        "Do not set a lower fat goal. Suggest a doctor's visit within two weeks, unless pregnancy,"
         " contraception or the menopause explains it.",
         ("Your periods have stopped. A doctor can find out why. Please set no goals until then."),
     ),
     "stress_fractures": (
-        "Set no lower fat goal. Suggest a visit to a sports doctor within two weeks:"
+        "Do not set a lower fat goal. Suggest a visit to a sports doctor within two weeks:"
         " recurring injuries can mean too little food for the training load.",
         "If an injury keeps coming back, please have a doctor look at it.",
     ),
@@ -180,8 +180,8 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         ),
     ),
     "loss_fast": (
-        "A lot of weight lost in a short time, unplanned. Suggest a doctor's visit within"
-        " two weeks, sooner if possible; today if the client faints, is weak or eats nothing.",
+        "A lot of unplanned weight loss in a short time. Suggest a doctor's visit within"
+        " two weeks, sooner if possible; today if the client faints, is weak or is eating nothing.",
         "You have lost weight quickly without meaning to. Please have a doctor find out why.",
     ),
     "loss_unplanned": (
@@ -196,7 +196,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         "Your weight has gone down more than is safe. Please have a doctor look into it.",
     ),
     "height_lost": (
-        "Height is 3 cm or more less than before. Measure it again. If confirmed, suggest a"
+        "Height is at least 3 cm less than before. Measure it again. If confirmed, suggest a"
         " doctor's visit within two weeks: bones and spine should be checked.",
         "You measured shorter than before. Please tell a doctor, so that your bones can be checked.",
     ),
@@ -216,8 +216,8 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         ),
     ),
     "weakness": (
-        "Weakness, slow walking or falls at this age should be checked: suggest a doctor's"
-        " check-up before hard training.",
+        "Weakness, slow walking or falls at this age should be checked: suggest a check-up with a"
+        " doctor before hard training.",
         "A doctor can find out why you feel weak, walk slowly or fall.",
     ),
     "not_well": (
@@ -276,24 +276,24 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         " about it with us or a doctor.",
     ),
     "fat_very_low": (
-        "Body fat may be below the minimum certified in sport. Set no lower goal. Ask about"
+        "Body fat may be below the minimum certified in sport. Do not set a lower goal. Ask about"
         " periods, energy and injuries, and suggest a doctor's visit within two weeks.",
         "Your body has very little fat, and it needs some. Please do not aim lower. A doctor"
         " can look into it with you.",
     ),
     "folds_very_low": (
-        "The skinfolds are as thin as those of the leanest athletes. Set no lower goal. Ask"
+        "The skinfolds are as thin as those of the leanest athletes. Do not set a lower goal. Ask"
         " about periods, energy and injuries, and suggest a doctor's visit within two weeks.",
         "Your body has very little fat, and it needs some. Please do not aim lower. A doctor"
         " can look into it with you.",
     ),
     "fat_near_minimum": (
-        "Body fat is near the minimum a body needs. Set no lower goal. With fainting, missed"
+        "Body fat is near the minimum a body needs. Do not set a lower goal. With fainting, missed"
         " periods or worry about food, suggest a doctor's visit within two weeks.",
         "Your body has little fat, and it needs some. Please do not aim lower.",
     ),
     "lean_low_with_loss": (
-        "Fat-free mass is low for height, and weight was lost. Suggest a visit to a doctor"
+        "Fat-free mass is low for height, and weight has been lost. Suggest a visit to a doctor"
         " or dietitian within two weeks.",
         (
             "You have lost weight, and some of it may be muscle. A doctor can help you to"
@@ -306,13 +306,13 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         ("A little more muscle would help you. If you are losing weight, please see a doctor too."),
     ),
     "muscle_and_weight": (
-        "Signs of weak muscle, which a large waist or weight can hide. Do not be reassured"
+        "Signs of muscle weakness, which a large waist or weight can hide. Do not be reassured"
         " by the weight. Suggest a visit to a doctor or falls clinic within two weeks.",
         "Getting stronger matters more now than your weight. A doctor can check your"
         " strength with you.",
     ),
     "muscle_signs": (
-        "Signs of weak muscle. Offer suitable strength training, and suggest a check of"
+        "Signs of muscle weakness. Offer suitable strength training, and suggest a check of"
         " strength and walking with a doctor.",
         "Getting stronger would help you. A doctor can check your strength and how you walk.",
     ),

@@ -21,7 +21,7 @@ LETTER: dict[str, str] = {
     "letter.why": "Why we ask for your view, and how soon",
     "letter.why_none": "For your information",
     "letter.ask": "Please review the client {level}.",
-    "letter.ask_none": "No finding asked for a referral. Nothing is asked of you.",
+    "letter.ask_none": "No finding calls for a referral, and no action is needed from you.",
     "letter.estimated": "We estimated this client's body fat.",
     "letter.not_estimated": "We screened this client but give no body-fat range.",
     "letter.because": "{opening} These findings met our screening rules:",
@@ -40,7 +40,7 @@ LETTER: dict[str, str] = {
         " method: {reference_method}."
     ),
     "letter.other_reference": (
-        "A finding above that says underwater weighing is on another reference method, which"
+        "Where a finding above says underwater weighing, it uses another reference method, which"
         " gives about 3 percentage points less."
     ),
     "letter.mass": "Fat mass: {low} to {high} (80% range).",
@@ -56,11 +56,11 @@ LETTER: dict[str, str] = {
     ),
     "letter.ask_first": (
         "Whether the client agrees to share this letter is not recorded. Ask before you send"
-        " it, and have them sign below; without a yes, it stays with the client."
+        " it, and have them sign below; without their consent, it stays with the client."
     ),
     "letter.ask_first_careful": (
-        "Whether the client agrees to share this letter is not recorded. Ask before you send"
-        " it, without showing the numbers; without a yes, it is not sent. They agreed on:"
+        "Whether the client agrees to share this letter is not recorded. Ask before you send it,"
+        " without showing the numbers; without their consent, it is not sent. They agreed on:"
         " ______________"
     ),
     "letter.ticks": (
@@ -68,8 +68,8 @@ LETTER: dict[str, str] = {
     ),
     "letter.ticks_careful": "Sender, please tick: the client ☐ knows how soon to see a doctor.",
     "letter.careful": (
-        "Eating is a worry for this client. The page that we make for them holds no numbers:"
-        " please ask before you name weight, BMI or body fat."
+        "Eating is a worry for this client. The page that we give them shows no numbers: please"
+        " ask before you mention weight, BMI or body fat."
     ),
     "letter.answer": "Your answer: anything that we should do or avoid",
     "letter.sign_client": "Client: signature, date",
@@ -87,7 +87,7 @@ LETTER: dict[str, str] = {
 }
 # code of a rule → what its findings come to, where the values alone would not say why they are told
 TOPICS: dict[str, str] = {
-    "belly_urgent": "Changes of the belly with other signs",
+    "belly_urgent": "Abdominal changes with other signs",
     "thirst_urgent": "Marked thirst with other signs",
     "pressure_very_high": "Very high reading",
     "pressure_raised": "High reading",
@@ -97,10 +97,10 @@ TOPICS: dict[str, str] = {
     "bmi_low_with_fast_loss": "Low weight, and fast weight loss",
     "thin_for_age_severely": "Very low weight at this age",
     "thin_for_age": "Low weight at this age",
-    "low_weight_limb_severely": "Very low weight, a missing limb allowed for",
+    "low_weight_limb_severely": "Very low weight, allowing for a missing limb",
     "low_weight_limb": "Low weight, with a limb missing",
     "bmi_low_older": "Low weight for this age",
-    "bmi_light_older": "Light weight for this age",
+    "bmi_light_older": "Weight on the light side for this age",
     "bmi_low_with_loss": "Low weight, and weight loss",
     "bmi_low_for_illness": "Weight on the low side, with weight loss, illness or eating little",
     "bmi_low": "Low weight",
@@ -123,10 +123,10 @@ TOPICS: dict[str, str] = {
     "fat_near_minimum": "Low body fat",
     "lean_low_with_loss": "Low fat-free mass, and weight loss",
     "lean_low": "Low fat-free mass",
-    "muscle_and_weight": "Signs of weak muscle, with high weight or waist",
-    "muscle_signs": "Signs of weak muscle",
+    "muscle_and_weight": "Signs of muscle weakness, with high weight or waist",
+    "muscle_signs": "Signs of muscle weakness",
     "weakness": "Signs of weakness",
-    "not_well": "Not well on the day",
+    "not_well": "Unwell on the day",
     "bleeding": "May bleed or bruise easily",
     "do_not_pinch": "Sites not to be pinched",
     "belly_not_valid": "Waist not valid",

@@ -20,7 +20,7 @@ SELF_REPORTED_WORDS: dict[str, str] = {
     "one_sided_difference": "one side of the body clearly different from the other",
     "eating_little": "ill or eating little for two weeks or more",
     "weak": "weaker than before",
-    "slow": "walking slower than others of the same age",
+    "slow": "walking more slowly than others of the same age",
     "falls": "a fall in the last year",
     "stress_fractures": "stress fractures or recurring injuries",
     "sleepy_snoring": "loud snoring with daytime sleepiness",

@@ -150,11 +150,13 @@ STAFF_PAGES: dict[str, str] = {
     "staff.budget": "Sources of uncertainty",
     "caption.budget": "The shares add up to 100% of the uncertainty of the range.",
     "caption.narrowing": "Each bar: width of the range if that were measured too.",
-    "picture.profile": (
-        "Each site (dot) against the plausible range for the sex (bar): {rows}."
+    "picture.profile": "Each site, with its centile where there is a reference: {rows}.",
+    "caption.profile": (
+        "Dot: this client. Bar: 5th to 95th centile of US {people} (NHANES 1999-2002), the dark"
+        " part 25th to 75th; it says nothing about health."
     ),
-    "caption.profile": "Dot: this client. Bar: plausible range for the sex.",
-    "picture.profile_value": "{value} {unit}",
+    "picture.profile_value": "{value} {unit}, {centile}",
+    "picture.profile_title": "{kind}; bars: 5th to 95th centile of US {people}",
     "picture.skinfold": "Skinfolds",
     "picture.girth": "Girths",
     "picture.profile_axis": "{unit}",
@@ -173,12 +175,17 @@ PAGE_REMARKS: dict[str, str] = {
         " them."
     ),
     "wants_none": (
-        "The client did not want to see the results that day: ask before you hand this over."
+        "The client preferred not to see the results that day: ask before you hand this over."
     ),
     "said_no": (
         "The book says that the client declined sharing; this letter says that they agreed when"
         " asked again."
     ),
+}
+
+MANY_PAGES: dict[str, str] = {
+    "end": "{written} of {wanted} pages written to {folder}.",
+    "before": "Pages written before this one: {count}.",
 }
 
 FHIR_WORDS: dict[str, str] = {

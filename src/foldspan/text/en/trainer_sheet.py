@@ -37,17 +37,17 @@ TRAINER_SHEET: dict[str, str] = {
     "sheet.ages": "{sex} aged {low} to {high}",
     "sheet.oldest": "{sex} aged {low} and over",
     "sheet.centiles_mean": (
-        "Centile: where the value stands among US {people} (NHANES 1999-2002); it says"
-        " nothing about health. Folds too thick for the survey's calliper are missing there, so"
-        " high centiles of folds read a little too high. No reference: not measured there, or"
-        " at another landmark or age."
+        "Centile: how the value ranks among US {people} (NHANES 1999-2002); it says nothing about"
+        " health. Skinfolds too thick for the survey's calliper are missing there, so high"
+        " skinfold centiles are a little too high. No reference: not measured there, or at another"
+        " landmark or age."
     ),
     "sheet.no_centiles": "No reference: the survey's centiles begin at 20 years.",
     "sheet.remarks": "Remarks. {remarks}.",
     "sheet.remark": "{site}: {remark}",
     "sheet.hour": "Time of day",
-    "sheet.step": "Scale of the calliper",
-    "sheet.marks_of": "one mark is {step} mm",
+    "sheet.step": "Calliper scale",
+    "sheet.marks_of": "{step} mm per division",
     "sheet.not_taken": "Not taken",
     "sheet.notes": "Notes and conditions",
     "sheet.from_to": "{what}: {earlier} to {later}: {span}{real}.",

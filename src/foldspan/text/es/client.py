@@ -40,7 +40,7 @@ SPANISH_SENTENCES: dict[str, str] = {
         " músculo también pesa, así que su peso por sí solo da una cifra demasiado alta.",
     "reason.less_muscle": "Sus brazos o sus piernas tienen menos músculo del que cabría esperar"
         " por su peso, así que su peso por sí solo da una cifra demasiado baja.",
-    "reason.belly_fat": "Los pliegues de piel solo muestran la grasa que está justo debajo de la"
+    "reason.belly_fat": "Los pliegues cutáneos solo muestran la grasa que está justo debajo de la"
         " piel. La cinta métrica en la cintura recoge también la grasa más profunda.",
     "reason.fat_under_skin": "Una parte mayor de su grasa está justo debajo de la piel. La cinta"
         " métrica en la cintura la refleja menos.",
@@ -143,8 +143,8 @@ SPANISH_SENTENCES: dict[str, str] = {
         " profesional médico para averiguar por qué.",
     "flag.loss_unplanned": "Ha perdido peso sin proponérselo. Un profesional médico puede"
         " averiguar por qué.",
-    "flag.loss_with_worry": "Su peso ha bajado más de lo que es seguro. Por favor, consúltelo"
-        " con un profesional médico.",
+    "flag.loss_with_worry": "Su peso ha bajado más de lo aconsejable. Por favor, consúltelo con"
+        " un profesional médico.",
     "flag.height_lost": "Al medir su estatura, salió menor que antes. Por favor, dígaselo a un"
         " profesional médico para que le revisen los huesos.",
     "flag.loss_large_not_asked": "Ha perdido mucho peso en poco tiempo. Por favor, consúltelo"
@@ -184,7 +184,7 @@ SPANISH_SENTENCES: dict[str, str] = {
         " puede evaluar su fuerza con usted.",
     "flag.muscle_signs": "Ganar fuerza le vendría bien. Un profesional médico puede evaluar su"
         " fuerza y cómo camina.",
-    "flag.bleeding": "Medir los pliegues de piel puede dejar moretones, así que es mejor la"
+    "flag.bleeding": "Medir los pliegues cutáneos puede dejar moretones, así que es mejor la"
         " cinta métrica. El profesional médico que le atiende puede decirnos más.",
     "flag.do_not_pinch": "Algunas zonas es mejor no tocarlas. No las medimos, y no pasa nada.",
     "flag.recent_surgery": "No mediremos cerca de la zona de su operación hasta que haya sanado.",
@@ -203,21 +203,21 @@ SPANISH_SENTENCES: dict[str, str] = {
         " llamar.",
     "site.weight_kg": "el peso",
     "site.height_cm": "la estatura",
-    "site.chest_mm": "un pliegue de piel en el pecho",
-    "site.midaxillary_mm": "un pliegue de piel en el costado del pecho",
-    "site.triceps_mm": "un pliegue de piel en la parte de atrás del brazo",
-    "site.biceps_mm": "un pliegue de piel en la parte de delante del brazo",
-    "site.subscapular_mm": "un pliegue de piel en la parte alta de la espalda",
-    "site.abdominal_mm": "un pliegue de piel en el abdomen",
-    "site.suprailiac_anterior_mm": "un pliegue de piel encima de la cadera",
-    "site.suprailiac_midaxillary_mm": "un pliegue de piel encima de la cadera",
-    "site.supraspinale_mm": "un pliegue de piel encima de la cadera",
-    "site.thigh_mm": "un pliegue de piel en el muslo",
-    "site.calf_mm": "un pliegue de piel en la pantorrilla",
-    "site.chin_mm": "un pliegue de piel debajo del mentón",
+    "site.chest_mm": "un pliegue cutáneo en el pecho",
+    "site.midaxillary_mm": "un pliegue cutáneo en el costado del pecho",
+    "site.triceps_mm": "un pliegue cutáneo en la parte de atrás del brazo",
+    "site.biceps_mm": "un pliegue cutáneo en la parte de delante del brazo",
+    "site.subscapular_mm": "un pliegue cutáneo en la parte alta de la espalda",
+    "site.abdominal_mm": "un pliegue cutáneo en el abdomen",
+    "site.suprailiac_anterior_mm": "un pliegue cutáneo encima de la cadera",
+    "site.suprailiac_midaxillary_mm": "un pliegue cutáneo encima de la cadera",
+    "site.supraspinale_mm": "un pliegue cutáneo encima de la cadera",
+    "site.thigh_mm": "un pliegue cutáneo en el muslo",
+    "site.calf_mm": "un pliegue cutáneo en la pantorrilla",
+    "site.chin_mm": "un pliegue cutáneo debajo del mentón",
     "site.neck_cm": "el cuello",
-    "site.chest_girth_cm": "el contorno del pecho",
-    "site.breast_girth_cm": "el contorno del busto",
+    "site.chest_girth_cm": "el perímetro del pecho",
+    "site.breast_girth_cm": "el perímetro del busto",
     "site.waist_narrowest_cm": "la cintura",
     "site.waist_midpoint_cm": "la cintura",
     "site.waist_iliac_cm": "la cintura",
@@ -242,7 +242,7 @@ SPANISH_SENTENCES: dict[str, str] = {
     "band.above": "por encima de lo habitual",
     "band.well_above": "bastante por encima de lo habitual",
     "band.far_above": "muy por encima de lo habitual",
-    "band.very_far_above": "muchísimo más de lo habitual",
+    "band.very_far_above": "muy por encima de lo habitual, en el nivel más alto",
     "band.light_for_age": "algo bajo para esta edad",
     "band.usual_for_age": "en el intervalo de menor riesgo a esta edad",
     "band.heavy_for_age": "por encima del intervalo de menor riesgo a esta edad",
@@ -270,8 +270,8 @@ SPANISH_SENTENCES: dict[str, str] = {
     "band.below_span": "por debajo del intervalo de referencia",
     "band.in_span": "en el intervalo de referencia",
     "band.above_span": "por encima del intervalo de referencia",
-    "band.below_minimum": "por debajo del mínimo que certifica el deporte",
-    "band.at_or_above_minimum": "en el mínimo que certifica el deporte o por encima",
+    "band.below_minimum": "por debajo del mínimo exigido en el deporte",
+    "band.at_or_above_minimum": "en el mínimo exigido en el deporte o por encima",
     "band.severe_shortage": "mucha menos grasa de lo habitual para la estatura",
     "band.moderate_shortage": "menos grasa de lo habitual para la estatura",
     "band.mild_shortage": "algo menos de grasa de lo habitual para la estatura",
@@ -279,11 +279,12 @@ SPANISH_SENTENCES: dict[str, str] = {
     "band.excess": "más grasa de lo habitual para la estatura",
     "band.class_1": "grasa bastante por encima de lo habitual para la estatura (clase 1)",
     "band.class_2": "grasa muy por encima de lo habitual para la estatura (clase 2)",
-    "band.class_3": "muchísima más grasa de lo habitual para la estatura (clase 3)",
+    "band.class_3": "grasa muy por encima de lo habitual para la estatura, en el nivel más alto"
+        " (clase 3)",
     "band.low_lean": "masa libre de grasa baja para la estatura",
     "band.not_low_lean": "masa libre de grasa no baja para la estatura",
-    "family.skinfold": "pliegues de piel",
-    "family.girth": "contornos",
+    "family.skinfold": "pliegues cutáneos",
+    "family.girth": "perímetros",
     "family.mass_height": "peso y estatura",
     "family.waist_height": "cintura y estatura",
 }

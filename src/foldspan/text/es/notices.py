@@ -46,7 +46,7 @@ SPANISH_NOTICES: dict[str, str] = {
     "topic.bleeding": "los moretones que le salen con facilidad",
     "topic.do_not_pinch": "las zonas que es mejor no tocar",
     "topic.recent_surgery": "la zona de su operación",
-    "topic.belly_not_valid": "su cintura (hoy, menos segura)",
+    "topic.belly_not_valid": "su cintura (hoy menos fiable)",
     "topic.body_not_valid": "los métodos que no usamos con usted",
     "topic.medicines": "sus medicamentos (pueden desviar el intervalo)",
     "topic.anabolic_drugs": "lo que toma para ganar músculo (puede desviar el intervalo)",
@@ -74,7 +74,7 @@ SPANISH_NOTICES: dict[str, str] = {
         " esta hoja.",
     "page.first_weeks": "Primero, consulte a un profesional médico en las próximas dos semanas."
         " Lleve esta hoja.",
-    "page.repeat_then": "Después, vuelva a medirse en {weeks} semanas o más tarde: misma"
-        " persona, mismos aparatos.",
+    "page.repeat_then": "Después, vuelva a medirse dentro de {weeks} semanas o más, con la misma"
+        " persona y los mismos aparatos.",
 }
 # fmt: on

@@ -32,23 +32,24 @@ SPANISH_PAGE: dict[str, str] = {
     "together.both": "{usual}; {high}.",
     "together.weight_alone": "{usual}; solo el peso queda un poco alto, algo frecuente cuando"
         " hay más músculo.",
-    "usual.fat_percent": "su grasa corporal está dentro de lo habitual",
-    "usual.waist_to_height": "su cintura está dentro de lo habitual",
-    "usual.bmi": "su peso está dentro de lo habitual",
-    "usual.fat_percent+waist_to_height": "su grasa corporal y su cintura están dentro de lo"
-        " habitual",
-    "usual.fat_percent+bmi": "su grasa corporal y su peso están dentro de lo habitual",
-    "usual.waist_to_height+bmi": "su cintura y su peso están dentro de lo habitual",
-    "usual.fat_percent+waist_to_height+bmi": "su grasa corporal, su cintura y su peso están"
-        " dentro de lo habitual",
-    "high.fat_percent": "su grasa corporal supera lo habitual",
+    "usual.fat_percent": "su grasa corporal parece estar dentro de lo habitual",
+    "usual.waist_to_height": "su cintura parece estar dentro de lo habitual",
+    "usual.bmi": "su peso parece estar dentro de lo habitual",
+    "usual.fat_percent+waist_to_height": "su grasa corporal y su cintura parecen estar dentro de"
+        " lo habitual",
+    "usual.fat_percent+bmi": "su grasa corporal y su peso parecen estar dentro de lo habitual",
+    "usual.waist_to_height+bmi": "su cintura y su peso parecen estar dentro de lo habitual",
+    "usual.fat_percent+waist_to_height+bmi": "su grasa corporal, su cintura y su peso parecen"
+        " estar dentro de lo habitual",
+    "high.fat_percent": "su grasa corporal parece superar lo habitual",
     "high.waist_to_height": "su cintura es ancha para su estatura",
-    "high.bmi": "su peso supera lo habitual",
-    "high.fat_percent+waist_to_height": "su grasa corporal y su cintura superan lo habitual",
-    "high.fat_percent+bmi": "su grasa corporal y su peso superan lo habitual",
-    "high.waist_to_height+bmi": "su cintura y su peso superan lo habitual",
-    "high.fat_percent+waist_to_height+bmi": "su grasa corporal, su cintura y su peso superan lo"
+    "high.bmi": "su peso parece superar lo habitual",
+    "high.fat_percent+waist_to_height": "su grasa corporal y su cintura parecen superar lo"
         " habitual",
+    "high.fat_percent+bmi": "su grasa corporal y su peso parecen superar lo habitual",
+    "high.waist_to_height+bmi": "su cintura y su peso parecen superar lo habitual",
+    "high.fat_percent+waist_to_height+bmi": "su grasa corporal, su cintura y su peso parecen"
+        " superar lo habitual",
     "page.almost_sure": "más de 99",
     "page.hardly": "menos de 1",
     "page.masses": "De sus {weight}, aproximadamente {fat} son grasa; todo cuerpo necesita algo."
@@ -82,11 +83,11 @@ SPANISH_PAGE: dict[str, str] = {
         " {chance} posibilidades de 20).",
     "page.share_no_telling": "En proporción a su peso, la grasa puede seguir igual.",
     "page.next": "Próximos pasos",
-    "page.repeat": "Vuelva a medirse en {weeks} semanas o más tarde: misma persona, mismos"
-        " aparatos.",
+    "page.repeat": "Vuelva a medirse dentro de {weeks} semanas o más, con la misma persona y los"
+        " mismos aparatos.",
     "page.repeat_soon": "Repita pronto todas las mediciones, antes de confiar en estas cifras.",
-    "page.strength": "Desde los 65 años, la fuerza y caminar bien importan más que el porcentaje"
-        " de grasa corporal.",
+    "page.strength": "A partir de los 65 años, la fuerza y caminar bien importan más que el"
+        " porcentaje de grasa corporal.",
     "page.ask": "Pregúntenos lo que quiera o consulte a un profesional médico.",
     "page.contact": "Contacto",
     "page.methods": "Qué dio cada método",
@@ -94,10 +95,10 @@ SPANISH_PAGE: dict[str, str] = {
     "page.read_or_not": "No hace falta leer las cifras. Si alguna le preocupa, coméntenoslo o"
         " consulte a un profesional médico.",
     "page.measured": "Mediciones: {what}.",
-    "page.folds": "{count} pliegues de piel",
-    "page.one_fold": "1 pliegue de piel",
-    "page.girths": "{count} contornos",
-    "page.one_girth": "1 contorno",
+    "page.folds": "{count} pliegues cutáneos",
+    "page.one_fold": "1 pliegue cutáneo",
+    "page.girths": "{count} perímetros",
+    "page.one_girth": "1 perímetro",
     "page.breadths": "ancho de {count} huesos",
     "page.one_breadth": "ancho de 1 hueso",
     "page.weight": "peso",

@@ -20,7 +20,8 @@ FRENCH_SENTENCES: dict[str, str] = {
     "end": "C’est un simple repère, pas un diagnostic. Vous n’avez pas à lire les chiffres. Si"
         " l’un d’eux vous inquiète, parlez-en avec nous ou avec votre médecin.",
     "no_range": "Aujourd’hui, nous ne vous donnons pas de chiffre pour votre masse grasse. {why}"
-        " Si vous avez des questions, posez-les-nous ou parlez-en à votre médecin.",
+        " Si vous avez des questions, n’hésitez pas à nous les poser ou à en parler à votre"
+        " médecin.",
     "both_sexes": "Avec les formules établies pour les femmes, votre masse grasse se situe"
         " probablement entre {female_low} et {female_high}\u00a0%. Avec celles établies pour les"
         " hommes, elle se situe probablement entre {male_low} et {male_high}\u00a0%. Personne ne"
@@ -44,7 +45,7 @@ FRENCH_SENTENCES: dict[str, str] = {
         " Le muscle pèse lui aussi, et le poids seul donne donc un chiffre trop élevé.",
     "reason.less_muscle": "Vos bras ou vos jambes sont moins musclés que votre poids ne le laisse"
         " supposer. Le poids seul donne donc un chiffre trop bas.",
-    "reason.belly_fat": "Les plis de peau ne montrent que la graisse située juste sous la peau. Le"
+    "reason.belly_fat": "Les plis cutanés ne montrent que la graisse située juste sous la peau. Le"
         " mètre ruban autour de la taille tient compte aussi de la graisse plus profonde.",
     "reason.fat_under_skin": "Chez vous, davantage de graisse se trouve juste sous la peau. Le"
         " tour de taille en montre moins.",
@@ -131,8 +132,8 @@ FRENCH_SENTENCES: dict[str, str] = {
         " parent ou une personne de confiance.",
     "flag.low_weight_limb_severely": "Votre poids est très bas pour votre taille. Consultez un ou"
         " une médecin aujourd’hui. Nous pouvons vous aider à appeler.",
-    "flag.low_weight_limb": "Votre poids paraît bas. Le membre absent peut l’expliquer\u00a0;"
-        " votre médecin pourra le dire.",
+    "flag.low_weight_limb": "Votre poids paraît bas. L’absence d’un membre peut"
+        " l’expliquer\u00a0; votre médecin pourra le dire.",
     "flag.bmi_low_older": "Votre poids est bas pour votre âge. Faites le point avec votre médecin.",
     "flag.bmi_light_older": "Votre poids est un peu bas pour votre âge. N’essayez pas d’en perdre."
         " Votre médecin peut faire le point avec vous.",
@@ -146,7 +147,7 @@ FRENCH_SENTENCES: dict[str, str] = {
         " médecin d’en chercher la raison.",
     "flag.loss_unplanned": "Vous avez perdu du poids sans le vouloir. Votre médecin peut en"
         " chercher la raison.",
-    "flag.loss_with_worry": "Votre poids a baissé plus qu’il n’est prudent. Faites le point avec"
+    "flag.loss_with_worry": "Votre poids a baissé plus qu’il ne le faudrait. Faites le point avec"
         " votre médecin.",
     "flag.height_lost": "Vous mesurez moins qu’avant. Dites-le à votre médecin, qui pourra faire"
         " examiner vos os.",
@@ -186,7 +187,7 @@ FRENCH_SENTENCES: dict[str, str] = {
         " médecin peut évaluer votre force avec vous.",
     "flag.muscle_signs": "Gagner en force vous ferait du bien. Votre médecin peut évaluer votre"
         " force et votre façon de marcher.",
-    "flag.bleeding": "Mesurer les plis de peau peut laisser des bleus\u00a0; mieux vaut utiliser"
+    "flag.bleeding": "Mesurer les plis cutanés peut laisser des bleus\u00a0; mieux vaut utiliser"
         " le mètre ruban. Votre médecin peut nous en dire plus.",
     "flag.do_not_pinch": "Il vaut mieux ne pas toucher à certains endroits. Nous les laissons de"
         " côté, et c’est très bien ainsi.",
@@ -207,7 +208,7 @@ FRENCH_SENTENCES: dict[str, str] = {
     "band.severely_low": "très bas pour la taille",
     "band.clearly_low": "nettement bas pour la taille",
     "band.low": "bas pour la taille",
-    "band.usual": "dans les valeurs saines habituelles",
+    "band.usual": "dans les valeurs habituelles d’un poids sain",
     "band.above": "au-dessus des valeurs habituelles",
     "band.well_above": "bien au-dessus des valeurs habituelles",
     "band.far_above": "largement au-dessus des valeurs habituelles",
@@ -226,10 +227,10 @@ FRENCH_SENTENCES: dict[str, str] = {
     "band.central": "à la limite pour la graisse du ventre ou au-dessus",
     "band.below_high_for_class": "pas élevé pour cette classe d’IMC",
     "band.high_for_class": "élevé pour cette classe d’IMC",
-    "band.lighter_match": "sous les valeurs qui vont avec un poids sain",
-    "band.healthy_match": "dans les valeurs qui vont avec un poids sain",
-    "band.above_match": "au-dessus des valeurs qui vont avec un poids sain",
-    "band.well_above_match": "bien au-dessus des valeurs qui vont avec un poids sain",
+    "band.lighter_match": "sous les valeurs qui correspondent à un poids sain",
+    "band.healthy_match": "dans les valeurs qui correspondent à un poids sain",
+    "band.above_match": "au-dessus des valeurs qui correspondent à un poids sain",
+    "band.well_above_match": "bien au-dessus des valeurs qui correspondent à un poids sain",
     "band.no_case_seen": "là où l’étude n’a vu aucun cas",
     "band.few_cases": "là où les cas étaient rares dans l’étude",
     "band.risk_clusters": "là où les cas devenaient plus fréquents",
@@ -248,10 +249,11 @@ FRENCH_SENTENCES: dict[str, str] = {
     "band.excess": "plus de graisse que d’ordinaire pour la taille",
     "band.class_1": "nettement plus de graisse que d’ordinaire pour la taille (classe 1)",
     "band.class_2": "beaucoup plus de graisse que d’ordinaire pour la taille (classe 2)",
-    "band.class_3": "très largement plus de graisse que d’ordinaire pour la taille (classe 3)",
+    "band.class_3": "beaucoup plus de graisse que d’ordinaire pour la taille, au niveau le plus"
+        " élevé (classe 3)",
     "band.low_lean": "peu de masse maigre pour la taille",
     "band.not_low_lean": "masse maigre non basse pour la taille",
-    "family.skinfold": "plis de peau",
+    "family.skinfold": "plis cutanés",
     "family.girth": "circonférences",
     "family.mass_height": "poids et taille",
     "family.waist_height": "tour de taille et taille",

@@ -10,24 +10,24 @@ FRENCH_PAGE: dict[str, str] = {
     "page.tester": "Mesures prises par",
     "page.code": "Votre code",
     "page.lead": "Masse grasse\u00a0: probablement {low} à {high}\u00a0%",
-    "page.dots": "Aucune méthode n’est exacte. Chaque point est une valeur possible de votre masse"
-        " grasse, aussi probable que les autres\u00a0; 16 points sur 20 sont dans cette"
-        " fourchette.",
+    "page.dots": "Aucune méthode n’est exacte. Les points sont 20 valeurs également probables de votre"
+        " masse grasse\u00a0; 16 se trouvent dans cette fourchette.",
     "page.apart": "Les mesures d’aujourd’hui ne concordent pas. Refaisons-les.",
     "page.apart_sites": "Nous aimerions mesurer à nouveau\u00a0: {sites}.",
-    "page.apart_all": "Nous aimerions toutes les refaire une fois.",
+    "page.apart_all": "Nous aimerions refaire toutes les mesures.",
     "page.until_then": "D’ici là, nous pouvons seulement dire que votre masse grasse se situe"
         " probablement entre {low} et {high}\u00a0%.",
     "page.chance": "{band} ({chance}\u00a0sur\u00a0100)",
     "page.almost_sure": "plus de 99",
     "page.hardly": "moins de 1",
     "page.next": "Et maintenant\u00a0?",
-    "page.repeat": "Refaites les mesures dans {weeks} semaines ou plus tard, avec la même personne"
-        " et le même matériel.",
-    "page.repeat_soon": "Refaites bientôt toutes les mesures, avant de vous fier à ces chiffres.",
+    "page.repeat": "Faites reprendre vos mesures dans {weeks} semaines ou plus tard, par la même"
+        " personne et avec le même matériel.",
+    "page.repeat_soon": "Faites bientôt reprendre toutes les mesures, avant de vous fier à ces"
+        " chiffres.",
     "page.strength": "À partir de 65\u00a0ans, la force et une marche assurée comptent plus que le"
         " taux de masse grasse.",
-    "page.ask": "Posez-nous toutes vos questions, ou posez-les à votre médecin.",
+    "page.ask": "Posez toutes vos questions, à nous ou à votre médecin.",
     "page.contact": "Contact",
     "page.methods": "Ce que donne chaque méthode",
     "page.span": "{low} à {high} {unit}",
@@ -35,9 +35,9 @@ FRENCH_PAGE: dict[str, str] = {
         " besoin. Le reste, {rest}, est la masse maigre\u00a0: muscles, os, organes et eau.",
     "page.read_or_not": "Vous n’avez pas à lire les chiffres. Si l’un d’eux vous inquiète,"
         " parlez-en avec nous ou avec votre médecin.",
-    "page.measured": "Mesuré\u00a0: {what}.",
-    "page.folds": "{count} plis de peau",
-    "page.one_fold": "1 pli de peau",
+    "page.measured": "Nous avons relevé\u00a0: {what}.",
+    "page.folds": "{count} plis cutanés",
+    "page.one_fold": "1 pli cutané",
     "page.girths": "{count} mesures au mètre ruban",
     "page.one_girth": "1 mesure au mètre ruban",
     "page.breadths": "la largeur de {count} os",
@@ -70,28 +70,28 @@ FRENCH_PAGE: dict[str, str] = {
     "together.both": "{usual}\u00a0; {high}.",
     "together.weight_alone": "{usual}\u00a0; seul le poids paraît un peu élevé, ce qui est"
         " fréquent chez les personnes musclées.",
-    "usual.fat_percent": "votre masse grasse semble dans les valeurs habituelles",
-    "usual.waist_to_height": "votre tour de taille semble dans les valeurs habituelles",
-    "usual.bmi": "votre poids semble dans les valeurs habituelles",
-    "usual.fat_percent+waist_to_height": "votre masse grasse et votre tour de taille semblent dans"
-        " les valeurs habituelles",
-    "usual.fat_percent+bmi": "votre masse grasse et votre poids semblent dans les valeurs"
-        " habituelles",
-    "usual.waist_to_height+bmi": "votre tour de taille et votre poids semblent dans les valeurs"
-        " habituelles",
-    "usual.fat_percent+waist_to_height+bmi": "votre masse grasse, votre tour de taille et votre"
-        " poids semblent dans les valeurs habituelles",
-    "high.fat_percent": "votre masse grasse semble au-dessus des valeurs habituelles",
-    "high.waist_to_height": "votre tour de taille est élevé par rapport à votre taille",
-    "high.bmi": "votre poids semble au-dessus des valeurs habituelles",
-    "high.fat_percent+waist_to_height": "votre masse grasse et votre tour de taille semblent"
-        " au-dessus des valeurs habituelles",
-    "high.fat_percent+bmi": "votre masse grasse et votre poids semblent au-dessus des valeurs"
-        " habituelles",
-    "high.waist_to_height+bmi": "votre tour de taille et votre poids semblent au-dessus des"
+    "usual.fat_percent": "votre masse grasse semble se situer dans les valeurs habituelles",
+    "usual.waist_to_height": "votre tour de taille semble se situer dans les valeurs habituelles",
+    "usual.bmi": "votre poids semble se situer dans les valeurs habituelles",
+    "usual.fat_percent+waist_to_height": "votre masse grasse et votre tour de taille semblent se"
+        " situer dans les valeurs habituelles",
+    "usual.fat_percent+bmi": "votre masse grasse et votre poids semblent se situer dans les"
         " valeurs habituelles",
+    "usual.waist_to_height+bmi": "votre tour de taille et votre poids semblent se situer dans les"
+        " valeurs habituelles",
+    "usual.fat_percent+waist_to_height+bmi": "votre masse grasse, votre tour de taille et votre"
+        " poids semblent se situer dans les valeurs habituelles",
+    "high.fat_percent": "votre masse grasse semble se situer au-dessus des valeurs habituelles",
+    "high.waist_to_height": "votre tour de taille est élevé par rapport à votre taille",
+    "high.bmi": "votre poids semble se situer au-dessus des valeurs habituelles",
+    "high.fat_percent+waist_to_height": "votre masse grasse et votre tour de taille semblent se"
+        " situer au-dessus des valeurs habituelles",
+    "high.fat_percent+bmi": "votre masse grasse et votre poids semblent se situer au-dessus des"
+        " valeurs habituelles",
+    "high.waist_to_height+bmi": "votre tour de taille et votre poids semblent se situer au-dessus"
+        " des valeurs habituelles",
     "high.fat_percent+waist_to_height+bmi": "votre masse grasse, votre tour de taille et votre"
-        " poids semblent au-dessus des valeurs habituelles",
+        " poids semblent se situer au-dessus des valeurs habituelles",
     "picture.likely": "{low} à {high}\u00a0%",
     "picture.span": "{low} à {high}\u00a0%",
     "picture.you": "vous\u00a0: {value}",

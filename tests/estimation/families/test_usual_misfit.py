@@ -6,15 +6,15 @@ import numpy as np
 import pytest
 import scipy
 
-from estimation.test_combine import (
+from estimation.families.test_combine import (
     PEOPLE,
     SUBSETS,
     mask_of,
     random_covariances,
     realistic_covariance,
 )
-from foldspan.estimation.combine import LEAST_USUAL, Usual, combine_symmetric, verdicts
-from foldspan.numerics.batched_matrices import Symmetric
+from foldspan.estimation.families.batched_matrices import Symmetric
+from foldspan.estimation.families.combine import LEAST_USUAL, Usual, combine_symmetric, verdicts
 
 
 @pytest.mark.parametrize("seed", range(8))

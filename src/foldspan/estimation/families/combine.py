@@ -15,7 +15,13 @@ from typing import NamedTuple
 import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array, BoolArray
-from foldspan.numerics.batched_matrices import Eliminated, Symmetric, eliminate, faces, quadratic
+from foldspan.estimation.families.batched_matrices import (
+    Eliminated,
+    Symmetric,
+    eliminate,
+    faces,
+    quadratic,
+)
 
 # Normal quantiles at .90 and .975 (any table): two-sided 80 % and 95 %.
 Z_LIKELY, Z_WIDE = 1.2815515655, 1.9599639845

@@ -19,9 +19,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.catalogue.card import FAMILIES, Array, Equation
-from foldspan.estimation.applicability import reads_ancestry
-from foldspan.numerics.batched_matrices import Symmetric, eliminate, places
+from foldspan.catalogue.card import FAMILIES, Array
+from foldspan.estimation.families.batched_matrices import Symmetric, eliminate, places
 from foldspan.numerics.forward_diff import Slope
 from foldspan.numerics.ordered_sums import blocks_product
 from foldspan.problems import FoldspanError, Problem
@@ -43,31 +42,6 @@ class Group:
     family: int
     rows: tuple[int, ...]
     is_rare: bool = False
-
-
-# people of these kinds are many; of the others few
-COMMON_AUDIENCES = ("general", "obese")
-
-
-def grouped(cards: Sequence[Equation]) -> tuple[Group, ...]:
-    """Return the groups: what is used where everything was measured, what stands in, what is for some.
-
-    Within a lineage the first card for everybody is used, the others only where it cannot be. A card
-    with a term for ancestry is used for those who state one, so that the card behind it is used as well.
-    """
-    rows: dict[tuple[int, int], list[int]] = {}
-    covered: set[tuple[str, str]] = set()
-    for row, card in enumerate(cards):
-        sample = (card.method, card.lineage)
-        for_some = card.status == "disputed" or bool(card.ancestry)
-        for_some |= card.audience not in COMMON_AUDIENCES
-        turn = 2 if for_some else int(sample in covered)
-        if card.audience == "general" and not for_some and not reads_ancestry(card):
-            covered.add(sample)
-        rows.setdefault((FAMILIES.index(card.method), turn), []).append(row)
-    return tuple(
-        Group(family, tuple(rows[family, turn]), turn > 0) for family, turn in sorted(rows)
-    )
 
 
 class Weighted:

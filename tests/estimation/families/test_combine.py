@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 import scipy
 
-from foldspan.estimation.combine import (
+from foldspan.estimation.families.batched_matrices import Symmetric, faces
+from foldspan.estimation.families.combine import (
     DISAGREE_QUANTILE,
     STRAINED_QUANTILE,
     Z_LIKELY,
@@ -22,7 +23,6 @@ from foldspan.estimation.combine import (
     misfit,
     verdicts,
 )
-from foldspan.numerics.batched_matrices import Symmetric, faces
 
 FAMILIES = 4
 SUBSETS = [face for size in range(1, FAMILIES + 1) for face in combinations(range(FAMILIES), size)]

@@ -1,0 +1,121 @@
+"""French: words that answer a question of a session, as ``text/en/answers.py`` has them."""
+
+from __future__ import annotations
+
+# words with commas between them mean the same, and the first is shown; of a symptom and the like,
+# what may be typed and after the colon what it means
+# fmt: off
+FRENCH_ANSWERS: dict[str, str] = {
+    "answer.yes": "oui, o",
+    "answer.no": "non, pas, sans",
+    "answer.none": "aucun, aucune, rien, non, aucun de ceux-ci, aucune de celles-ci, rien de tout"
+        " cela",
+    "answer.days": "jours, jour",
+    "answer.weeks": "semaines, semaine",
+    "answer.months": "mois",
+    "answer.years": "ans, an, années, année",
+    "answer.ago": "il y a",
+    "answer.all": "tout, tous, toutes",
+    "choice.female": "femme, femmes, féminin",
+    "choice.male": "homme, hommes, masculin",
+    "choice.both": "les deux, deux",
+    "choice.belly": "ventre",
+    "choice.chest": "poitrine",
+    "choice.elsewhere": "ailleurs",
+    "line.pregnant": "enceinte",
+    "line.birth_months_ago": "naissance",
+    "line.periods_stopped": "règles",
+    "line.surgery_months_ago": "opération",
+    "line.blood_pressure_mmhg": "tension",
+    "line.athlete": "entraînement",
+    "line.anabolic_drugs": "anabolisants",
+    "line.family_background": "origine",
+    "line.earlier_weight_kg": "poids",
+    "line.consent.touch": "toucher",
+    "line.consent.pinch": "plis",
+    "line.consent.uncover": "vêtements",
+    "line.consent.mark": "stylo",
+    "line.consent.chest": "poitrine",
+    "line.consent.writer": "noter",
+    "line.consent.show": "voir",
+    "line.consent.share": "envoyer",
+    "line.prepared.skin": "peau",
+    "line.prepared.rested": "repos",
+    "line.sex": "formules",
+    "line.age_years": "âge",
+    "line.eating_concern": "alimentation",
+    "line.symptoms": "symptômes",
+    "line.conditions": "maladies",
+    "line.medicines": "médicaments",
+    "line.plan": "programme",
+    "line.calliper": "pince",
+    "background.white": "blanc, blanche",
+    "background.south_asian": "Asie du Sud, sud-asiatique",
+    "background.chinese": "chinois, chinoise, Chine",
+    "background.japanese": "japonais, japonaise, Japon",
+    "background.other_asian": "ailleurs en Asie",
+    "background.asian": "asiatique, Asie",
+    "background.middle_eastern": "Moyen-Orient, Proche-Orient, arabe",
+    "background.black_african": "africain noir, africaine noire",
+    "background.african_caribbean": "afro-caribéen, afro-caribéenne",
+    "background.african_american": "afro-américain, afro-américaine",
+    "background.black": "noir, noire",
+    "background.latin_american": "latino-américain, latino-américaine, Amérique latine",
+    "background.other": "autre",
+    "word.chest_pain": "douleur à la poitrine\u00a0: douleur ou oppression dans la poitrine",
+    "word.breathless_at_rest": "essoufflement\u00a0: essoufflement au repos ou en position"
+        " allongée",
+    "word.collapse": "malaise\u00a0: effondrement soudain, sans prévenir",
+    "word.fainting": "évanouissement\u00a0: perte de connaissance, ou presque",
+    "word.thoughts_of_self_harm": "automutilation\u00a0: pensées de vous faire du mal",
+    "word.one_leg_swollen": "une jambe gonflée\u00a0: une jambe soudain gonflée, chaude ou"
+        " douloureuse",
+    "word.swelling": "gonflement\u00a0: les deux jambes, le visage ou les mains gonflés, le doigt"
+        " y laisse une marque",
+    "word.tight_belly": "ventre tendu\u00a0: ventre tendu qui grossit vite, ou une boule dedans",
+    "word.yellow_skin": "peau jaune\u00a0: peau ou yeux jaunes",
+    "word.fever": "fièvre",
+    "word.thirst_and_urine": "soif intense\u00a0: grande soif et beaucoup d’urine",
+    "word.vomiting_or_drowsy": "vomissements ou somnolence\u00a0: vomissements, ou forte"
+        " somnolence",
+    "word.fat_missing": "graisse absente\u00a0: graisse absente des bras, des jambes ou de tout"
+        " le corps",
+    "word.one_sided_difference": "côtés différents\u00a0: un côté du corps nettement différent de"
+        " l’autre",
+    "word.eating_little": "mange peu\u00a0: depuis deux semaines ou plus, maladie ou très peu"
+        " d’appétit",
+    "word.weak": "faiblesse\u00a0: moins de force qu’avant\u00a0; difficile d’ouvrir un bocal ou"
+        " de se lever d’une chaise",
+    "word.slow": "lenteur\u00a0: marche plus lente que celle des gens de votre âge",
+    "word.falls": "chute\u00a0: une chute au cours de la dernière année",
+    "word.stress_fractures": "fractures de fatigue\u00a0: fractures de fatigue, ou blessures qui"
+        " reviennent sans cesse",
+    "word.sleepy_snoring": "ronflements\u00a0: ronflements bruyants et somnolence dans la journée",
+    "word.joint_pain": "douleurs articulaires\u00a0: douleur au genou ou à la hanche qui gêne la"
+        " marche",
+    "word.easy_bruising": "bleus\u00a0: des bleus apparaissent facilement",
+    "word.limb_loss": "amputation\u00a0: un bras ou une jambe absent, en entier ou en partie",
+    "word.oedema": "œdème\u00a0: œdème connu (eau dans les tissus)",
+    "word.ascites": "ascite\u00a0: eau dans le ventre déjà connue (ascite)",
+    "word.dialysis": "dialyse\u00a0: traitement par dialyse",
+    "word.diabetes": "diabète\u00a0: diabète connu ou possible",
+    "word.high_blood_pressure": "hypertension\u00a0: tension élevée déjà connue",
+    "word.haemophilia": "hémophilie\u00a0: un trouble de la coagulation",
+    "word.hernia": "hernie\u00a0: hernie au ventre, au nombril ou à l’aine",
+    "word.stoma": "stomie\u00a0: stomie (poche sur le ventre)",
+    "word.lymphoedema": "lymphœdème",
+    "word.skin_disease": "maladie de peau\u00a0: eczéma, psoriasis ou autre maladie de la peau à"
+        " l’endroit mesuré",
+    "word.wound": "plaie\u00a0: peau blessée, infectée, brûlée par le soleil, cicatrisée ou très"
+        " fragile",
+    "word.implant": "implant\u00a0: implant, chambre, pompe ou capteur sous la peau",
+    "word.cast": "plâtre\u00a0: plâtre ou attelle qui ne s’enlève pas",
+    "word.paralysis": "paralysie\u00a0: paralysie d’un bras, d’une jambe ou d’un côté",
+    "word.scoliosis": "scoliose\u00a0: scoliose (colonne très courbée)",
+    "word.blood_thinner": "anticoagulant\u00a0: contre les caillots de sang",
+    "word.cortisone_tablets": "cortisone en comprimés\u00a0: corticoïdes en comprimés, comme la"
+        " prednisolone, depuis des semaines ou plus",
+    "word.hiv_medicine": "médicament contre le VIH\u00a0: contre le VIH",
+    "word.water_tablets": "diurétique\u00a0: qui font uriner davantage (diurétiques)",
+}
+# fmt: on
