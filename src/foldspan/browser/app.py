@@ -24,6 +24,7 @@ from foldspan.browser.access.devices import Device
 from foldspan.browser.desk import Desk
 from foldspan.browser.shown import error_page, go_to
 from foldspan.problems import FoldspanError
+from foldspan.text.on_page import LANGUAGE_NAMES
 
 Fields = dict[str, list[str]]
 FIELDS_AT_MOST = 400
@@ -42,6 +43,12 @@ class Asked:
     cookies: dict[str, str]
     body: bytes = b""
     is_encrypted: bool = False
+
+    @property
+    def language(self) -> str:
+        """The client's language: as chosen on this device, else that of the practice."""
+        chosen = self.cookies.get("foldspan_language", "")
+        return chosen if chosen in LANGUAGE_NAMES else self.desk.language
 
     def field(self, name: str) -> str:
         """Return the first value of a field, "" where there is none."""

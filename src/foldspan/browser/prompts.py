@@ -22,6 +22,9 @@ from foldspan.session.parse_numbers import unit_at
 from foldspan.session.questions import script
 from foldspan.session.sites import guide_of, left_out, planned, sites_of_plan
 from foldspan.session.state import State, progress
+from foldspan.text.catalogue import ENGLISH, Language
+from foldspan.text.client_answers import meaning
+from foldspan.text.client_session import client_sentences
 from foldspan.text.measure import CANNOT_WORDS, LEFT_OUT, bared_words, guide_lines, list_words
 from foldspan.text.on_page import CHOICES, asked_on_page, below_on_page
 from foldspan.text.questions import page_lines
@@ -46,6 +49,8 @@ class Line:
     """What may stand behind it, "" where nothing does."""
     has_months: bool = False
     """Whether it also asks how long ago."""
+    to_client: str = ""
+    """What it says in the client's language, "" in English."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -66,8 +71,12 @@ def turn_of(session: ConductedSession) -> str:
     return f"{len(session.events)}:{session.state.prompt.key}"
 
 
-def prompt_values(session: ConductedSession) -> dict[str, Any]:
-    """Return what the page of a prompt shows, whatever its kind."""
+def prompt_values(session: ConductedSession, language: Language = ENGLISH) -> dict[str, Any]:
+    """Return what the page of a prompt shows, whatever its kind.
+
+    In another ``language`` than English what the client hears stands there too, to read out or turn
+    round.
+    """
     state = session.state
     prompt, known = state.prompt, state.known
     return {
@@ -83,16 +92,27 @@ def prompt_values(session: ConductedSession) -> dict[str, Any]:
         "can_undo": bool(state.steps),
         "plan": [BY_NAME[name].label for name in planned(known)] if known.get("plan") else [],
         "steps": _stages(state),
-        **_of_kind(state, prompt, known),
+        "language": language.code,
+        "for_client": _for_client(prompt, known, language),
+        **_of_kind(state, prompt, known, language),
     }
 
 
-def _of_kind(state: State, prompt: Prompt, known: Known) -> dict[str, Any]:
+def _for_client(prompt: Prompt, known: Known, language: Language) -> list[str]:
+    """What the client hears, in their language; in English the trainer's own prompts are read out."""
+    if language.code == ENGLISH.code or prompt.kind == "plan":
+        return []
+    return client_sentences(prompt, known, language)
+
+
+def _of_kind(state: State, prompt: Prompt, known: Known, language: Language) -> dict[str, Any]:
     """What only one kind of prompt shows."""
     if prompt.kind in ("those", "permit", "still"):
-        return {"lines": _lines(prompt, known)}
+        return {"lines": _lines(prompt, known, language)}
     if prompt.kind == "words":
         words = list_words(prompt.key) or LISTS[prompt.key]
+        if language.code != ENGLISH.code:
+            words = {word: meaning(language, word) for word in words}
         return {"words": [(word, readable_word(word), meant) for word, meant in words.items()]}
     if prompt.kind == "choice":
         return {
@@ -105,16 +125,19 @@ def _of_kind(state: State, prompt: Prompt, known: Known) -> dict[str, Any]:
     return _reading(state, prompt, known) if prompt.kind == "reading" else {}
 
 
-def _lines(prompt: Prompt, known: Known) -> list[Line]:
-    words_to_keys = {LINE_WORDS[key]: key for key in LINE_WORDS}
+def _lines(prompt: Prompt, known: Known, language: Language) -> list[Line]:
+    keys = {LINE_WORDS[key]: key for key in LINE_WORDS}
+    is_english = language.code == ENGLISH.code
+    in_theirs = [text for _, text in page_lines(prompt, known, language)]
     return [
         Line(
             word,
             text[:1].upper() + text[1:],
-            EXAMPLES.get(words_to_keys[word], "") if words_to_keys[word] in WITH_DETAIL else "",
+            EXAMPLES.get(keys[word], "") if keys[word] in WITH_DETAIL else "",
             word == "weight",
+            "" if is_english else theirs,
         )
-        for word, text in page_lines(prompt, known)
+        for (word, text), theirs in zip(page_lines(prompt, known), in_theirs, strict=True)
     ]
 
 

@@ -139,7 +139,7 @@ def _shown(asked: Asked, *, correcting: list[str] | None = None, status: int = 2
         is_careful=outcome is not None and outcome.is_careful,
         has_pages=report is not None,
         agreed=outcome is not None and outcome.agreed_to_share is not False,
-        languages=LANGUAGE_NAMES, language=desk.language,
+        languages=LANGUAGE_NAMES, language=asked.language,
         names=[(name, BY_NAME[name].label) for name in MEASURED],
         lines=[name.replace("_", " ") for name in CLIENT_LINES],
         line_keys=CLIENT_LINES,

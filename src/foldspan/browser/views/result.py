@@ -61,7 +61,7 @@ def _shown(asked: Asked, outcome: Outcome, key: str) -> Response:
         nothing_next=ENGLISH.say("staff.nothing_next"),
         can_go_on=outcome.kept.state is not None,
         kind=kind_of, source=source_of,
-        languages=LANGUAGE_NAMES, language=asked.desk.language,
+        languages=LANGUAGE_NAMES, language=asked.language,
     )  # fmt: skip
 
 

@@ -13,11 +13,16 @@ from foldspan.browser.typed import NOTHING_TICKED, first, line_of
 from foldspan.measuring.conducted import ConductedSession, Heard
 from foldspan.measuring.said import said_after
 from foldspan.problems import Problem
+from foldspan.session.answer_words import in_english
+from foldspan.session.answers import Prompt
 from foldspan.session.checks import IF_RIGHT
 from foldspan.session.events import event_of
 from foldspan.session.parse_input import parse_line
+from foldspan.session.parsed import ParsedLine
 from foldspan.session.state import replayed
 from foldspan.text import on_page
+from foldspan.text.catalogue import ENGLISH, LANGUAGES
+from foldspan.text.client_answers import answer_words
 
 
 def ask_page(asked: Asked) -> Response:
@@ -37,7 +42,10 @@ def answer(asked: Asked) -> Response:
         if _is_repeated(session, asked):
             return go_to(f"/session/{desk.key_of(session, key)}")
         return _shown(asked, session, notices=[on_page.ANSWERED_FIRST], status=409)
-    line = line_of(session.state.prompt, asked.fields)
+    line = _in_english(session.state.prompt, line_of(session.state.prompt, asked.fields), asked)
+    if isinstance(line, ParsedLine):
+        problems = [problem for problem in (line.first, line.problem) if problem is not None]
+        return _shown(asked, session, problems=problems, status=422)
     if line == NOTHING_TICKED:
         what, remedy = on_page.NOTHING_TICKED
         nothing = Problem("E101", "Your answer", what, remedy)
@@ -52,6 +60,13 @@ def answer(asked: Asked) -> Response:
     if heard.parsed.command == "stop":
         return go_to("/")
     return go_to(f"/session/{desk.key_of(session, key)}")
+
+
+def _in_english(prompt: Prompt, line: str, asked: Asked) -> str | ParsedLine:
+    """A line in the words that a session reads; the client's own language is understood too."""
+    if asked.language == ENGLISH.code or line == NOTHING_TICKED:
+        return line
+    return in_english(prompt, line, answer_words(asked.language))
 
 
 def turn(asked: Asked) -> Response:
@@ -91,7 +106,7 @@ def _shown(
     """The page of the prompt, with what was typed still in its place where it did not stand."""
     desk = asked.desk
     key = desk.key_of(session, asked.path["key"])
-    values = prompt_values(session)
+    values = prompt_values(session, LANGUAGES[asked.language])
     at, said = desk.said.get(id(session), ("", ()))
     asks_back = heard is not None and heard.parsed.asks_back
     fields = asked.fields if problems or notices else {}

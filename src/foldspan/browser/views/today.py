@@ -10,6 +10,7 @@ from starlette.responses import Response
 from foldspan.browser.app import Asked
 from foldspan.browser.shown import go_to, page
 from foldspan.problems import FoldspanError, Problem
+from foldspan.text.on_page import LANGUAGE_NAMES
 
 RULES = {
     "growing": "The larger of 2 mm and 10%, smaller folds tighter (usual)",
@@ -17,6 +18,8 @@ RULES = {
 }  # fmt: skip
 UNITS = {"metric": "Kilograms and centimetres", "us": "Pounds and inches"}
 MOST_CLIENTS = 12
+# what is said once and holds for the next session on this device
+REMEMBERED = ("tester", "calliper", "rule", "units", "step", "language")
 
 
 def today(asked: Asked) -> Response:
@@ -42,7 +45,7 @@ def begin(asked: Asked) -> Response:
         }
     )  # fmt: skip
     response = go_to(f"/session/{key}")
-    for name in ("tester", "calliper", "rule", "units", "step"):
+    for name in REMEMBERED:
         response.set_cookie(
             f"foldspan_{name}", asked.field(name), max_age=31_536_000, httponly=True,
             samesite="strict",
@@ -116,7 +119,8 @@ def _shown(asked: Asked, problems: list[Problem] | None = None) -> Response:
         problems=[problem.sentence() for problem in problems or ()],
         given={
             name: asked.field(name) or asked.cookies.get(f"foldspan_{name}", "")
-            for name in ("tester", "calliper", "rule", "units", "step")
+            for name in REMEMBERED
         },
-        rules=RULES, units=UNITS, is_on_network=desk.is_on_network,
+        rules=RULES, units=UNITS, languages=LANGUAGE_NAMES, language=asked.language,
+        is_on_network=desk.is_on_network,
     )  # fmt: skip
