@@ -2,25 +2,17 @@
 
 from __future__ import annotations
 
-import asyncio
-import threading
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
-import uvicorn
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, Page
 
 import browser_pages
-from foldspan.browser.access.guard import Guard
-from foldspan.browser.app import application
-from foldspan.browser.desk import Desk
-from foldspan.browser.serve import HERE, _listening
+import browser_touch
+from browser_touch import AFTER_THE_PLAN, READINGS, WIDTHS, Session, page_in, press, served
 
-WIDTHS = (360, 768, 1280)
 TARGET = 44  # px; WCAG 2.5.5
 AXE_RULES = (
     "wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice",
@@ -42,27 +34,6 @@ LOOK = """target => {
 }"""
 
 
-@contextmanager
-def served(book: Path) -> Iterator[tuple[str, Desk]]:
-    """Serve the pages over a book in a thread; yields the way in."""
-    desk = Desk(str(book), start_key="a-key-of-this-test")
-    listening = _listening(HERE, 0)
-    number = listening.getsockname()[1]
-    guard = Guard(application(desk), desk.devices, [f"{HERE}:{number}"])
-    config = uvicorn.Config(guard, lifespan="on", log_level="critical", access_log=False)
-    server = uvicorn.Server(config)
-    thread = threading.Thread(
-        target=lambda: asyncio.run(server.serve(sockets=[listening])), daemon=True
-    )
-    thread.start()
-    try:
-        yield f"http://{HERE}:{number}/enter/{desk.start_key}", desk
-    finally:
-        server.should_exit = True
-        thread.join(timeout=10)
-        listening.close()
-
-
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
     if not browser_pages.find_chromium():
@@ -75,78 +46,6 @@ def browser() -> Iterator[Browser]:
 def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     with served(tmp_path_factory.mktemp("book") / "b.sqlite") as (address, _):
         yield address
-
-
-def page_in(browser: Browser, address: str, **wanted: Any) -> Page:
-    context: BrowserContext = browser.new_context(viewport={"width": 360, "height": 740}, **wanted)
-    context.set_default_timeout(20_000)
-    page = context.new_page()
-    page.goto(address)
-    return page
-
-
-def press(page: Page, words: str) -> None:
-    """Press the button that has just these words."""
-    page.locator("main").get_by_role("button", name=words, exact=True).click()
-
-
-class Session:
-    """A session at an open page; each step waits until the next prompt stands there."""
-
-    def __init__(self, page: Page) -> None:
-        self.page = page
-
-    def settled(self, act: Callable[[], Any]) -> None:
-        self.page.evaluate("document.body.dataset.before = 'yes'")
-        act()
-        self.page.wait_for_selector("body:not([data-before])")
-
-    def press(self, words: str) -> None:
-        self.settled(lambda: press(self.page, words))
-
-    def type(self, text: str) -> None:
-        self.page.fill("[name=typed]", text)
-        self.settled(lambda: self.page.press("[name=typed]", "Enter"))
-
-    def tap(self, digits: str) -> None:
-        """Type a number on the page's own pad."""
-        for digit in digits:
-            self.page.click(f"[data-digit='{digit}']")
-        self.settled(lambda: self.page.click(".pad .enter"))
-
-    def keys(self, text: str) -> None:
-        """Type without touching anything: what is asked has the focus."""
-        self.page.keyboard.type(text)
-        self.settled(lambda: self.page.keyboard.press("Enter"))
-
-    def until_the_plan(self, code: str) -> None:
-        self.press("Start a session")
-        self.type(code)
-        self.press("Skip")
-        self.press("Male")
-        self.type("34")
-        self.press("Yes")
-        self.press("No")
-        for _ in range(4):
-            self.press("None of these")
-
-    def until_the_readings(self, code: str) -> None:
-        self.until_the_plan(code)
-        for words in AFTER_THE_PLAN:
-            self.press(words)
-
-    def to_the_result(self) -> None:
-        for _ in range(40):
-            if not self.page.query_selector("#number"):
-                break
-            name = self.page.inner_text("h1")
-            self.tap(READINGS[name])
-        self.press("Show the result")
-
-
-# weight, height and waist: one line on preparation, one landmark
-AFTER_THE_PLAN = ("Weight, height and waist", "Yes to all", "No", "Yes", "It is marked")
-READINGS = {"Weight": "80.4", "Height": "179.5", "Waist (midpoint)": "86.5"}
 
 
 def faults(page: Page) -> dict[str, list[str]]:
@@ -303,3 +202,14 @@ def test_what_was_typed_while_the_network_was_away_is_sent_once(
             body["value"]["typed"] for kind, body in events if body.get("key") == "1.weight_kg"
         ] == ["80.4"]
         page.context.close()
+
+
+def test_the_pages_look_as_they_did(browser: Browser) -> None:
+    """Against pictures that were looked at; ``python tests/browser_touch.py renew`` draws them anew."""
+    other = []
+    for name, page in browser_touch.pictures(browser):
+        for width in WIDTHS:
+            now = browser_touch.small(browser_touch.photograph(page, width))
+            if not browser_pages.is_alike(browser_pages.kept_picture(f"face_{name}_{width}"), now):
+                other.append(f"{name} at {width}")
+    assert other == []
