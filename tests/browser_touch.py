@@ -166,6 +166,11 @@ def pictures(browser: Browser) -> Iterator[tuple[str, Page]]:
         page.context.close()
 
 
+def place_of(name: str, width: int) -> str:
+    """Return where the reference picture of a page lies, below ``references/``."""
+    return f"at_{width}/{name}.png"
+
+
 def photograph(page: Page, width: int) -> Image.Image:
     """Return a picture of the top of a page in colour."""
     page.set_viewport_size({"width": width, "height": 900})
@@ -187,7 +192,9 @@ def renew() -> None:
         for name, page in pictures(browser):
             for width in WIDTHS:
                 taken = photograph(page, width)
-                small(taken).save(REFERENCES / f"face_{name}_{width}.png", optimize=True)
+                kept = REFERENCES / place_of(name, width)
+                kept.parent.mkdir(exist_ok=True)
+                small(taken).save(kept, optimize=True)
                 if name in IN_DOCS and width == 768:
                     colours = taken.convert("P", palette=Image.Palette.ADAPTIVE, colors=64)
                     colours.save(DOCS / f"browser_{name}.png", optimize=True)

@@ -209,7 +209,8 @@ def test_the_pages_look_as_they_did(browser: Browser) -> None:
     other = []
     for name, page in browser_touch.pictures(browser):
         for width in WIDTHS:
+            kept = browser_touch.place_of(name, width).removesuffix(".png")
             now = browser_touch.small(browser_touch.photograph(page, width))
-            if not browser_pages.is_alike(browser_pages.kept_picture(f"face_{name}_{width}"), now):
+            if not browser_pages.is_alike(browser_pages.kept_picture(kept), now):
                 other.append(f"{name} at {width}")
     assert other == []

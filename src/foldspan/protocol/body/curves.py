@@ -87,8 +87,8 @@ def across(view: View, at: Point, angle: float) -> tuple[Point, Point]:
     """
     start = outline(view) - np.array(at)
     turn = np.deg2rad(angle)
-    along = start @ (np.cos(turn), np.sin(turn))
-    beside = start @ (-np.sin(turn), np.cos(turn))
+    along = start[:, 0] * np.cos(turn) + start[:, 1] * np.sin(turn)
+    beside = start[:, 1] * np.cos(turn) - start[:, 0] * np.sin(turn)
     next_along, next_beside = np.roll(along, -1), np.roll(beside, -1)
     passes = (beside < 0.0) != (next_beside < 0.0)
     rise = np.where(passes, beside - next_beside, 1.0)

@@ -74,7 +74,7 @@ def _triceps(guide: SiteGuide) -> Place:
     half, way = share_of_way(guide, "back")
     assert guide.mark is not None
     along = np.array(foot) - top
-    share = float((np.array(half) - top) @ along / (along @ along))
+    share = float(((np.array(half) - top) * along).sum() / (along * along).sum())
     at = top.towards(foot, share)
     lines = ((half, at),) if guide.variant == "radiale" else ()
     names = guide.mark.first, guide.mark.last
