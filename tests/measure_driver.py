@@ -119,7 +119,7 @@ def place_of(script: list[Typed], key: str) -> int:
 def lines_for(book: Path, answers: Mapping[str, str | tuple[str, ...]]) -> list[str]:
     """Return the lines of a session; a client whom the book knows is asked everything anew."""
     script = script_of(answers)
-    lines = [one.line for one in script]
+    lines = [typed.line for typed in script]
     if book.exists():
         lines.insert(place_of(script, "consent.store") + 1, "n")
         lines.insert(place_of(script, "sex"), "n")
@@ -177,8 +177,8 @@ class Terminal:
     def type_all(self, script: Iterable[Typed]) -> str:
         """Type the lines of a script and return what came of the last one."""
         shown = ""
-        for one in script:
-            shown = self.type(one.line)
+        for typed in script:
+            shown = self.type(typed.line)
         return shown
 
     def half(self, text: str) -> None:

@@ -107,5 +107,5 @@ def pdf_of(report: Report) -> pypdf.PdfReader:
 
 
 def pdf_text(report: Report) -> str:
-    sheets = [one.extract_text() for one in pdf_of(report).pages]
+    sheets = [page.extract_text() for page in pdf_of(report).pages]
     return "\n".join(re.sub(r"(?:\S+ · \S+\s*)?\d+ / \d+\s*$", "", sheet) for sheet in sheets)

@@ -51,7 +51,7 @@ class Desk:
         code, shown, said = self._run(*told, *words)
         self.shown = said
         assert "Exception ignored" not in said
-        assert not [one for one in PERSONAL if one in said + shown]
+        assert not [value for value in PERSONAL if value in said + shown]
         left = {path.name for path in self.folder.iterdir()} - before
         if code == 2:
             assert left == set(), "something half-written was left behind"

@@ -46,7 +46,7 @@ def kept_after(count: int) -> int:
     if count <= UNKEPT:
         return 0
     begun_and_ended = 1 + (count >= len(SCRIPT))
-    return begun_and_ended + sum(one.is_event for one in SCRIPT[:count])
+    return begun_and_ended + sum(typed.is_event for typed in SCRIPT[:count])
 
 
 @pytest.fixture(scope="module")
@@ -55,11 +55,11 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> Kept:
     book = tmp_path_factory.mktemp("whole") / "book.sqlite"
     with terminal(book, from_nothing=True) as run:
         run.until_asked()
-        for one in SCRIPT:
-            if one.key[0] in "123":
-                label = BY_NAME[one.key[2:]].label
-                assert label in " ".join(run.raw[-200:].lower().split()), one.key
-            run.type(one.line)
+        for typed in SCRIPT:
+            if typed.key[0] in "123":
+                label = BY_NAME[typed.key[2:]].label
+                assert label in " ".join(run.raw[-200:].lower().split()), typed.key
+            run.type(typed.line)
         run.type("")  # no page for the client
         assert run.ended() == 0
     (kept,) = record(book)
@@ -122,9 +122,9 @@ def kills(tmp_path_factory: pytest.TempPathFactory) -> list[Killed]:
 
 
 def test_the_script_has_third_readings_on_exactly_two_sites() -> None:
-    assert [one.key for one in SCRIPT if one.key[0] == "3"] == ["3.chest_mm", "3.thigh_mm"]
+    assert [typed.key for typed in SCRIPT if typed.key[0] == "3"] == ["3.chest_mm", "3.thigh_mm"]
     kinds = ("note", "later", "left", "undo", "back", "withdraw")
-    assert all(any(one.line.startswith(kind) for one in SCRIPT) for kind in kinds)
+    assert all(any(typed.line.startswith(kind) for typed in SCRIPT) for kind in kinds)
     assert len(SCRIPT) >= 40
 
 
@@ -269,7 +269,7 @@ def flooded(book: Path, delay: float, *, from_nothing: bool) -> list[Kept]:
         return [one for one in found if one.events]
     # the fault may lie between two events: go on from what the book says
     answered, place = len(found[0].events) - 1, 0
-    while sum(one.is_event for one in SCRIPT[:place]) < answered:
+    while sum(typed.is_event for typed in SCRIPT[:place]) < answered:
         place += 1
     ran = piped(book, [*LINES[place:], ""], "--resume")
     assert ran.returncode == 0, ran.stderr[-400:]

@@ -19,11 +19,11 @@ def test_the_book_is_the_same_in_every_language(tmp_path: Path) -> None:
     told = {**QUICK, **dict.fromkeys(("symptoms", "conditions", "medicines"), "none")}
     script = script_of(told)
     english, mixed = tmp_path / "english.sqlite", tmp_path / "mixed.sqlite"
-    assert piped(english, [*(one.line for one in script), ""]).returncode == 0
-    lines = [{**FRENCH, **GERMAN}.get(one.key, one.line) for one in script]
+    assert piped(english, [*(typed.line for typed in script), ""]).returncode == 0
+    lines = [{**FRENCH, **GERMAN}.get(typed.key, typed.line) for typed in script]
     place = place_of(script, "plan")
-    assert {one.key for one in script[:place]} >= set(FRENCH)
-    assert {one.key for one in script[place:]} >= set(GERMAN)
+    assert {typed.key for typed in script[:place]} >= set(FRENCH)
+    assert {typed.key for typed in script[place:]} >= set(GERMAN)
     settings = tmp_path / "foldspan" / "settings.toml"
     settings.parent.mkdir(exist_ok=True)
     settings.write_text('[practice]\nlanguage = "fr"\n', encoding="utf-8")

@@ -23,10 +23,10 @@ def test_a_reading_typed_blind_stays_until_the_next_entry(book: Path, columns: i
     place = place_of(script, "finish")
     with terminal(book, columns=columns) as run:
         walk_plain(run, script[: place_of(script, "1.weight_kg")])
-        for one in script[place_of(script, "1.weight_kg") : place]:
-            run.type(one.line)
+        for typed in script[place_of(script, "1.weight_kg") : place]:
+            run.type(typed.line)
             screen = run.screen()
-            assert one.line in screen, one.key
+            assert typed.line in screen, typed.key
         last = script[place - 1].line
         for one in script[:place]:
             if one.key[0] in "123" and one.line != last:
@@ -59,9 +59,9 @@ def test_a_reading_is_not_carried_off_a_low_screen(book: Path) -> None:
         run.type("where")
         run.type("help")
         screen = run.screen()
-    for one in script[:place]:
-        if one.key[0] in "123":
-            assert one.line not in screen, one.key
+    for typed in script[:place]:
+        if typed.key[0] in "123":
+            assert typed.line not in screen, typed.key
 
 
 @pytest.mark.parametrize("columns", [40, 60, 80, 200])

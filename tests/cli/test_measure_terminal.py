@@ -34,17 +34,17 @@ WOMAN = MAN | {"sex": "female", "code": "K-042", "pregnant": "n"}
 
 
 def readings(script: list[Typed], turn: str = "") -> list[str]:
-    return [one.key for one in script if one.key[0] in (turn or "123")]
+    return [typed.key for typed in script if typed.key[0] in (turn or "123")]
 
 
 def walk(run: Terminal, script: list[Typed]) -> str:
     """Type a script; every reading is asked by the name of its site."""
     seen = run.until_asked()
-    for one in script:
-        if one.key[0] in "123":
-            label = BY_NAME[one.key[2:]].label
-            assert label in " ".join(seen[-300:].lower().split()), one.key
-        seen = run.type(one.line)
+    for typed in script:
+        if typed.key[0] in "123":
+            label = BY_NAME[typed.key[2:]].label
+            assert label in " ".join(seen[-300:].lower().split()), typed.key
+        seen = run.type(typed.line)
     return seen
 
 
@@ -292,18 +292,18 @@ def test_a_plan_by_equation_takes_exactly_what_it_needs(book: Path) -> None:
     script = script_of(MAN | {"plan": card.key})
     asked = {key[2:] for key in readings(script)}
     assert asked == {*needed(card), "weight_kg", "height_cm"} - {"age_years"}
-    assert piped(book, [*(one.line for one in script), ""]).returncode == 0
+    assert piped(book, [*(typed.line for typed in script), ""]).returncode == 0
 
 
 def test_wrong_words_at_every_prompt_change_nothing(book: Path) -> None:
     script = script_of(MAN)
     free = ("code", "tester", "calliper")  # any word is an answer there
     lines, wrong = [], 0
-    for one in script:
-        if one.key not in free:
+    for typed in script:
+        if typed.key not in free:
             lines += ["qqq zzz", "back nowhere"]
             wrong += 1
-        lines.append(one.line)
+        lines.append(typed.line)
     ran = piped(book, [*lines, ""])
     assert ran.returncode == 0, ran.stderr[-500:]
     assert len(re.findall(r"\[E1\d\d\]", " ".join(ran.stderr.split()))) >= wrong
@@ -316,7 +316,7 @@ def test_wrong_words_at_every_prompt_change_nothing(book: Path) -> None:
 def test_stop_waits_for_resume_and_end_ends(book: Path) -> None:
     script = script_of(MAN)
     place = place_of(script, "2.weight_kg")
-    lines = [one.line for one in script[:place]]
+    lines = [typed.line for typed in script[:place]]
     assert piped(book, [*lines, "stop"]).returncode == 130
     assert not only(book).has_ended
     assert piped(book, ["end", ""], "--resume").returncode == 0

@@ -277,7 +277,7 @@ def kept(folder: Path, **answers: str) -> Path:
 )
 def test_a_session_ends_with_a_page_to_take_home(tmp_path: Path, ending: str, start: bytes) -> None:
     out = tmp_path / f"home{ending}"
-    lines = [one.line for one in measure_driver.script_of(measure_driver.MAN)]
+    lines = [typed.line for typed in measure_driver.script_of(measure_driver.MAN)]
     measure_driver.piped(tmp_path / "book.db", [*lines, str(out)])
     assert out.read_bytes().startswith(start)
     assert stat.S_IMODE(out.stat().st_mode) == 0o600

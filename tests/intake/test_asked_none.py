@@ -78,5 +78,5 @@ def test_none_answers_any_question_without_a_warning(name: str, sex: str) -> Non
     visit = Visit.from_dict(tree | {section: tree.get(section, {}) | {name: "none"}})
     assert visit.warnings == ()
     assert visit.client.family_background == ""
-    (found,) = (one for one in answers_of(visit) if one.question == name)
+    (found,) = (answer for answer in answers_of(visit) if answer.question == name)
     assert found.state == "none"

@@ -31,7 +31,9 @@ PRESSURE = "[intake] blood_pressure_mmhg"
 
 
 def faults_of(tree: Mapping[str, Any]) -> list[tuple[str, str]]:
-    return [(one.code, one.where.removeprefix("K-063.toml: ")) for one in problems_of(tree)]
+    return [
+        (problem.code, problem.where.removeprefix("K-063.toml: ")) for problem in problems_of(tree)
+    ]
 
 
 # lines of the intake, code, place, words of the remedy

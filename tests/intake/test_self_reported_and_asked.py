@@ -114,7 +114,7 @@ def foldspan_words(name: str) -> dict[str, str]:
 
 
 def test_told_none_and_not_asked_are_three_things(run: Run, tmp_path: Path) -> None:
-    states = {one.question: one.state for one in answers_of(visit_of(NONE | TOLD))}
+    states = {answer.question: answer.state for answer in answers_of(visit_of(NONE | TOLD))}
     assert states["symptoms"] == states["earlier_weight_kg"] == "told"
     assert states["eating_concern"] == states["surgery_months_ago"] == "none"
     assert states["blood_pressure_mmhg"] == states["pregnant"] == "not_asked"
@@ -141,7 +141,9 @@ def test_a_background_that_no_limit_goes_by_was_told_all_the_same() -> None:
     ):
         client = TREE["client"] | {"family_background": stated}
         visit = visit_of({}, client=client)
-        (found,) = (one for one in answers_of(visit) if one.question == "family_background")
+        (found,) = (
+            answer for answer in answers_of(visit) if answer.question == "family_background"
+        )
         assert found.state == "told"
         assert words in answer_words(found, visit)
         assert "Breton" not in answer_words(found, visit)

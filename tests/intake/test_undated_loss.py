@@ -116,7 +116,7 @@ def test_the_time_is_asked_right_after_the_weight() -> None:
         "family_background": "white",
         "surgery_months_ago": "1",
     }
-    keys = [one.key for one in script_of(told)]
+    keys = [typed.key for typed in script_of(told)]
     for first, second in (
         ("earlier_weight_kg", "earlier_weight_months_ago"),
         ("surgery_months_ago", "operated"),

@@ -222,7 +222,7 @@ def test_name_and_birth_date_are_lines_to_fill_in() -> None:
 def test_the_practice_stands_at_the_head() -> None:
     report = foldspan.report(visit(), reader="clinician", practice=PRACTICE)
     assert lines_of(report)["From"] == PRACTICE.name
-    shown = squeezed(" ".join(one.extract_text() for one in pdf_of(report).pages))
+    shown = squeezed(" ".join(page.extract_text() for page in pdf_of(report).pages))
     for text in (PRACTICE.name, PRACTICE.address, PRACTICE.telephone, PRACTICE.letterhead):
         assert squeezed(text) in shown
         assert text in report.html()

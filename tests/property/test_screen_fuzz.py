@@ -172,7 +172,7 @@ def check_error(error: FoldspanError) -> None:
         assert "written" not in problem.what
         assert "stopped" not in problem.what
     words = str(error)
-    assert not [one for one in PERSONAL if one in words]
+    assert not [value for value in PERSONAL if value in words]
 
 
 def check_result(data: bytes, raw: bytes, rows: int) -> None:

@@ -97,7 +97,7 @@ def child(script: str, *words: object) -> subprocess.Popen[str]:
 
 def told_by(*children: subprocess.Popen[str]) -> list[str]:
     """What processes printed, once all have ended well."""
-    spoken = [one.communicate(timeout=60) for one in children]
+    spoken = [child.communicate(timeout=60) for child in children]
     assert [(one.returncode, said[1]) for one, said in zip(children, spoken, strict=True)] == [
         (0, "") for _ in children
     ]

@@ -58,11 +58,11 @@ def measured(years: str, sex: Sex, column: str) -> list[tuple[float, float, floa
     """Age, value and weight of everybody measured, who count for those of their age and class too."""
     all_of: dict[tuple[int, float], float] = defaultdict(float)
     there: dict[tuple[int, float], float] = defaultdict(float)
-    for one in people(years, sex):
-        cell = sum(one["age"] >= start for start in (40, 60)), one["class"]
-        all_of[cell] += one["counts_for"]
-        if column in one:
-            there[cell] += one["counts_for"]
+    for person in people(years, sex):
+        cell = sum(person["age"] >= start for start in (40, 60)), person["class"]
+        all_of[cell] += person["counts_for"]
+        if column in person:
+            there[cell] += person["counts_for"]
     found = []
     for one in people(years, sex):
         if column in one:

@@ -136,9 +136,9 @@ def referred_by_hand(row: int, cells: Cells) -> set[str]:
 def test_the_file_holds_what_was_planted(day: Day) -> None:
     """A day edited by hand must not drift away from the list of its faults."""
     assert list(day.given) == list(range(1, ROWS + 1))
-    for one in PLANTED:
-        if one.row not in RAGGED:
-            assert {name: day.given[one.row][name] for name in one.cells} == one.cells
+    for planted in PLANTED:
+        if planted.row not in RAGGED:
+            assert {name: day.given[planted.row][name] for name in planted.cells} == planted.cells
     assert all(day.given[row]["height_cm"].startswith(("1.", "2.")) for row in METRES)
     assert {day.given[row]["tester"] for row in INCHES} == {INCH_TESTER}
     assert {day.given[row]["sex"] for row in SHORT_SEX} == {"F", "M"}

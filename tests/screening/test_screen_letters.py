@@ -132,7 +132,7 @@ def test_a_cell_with_its_own_unit_is_not_told_of_another(tmp_path: Path, word: s
     lines = [f"W-{n},female,41,{62.3 + n / 10:.1f} {word},{165 + n},," for n in range(20)]
     done, names = screened(tmp_path, HEAD + ",neck_cm", lines)
     assert done.look_first == ()
-    assert not [one for one in done.quality if "looks like" in one]
+    assert not [note for note in done.quality if "looks like" in note]
     assert "stone" not in (tmp_path / "out.csv").read_text()
     assert len(names) == done.referred > 10
 

@@ -89,7 +89,7 @@ class Shelf:
     def screen(self, out: Path, *words: str, run: Run) -> tuple[int, str]:
         code, _, said = run("screen", str(self.folder), "-o", str(out), "--workers", "1", *words)
         assert "Exception ignored" not in said
-        assert not [one for one in PERSONAL if one in said]
+        assert not [value for value in PERSONAL if value in said]
         return code, said
 
 

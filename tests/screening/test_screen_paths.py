@@ -197,7 +197,7 @@ def test_a_full_standard_output_is_told(tmp_path: Path) -> None:
     assert done.returncode == 2
     assert "[E303]" in said
     assert "failed" not in said
-    assert not [one for one in PERSONAL if one in said]
+    assert not [value for value in PERSONAL if value in said]
 
 
 def test_standard_streams_carry_the_rows_alone(alone: dict[str, list[str]]) -> None:

@@ -183,7 +183,7 @@ def test_half_of_a_column_is_another_unit_and_one_in_200_a_mixture(
     tmp_path: Path, metres: int, rows: int, words: str
 ) -> None:
     summary, _ = screened(tmp_path, SIZE, heights(metres, rows))
-    about = [one for one in summary.quality if "height_cm" in one and "metres" in one]
+    about = [note for note in summary.quality if "height_cm" in note and "metres" in note]
     assert len(about) == (1 if words else 0)
     assert words in " ".join(about)
 
@@ -198,7 +198,7 @@ def test_weights_in_pounds_are_told_from_five_rows_on(
     """160 lb at 168 cm is usual, 160 kg hardly is; one or two may well be large bodies."""
     lines = [f"female,41,{160 if row < pounds else 71},168" for row in range(rows)]
     summary, _ = screened(tmp_path, SIZE, lines)
-    assert any("pounds" in one for one in summary.quality) == is_told
+    assert any("pounds" in note for note in summary.quality) == is_told
 
 
 @pytest.mark.parametrize(
@@ -212,7 +212,7 @@ def test_round_numbers_are_told_from_30_readings_and_4_in_10(
     # another tester's readings are not theirs
     lines += ["female,41,T-8,21.2"] * 40
     summary, _ = screened(tmp_path, "sex,age_years,tester,triceps_mm", lines)
-    told = [one for one in summary.quality if "whole multiples of 5" in one]
+    told = [note for note in summary.quality if "whole multiples of 5" in note]
     assert [("T-9" in line, "T-8" in line) for line in told] == [(True, False)] * is_told
 
 

@@ -16,6 +16,7 @@ from foldspan.session.answer_words import in_english, phrase_of
 from foldspan.session.answers import Known, LastVisit, Prompt
 from foldspan.session.pages import LINE_WORDS, shown_lines
 from foldspan.session.parse_input import parse_line
+from foldspan.session.parse_page import PAGE_KINDS
 from foldspan.session.parsed import ParsedLine
 from foldspan.session.state import State
 from foldspan.standards.referral_rules import REFUSALS, RULES
@@ -71,7 +72,7 @@ TYPED: dict[str, dict[str, str]] = {
         "conditions": "diabète", "medicines": "diurétique",
         "page.more": "opération il y a 14 mois, tension 128/82, poids 74 kg, il y a 8 mois,"
         " entraînement, origine Asie du Sud",
-        "page.consent": "non poitrine, pas stylo", "consent.witness": "non",
+        "page.consent": "non poitrine, pas feutre", "consent.witness": "non",
         "go_on.E206": "oui", "page.prepared": "oui",
     },
 }  # fmt: skip
@@ -177,6 +178,50 @@ def test_a_letter_that_may_mean_either_sex_is_asked_back() -> None:
 )  # fmt: skip
 def test_only_words_of_the_question_change(kind: Any, line: str, typed: str) -> None:
     assert heard(Prompt("x", kind, is_optional=True), line, "de") == typed
+
+
+CONSENTS = ("consent.touch", "consent.mark", "consent.show")
+TOLD = ("conditions", "blood_pressure_mmhg", "surgery_months_ago", "sex")
+
+
+@pytest.mark.parametrize(
+    ("kind", "code", "line", "typed"),
+    [
+        ("permit", "de", "nein", "n"), ("permit", "fr", "pas de feutre", "no mark"),
+        ("permit", "es", "no marcar ni ver", "no mark no show"),
+        ("still", "de", "ja, Blutdruck 131/84", "y, pressure 131/84"), ("still", "fr", "non", "n"),
+        ("still", "es", "enfermedades, operación hace 2 meses", "conditions, operation 2 months"),
+        ("still", "de", "Operation keine, Formeln weiblich", "operation none, sex female"),
+        ("those", "de", "nichts davon", "none"), ("those", "fr", "aucun", "none"),
+        ("those", "de", "opera 2", "operation 2"), ("those", "de", "pressure", "pressure"),
+    ],
+)  # fmt: skip
+def test_a_page_takes_the_words_of_the_language(
+    kind: Any, code: str, line: str, typed: str
+) -> None:
+    words = CONSENTS if kind == "permit" else TOLD
+    assert heard(Prompt("page", kind, words=words, is_optional=True), line, code) == typed
+
+
+@pytest.mark.parametrize(
+    ("code", "line", "refused"),
+    [
+        ("de", "ja, außer Stift", "mark"), ("de", "ja, aber kein Stift", "mark"),
+        ("de", "ja zu allem, bis auf den Stift", "mark"), ("de", "nein zu allem", "touch mark show"),
+        ("de", "weder Berühren noch Sehen", "touch show"), ("fr", "oui à tout sauf le feutre", "mark"),
+        ("fr", "non à tout", "touch mark show"), ("fr", "oui, mais pas de feutre", "mark"),
+        ("es", "sí a todo excepto marcar", "mark"), ("es", "no a todo", "touch mark show"),
+        ("es", "todo menos ver", "show"), ("es", "sí, pero no marcar", "mark"),
+    ],
+)  # fmt: skip
+def test_what_is_refused_in_ones_own_words_is_refused(code: str, line: str, refused: str) -> None:
+    state = State().after("begun", FACTS).after("answer", {"key": "plan", "value": ["seven"]})
+    state = state.after("answer", {"key": "sex", "value": "male"})
+    page = Prompt("page.consent", "permit", words=CONSENTS)
+    parsed = PAGE_KINDS["permit"](state, page, heard(page, line, code), False)
+    assert parsed.problem is None, parsed.problem
+    no = {key for key, value in dict(parsed.body or {})["values"].items() if not value}
+    assert no == {f"consent.{item}" for item in refused.split()}
 
 
 def walk(**answers: Any) -> list[tuple[Prompt, Known]]:

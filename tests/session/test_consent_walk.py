@@ -115,9 +115,9 @@ def refused(known: Known) -> set[str]:
 def ahead(known: Known) -> list[Prompt]:
     """Every question that is still to come as the answers stand; pages are their lines."""
     return [
-        one
-        for one in script(known)
-        if one.key not in known.answers and one.kind not in ("those", "permit", "sites", "done")
+        typed
+        for typed in script(known)
+        if typed.key not in known.answers and typed.kind not in ("those", "permit", "sites", "done")
     ]
 
 

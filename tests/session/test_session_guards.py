@@ -68,10 +68,10 @@ def before(key: str, **answers: str) -> State:
     """The session of the invented man, as a woman, up to a prompt."""
     given = MAN | {"sex": "female", "consent.chest": "y"} | answers
     state = State().after("begun", FACTS)
-    for one in script_of(given):
+    for typed in script_of(given):
         if state.prompt.key == key:
             break
-        parsed = parse_line(state, one.line)
+        parsed = parse_line(state, typed.line)
         if parsed.event:
             state = state.after(parsed.event, parsed.body or {})
     return state

@@ -59,6 +59,10 @@ ALL = ("touch", "pinch", "uncover", "mark", "chest", "writer", "show", "share")
         ("no chest", "chest"), ("no chest, no mark", "chest mark"), ("no chest and mark", "chest mark"),
         ("y but no chest", "chest"), ("yes to all, no show", "show"), ("no 5 8", "chest share"),
         ("n, yes show", "touch pinch uncover mark chest writer share"), ("no sha", "share"),
+        ("no to all", " ".join(ALL)), ("n all", " ".join(ALL)), ("all", ""), ("all but mark", "mark"),
+        ("yes to all except mark", "mark"), ("y except chest and mark", "chest mark"),
+        ("y to all but not mark", "mark"), ("y but no chest, no mark", "chest mark"),
+        ("no to all but show", "touch pinch uncover mark chest writer share"),
     ],
 )  # fmt: skip
 def test_a_page_of_consents_takes_what_is_said(line: str, refused: str) -> None:
@@ -83,6 +87,9 @@ def test_a_page_of_consents_takes_what_is_said(line: str, refused: str) -> None:
         "maybe",
         "none",
         "y n x",
+        "y to all but",
+        "but mark",
+        "no mark but show",
     ],
 )
 def test_what_is_not_plain_on_a_page_of_consents_is_asked_back(line: str) -> None:

@@ -335,16 +335,23 @@ def for_everybody(check: Callable[[list[Standard], str], None]) -> None:
             for standard in ALL_STANDARDS
             if standard.is_shown and standard.covers(sex, age, bmi)
         ]
-        keys = tuple(one.key for one in covering)
+        keys = tuple(standard.key for standard in covering)
         for background in ("", *BACKGROUNDS):
             if (keys, background) not in done:
-                check([one for one in covering if background not in one.not_for], background)
+                check(
+                    [standard for standard in covering if background not in standard.not_for],
+                    background,
+                )
                 done.add((keys, background))
 
 
 def test_no_system_answers_one_person_twice() -> None:
     def check(covering: list[Standard], background: str) -> None:
-        theirs = [one for one in covering if not one.backgrounds or background in one.backgrounds]
+        theirs = [
+            standard
+            for standard in covering
+            if not standard.backgrounds or background in standard.backgrounds
+        ]
         twice = [
             name for name, n in Counter(standard.system for standard in theirs).items() if n > 1
         ]
@@ -361,8 +368,8 @@ def test_averaged_systems_cover_with_exactly_one_row_a_column() -> None:
     assert columns  # Gallagher 2000 at least: three columns, and none for everybody
 
     def check(covering: list[Standard], background: str) -> None:
-        for name in {one.system for one in covering} & set(columns):
-            rows = Counter(one.backgrounds for one in covering if one.system == name)
+        for name in {standard.system for standard in covering} & set(columns):
+            rows = Counter(standard.backgrounds for standard in covering if standard.system == name)
             assert rows == dict.fromkeys(columns[name], 1), f"{name}, {background}"
 
     for_everybody(check)

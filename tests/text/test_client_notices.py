@@ -82,17 +82,17 @@ def missed(made: Material, document: Document) -> list[str]:
     found, sentences = words_of(document), made.language.sentences
     is_urgent = any(one.level == "refer_urgently" for one in made.flags)
     gone = []
-    for one in made.flags:
-        if one.level == "inform" and (is_urgent or made.is_careful or not made.result.has_range):
+    for flag in made.flags:
+        if flag.level == "inform" and (is_urgent or made.is_careful or not made.result.has_range):
             continue  # about the measuring, of which nothing is told there
-        if made.is_careful and is_about_the_body(one):
-            if one.level == "advise" or (is_urgent and one.level != "refer_urgently"):
+        if made.is_careful and is_about_the_body(flag):
+            if flag.level == "advise" or (is_urgent and flag.level != "refer_urgently"):
                 continue  # no word about the body, and the doctor is seen today
-            told = [sentences[f"careful_flag.{one.level}"]]
+            told = [sentences[f"careful_flag.{flag.level}"]]
         else:
-            told = [sentences.get(f"{way}.{one.code}", "\0") for way in ("flag", "topic")]
+            told = [sentences.get(f"{way}.{flag.code}", "\0") for way in ("flag", "topic")]
         if not any(text.lower() in found for text in told):
-            gone.append(one.code)
+            gone.append(flag.code)
     return gone
 
 

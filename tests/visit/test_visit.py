@@ -270,14 +270,14 @@ def test_one_bad_line(case: Case) -> None:
 
 def test_an_empty_visit_and_a_visit_without_a_day() -> None:
     nothing = {"client": {"sex": "female", "age_years": 41.375}}
-    assert [one.code for one in problems_of(nothing)] == ["E120"]
+    assert [problem.code for problem in problems_of(nothing)] == ["E120"]
     born = patched(("client", "age_years", GONE), ("visit", "date", GONE))
     born["client"]["birth_date"] = date(1984, 7, 1)
-    assert [(one.code, one.where) for one in problems_of(born)] == [
+    assert [(problem.code, problem.where) for problem in problems_of(born)] == [
         ("E112", "K-057.toml: [visit] date")
     ]
     born["visit"]["date"] = date(2096, 5, 6)
-    assert [one.code for one in problems_of(born)] == ["E116"]
+    assert [problem.code for problem in problems_of(born)] == ["E116"]
 
 
 def test_every_code_of_bad_input_has_a_case_here() -> None:
@@ -301,7 +301,7 @@ def test_all_faults_of_one_file_are_reported_at_once() -> None:
     wanted = {(case[3], f"K-057.toml: {case[4]}") for case in one_a_line.values()}
     wanted |= {("E111", "K-057.toml: [client] sex"), ("E112", "K-057.toml: [client] age_years")}
     wanted |= {("E115", "K-057.toml: [client] shoe_size")}
-    assert {(one.code, one.where) for one in problems_of(tree)} == wanted
+    assert {(problem.code, problem.where) for problem in problems_of(tree)} == wanted
     assert len(wanted) > 12
 
 
@@ -326,7 +326,7 @@ def test_all_faults_of_one_file_are_reported_at_once() -> None:
     ids=["fit", "nothing measured", "impossible age", "after the end of scale"],
 )
 def test_no_fault_hides_behind_another(tree: dict[str, Any], codes: set[str]) -> None:
-    assert {one.code for one in problems_of(tree)} == codes
+    assert {problem.code for problem in problems_of(tree)} == codes
 
 
 @pytest.mark.parametrize(

@@ -71,9 +71,9 @@ def test_a_row_makes_the_visit_of_a_file(name: str) -> None:
     made = Visit.from_row(row_of(visit))
     assert made.model_copy(update={"warnings": ()}) == visit.model_copy(update={"warnings": ()})
     # what was typed as a text, "60+", is a number in a row
-    assert [(one.code, one.where, one.what, one.remedy) for one in made.warnings] == [
-        (one.code, one.where, one.what, one.remedy) for one in visit.warnings
-    ]
+    assert [
+        (warning.code, warning.where, warning.what, warning.remedy) for warning in made.warnings
+    ] == [(warning.code, warning.where, warning.what, warning.remedy) for warning in visit.warnings]
 
 
 @pytest.mark.parametrize(

@@ -197,7 +197,7 @@ def _before(
     visits: Sequence[Visit], **settings: Any
 ) -> tuple[tuple[Visit, Callable[[], Explanation]], ...]:
     """Return earlier visits with what explains them: a page tells none of it, a file of records does."""
-    return tuple((one, partial(explained, one, in_full=False, **settings)) for one in visits)
+    return tuple((visit, partial(explained, visit, in_full=False, **settings)) for visit in visits)
 
 
 def _explanations(reader: str, visit: Visit, **settings: Any) -> dict[str, Any]:

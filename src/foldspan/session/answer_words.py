@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from foldspan.session.answers import Prompt
 from foldspan.session.pages import LINE_WORDS, shown_lines
 from foldspan.session.parse_input import COMMANDS
-from foldspan.session.parse_page import BETWEEN, NO, YES
+from foldspan.session.parse_page import ALL, BETWEEN, EXCEPT, NO, YES
 from foldspan.session.parsed import ParsedLine, again
 
 _PIECE = re.compile(r"[^\W_]+")
@@ -28,7 +28,8 @@ class AnswerWords:
     """Words of one language, as phrases → the English word for each.
 
     ``lines`` go to the keys of their questions; ``none`` says that nothing applies, ``fillers`` are
-    words around a number that English puts elsewhere, or not at all.
+    words around a number that English puts elsewhere, or not at all; ``between`` change nothing between
+    the lines of a page, and behind ``excepting`` the other answer holds.
     """
 
     yes: frozenset[Phrase] = frozenset()
@@ -36,6 +37,8 @@ class AnswerWords:
     none: frozenset[Phrase] = frozenset()
     fillers: frozenset[Phrase] = frozenset()
     every: frozenset[Phrase] = frozenset()
+    between: frozenset[Phrase] = frozenset()
+    excepting: frozenset[Phrase] = frozenset()
     times: Mapping[Phrase, str] = field(default_factory=dict)
     choices: Mapping[Phrase, str] = field(default_factory=dict)
     backgrounds: Mapping[Phrase, str] = field(default_factory=dict)
@@ -109,7 +112,9 @@ def _on_a_page(prompt: Prompt, text: str, phrase: Phrase, words: AnswerWords) ->
         return "n"
     said: dict[Phrase, str] = _lines(shown_lines(prompt.words), words)
     if is_consent:
-        said |= dict.fromkeys(words.no, "no") | dict.fromkeys(words.every, "all")
+        said = dict.fromkeys(words.between, "") | said
+        said |= dict.fromkeys(words.no, "no") | dict.fromkeys(words.every, ALL)
+        said |= dict.fromkeys(words.excepting, EXCEPT[0])
     else:
         said |= {**words.times, **words.backgrounds, **words.choices}
         said |= dict.fromkeys(words.none, "none") | dict.fromkeys(words.fillers, "")
@@ -119,7 +124,7 @@ def _on_a_page(prompt: Prompt, text: str, phrase: Phrase, words: AnswerWords) ->
 def _lines(keys: Iterable[str], words: AnswerWords) -> dict[Phrase, str]:
     """The words of the lines of a page, and every beginning of one that no other begins with."""
     own = {said[0]: key for said, key in words.lines.items() if key in keys}
-    taken = {*YES, *NO, *BETWEEN, *LINE_WORDS.values()}
+    taken = {*YES, *NO, ALL, *BETWEEN, *EXCEPT, *LINE_WORDS.values()}
     begun: dict[str, set[str]] = {}
     for word, key in own.items():
         for length in range(SHORTEST, len(word)):

@@ -20,10 +20,13 @@ from foldspan.session.questions import script
 from foldspan.session.sites import asked_for
 from foldspan.session.state import State
 
-YES = ("y", "yes", "all")
+YES = ("y", "yes")
 NO = ("n", "no", "not")
+ALL = "all"
+# Words behind which the other answer holds.
+EXCEPT = ("but", "except")
 # Words that change nothing between the lines of a page.
-BETWEEN = ("to", "but", "and", "the", "except")
+BETWEEN = ("to", "and", "the")
 # How what stands behind a line is read: as at the question itself.
 DETAIL_KINDS = {**ANSWER_PARSERS, "number": client_number}
 
@@ -60,18 +63,28 @@ def _permit(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine
     answers: dict[str, bool] = {}
     to_all: bool | None = None  # a yes or no that names no line
     is_yes: bool | None = None
-    names_a_line = True
+    names_a_line, is_open = True, False  # open is an exception that has not been named yet
     for part, word in _words(text):
         if word in YES or word in NO:
             to_all = to_all if names_a_line else is_yes
             is_yes, names_a_line = word in YES, False
+            continue
+        if word == ALL:  # "no to all" is a no
+            is_yes = to_all = is_yes is not False
+            names_a_line = True
+            continue
+        if word in EXCEPT and is_yes is not None:
+            to_all = to_all if names_a_line else is_yes
+            is_yes, names_a_line, is_open = not is_yes, True, True
             continue
         key = _line(word, prompt.words)
         if not key or is_yes is None:
             what = "neither yes nor no" if key else "not a line on this page"
             return again("E113", what, remedy, part)
         answers[key] = is_yes
-        names_a_line = True
+        names_a_line, is_open = True, False
+    if is_open:
+        return again("E113", "an exception that names no line", remedy, text)
     to_all = to_all if names_a_line else is_yes
     if to_all is None and not any(answers.values()):
         to_all = True  # "no touch": a yes to the others, as the page says
@@ -144,7 +157,7 @@ def lines_named(text: str, keys: Iterable[str]) -> LinesNamed:
         while at < len(words):
             word = words[at].lower()
             at += 1
-            if word in BETWEEN:
+            if word in (*BETWEEN, *EXCEPT):
                 continue
             key = _line(word, shown)
             if not key:
@@ -161,7 +174,7 @@ def lines_named(text: str, keys: Iterable[str]) -> LinesNamed:
 def _behind(words: Sequence[str], keys: Sequence[str]) -> list[str]:
     """The words behind a line that belong to it: up to the next line that is named in full."""
     lines = {LINE_WORDS[key] for key in keys}
-    if words and words[0].lower() in BETWEEN:
+    if words and words[0].lower() in (*BETWEEN, *EXCEPT):
         return []
     return [*takewhile(lambda word: word.lower() not in lines, words)]
 

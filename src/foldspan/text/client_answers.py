@@ -50,6 +50,7 @@ def answer_words(code: str) -> AnswerWords:
 
     return AnswerWords(
         yes=only("yes"), no=only("no"), none=only("none"), fillers=only("ago"), every=only("all"),
+        between=only("between"), excepting=only("except"),
         times={phrase: name for name in TIMES for phrase in only(name)},
         choices=group("choice."), backgrounds=group("background."), lists=group("word."),
         lines=dict(_phrases(language, "line.")),

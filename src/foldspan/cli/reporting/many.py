@@ -165,7 +165,7 @@ def _write(plan: Planned, contents: Sequence[str | bytes], *, replaces: bool, be
             write_private(path, content, replace=replaces)
     except FoldspanError as error:
         more = MANY_PAGES["before"].format(count=before)
-        told = [replace(one, remedy=f"{one.remedy} {more}") for one in error.problems]
+        told = [replace(problem, remedy=f"{problem.remedy} {more}") for problem in error.problems]
         raise FoldspanError(told) from None
 
 

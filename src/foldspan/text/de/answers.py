@@ -7,7 +7,7 @@ from __future__ import annotations
 # fmt: off
 GERMAN_ANSWERS: dict[str, str] = {
     "answer.yes": "ja, j",
-    "answer.no": "nein, nicht, kein, keine, keinen",
+    "answer.no": "nein, nicht, kein, keine, keinen, weder, noch",
     "answer.none": "keine, keines, keins, kein, nichts, nein, keine davon, keines davon, nichts"
         " davon",
     "answer.days": "Tage, Tagen, Tag",
@@ -16,6 +16,8 @@ GERMAN_ANSWERS: dict[str, str] = {
     "answer.years": "Jahre, Jahren, Jahr",
     "answer.ago": "vor",
     "answer.all": "alle, alles, allem",
+    "answer.between": "und, zu, bei, der, die, das, dem, den",
+    "answer.except": "außer, aber, bis auf",
     "choice.female": "weiblich, w, Frau, Frauen",
     "choice.male": "männlich, Mann, Männer",
     "choice.both": "beide, beides",
@@ -66,7 +68,7 @@ GERMAN_ANSWERS: dict[str, str] = {
     "word.breathless_at_rest": "Atemnot: Atemnot in Ruhe oder im Liegen",
     "word.collapse": "Zusammenbruch: plötzlich zusammengebrochen",
     "word.fainting": "Ohnmacht: ohnmächtig oder fast ohnmächtig geworden",
-    "word.thoughts_of_self_harm": "Selbstverletzung: Gedanken, sich etwas anzutun",
+    "word.thoughts_of_self_harm": "Gedanken an Selbstverletzung: Gedanken, sich etwas anzutun",
     "word.one_leg_swollen": "ein Bein geschwollen: ein Bein plötzlich geschwollen, warm oder"
         " schmerzhaft",
     "word.swelling": "Schwellung: beide Beine, Gesicht oder Hände geschwollen, sodass ein"
@@ -81,7 +83,8 @@ GERMAN_ANSWERS: dict[str, str] = {
     "word.fat_missing": "Fett fehlt: an Armen, Beinen oder am ganzen Körper fehlt Fett",
     "word.one_sided_difference": "Seiten verschieden: eine Körperseite ist deutlich anders als"
         " die andere",
-    "word.eating_little": "wenig Essen: seit zwei Wochen oder länger krank, oder Sie essen wenig",
+    "word.eating_little": "wenig Essen: seit zwei Wochen oder länger krank, oder Sie essen"
+        " seitdem wenig",
     "word.weak": "Schwäche: schwächer als früher; ein Glas zu öffnen oder vom Stuhl aufzustehen"
         " fällt schwer",
     "word.slow": "langsam: langsamer zu Fuß als andere in Ihrem Alter",

@@ -9,7 +9,7 @@ GERMAN_SPOKEN: dict[str, str] = {
     "ask.age_years": "Wie alt sind Sie?",
     "ask.guardian": "Ist ein Elternteil oder eine sorgeberechtigte Person hier, und bleibt sie"
         " dabei?",
-    "ask.go_on": "Möchten Sie heute weiter messen lassen?",
+    "ask.go_on": "Möchten Sie, dass wir heute weitermessen?",
     "ask.still": "Das haben Sie uns beim letzten Mal gesagt. Stimmt alles noch?",
     "tell.before_consent": "Ich frage Sie zuerst nach Ihrer Gesundheit. Dann messe ich Ihr"
         " Gewicht, Ihre Größe und die Stellen, mit denen Sie einverstanden sind. Sie können jede"
@@ -23,19 +23,20 @@ GERMAN_SPOKEN: dict[str, str] = {
     "ask.consent.store": "Dürfen wir aufbewahren, was Sie uns sagen und was wir heute messen?"
         " Wenn nicht, zeigen wir die Ergebnisse einmal und bewahren nichts auf.",
     "ask.pregnant": "Sind Sie zurzeit schwanger?",
-    "ask.birth_months_ago": "Haben Sie in den letzten zwei Jahren ein Kind geboren?",
-    "ask.periods_stopped": "Ist Ihre Periode seit drei Monaten oder länger ausgeblieben, ohne"
-        " dass Sie den Grund kennen?",
+    "ask.birth_months_ago": "Haben Sie in den letzten zwei Jahren entbunden?",
+    "ask.periods_stopped": "Bleibt Ihre Periode seit drei Monaten oder länger aus, ohne bekannten"
+        " Grund?",
     "ask.eating_concern": "Haben oder hatten Sie eine Essstörung, oder machen Ihnen Essen,"
         " Gewicht oder das Messen Sorgen?",
     "ask.symptoms": "Hatten Sie in den letzten Wochen etwas davon?",
-    "ask.conditions": "Haben Sie etwas davon?",
+    "ask.conditions": "Trifft etwas davon auf Sie zu?",
     "ask.medicines": "Nehmen Sie eines dieser Medikamente?",
     "ask.surgery_months_ago": "Wurden Sie im letzten Jahr operiert?",
     "ask.blood_pressure_mmhg": "Wurde Ihr Blutdruck in letzter Zeit gemessen, und kennen Sie das"
         " Ergebnis?",
     "ask.earlier_weight_kg": "Wissen Sie, wie viel Sie vor einigen Monaten gewogen haben?",
-    "ask.athlete": "Trainieren Sie an den meisten Tagen hart, für Sport oder Kraft?",
+    "ask.athlete": "Trainieren Sie an den meisten Tagen intensiv, für einen Sport oder für mehr"
+        " Kraft?",
     "ask.anabolic_drugs": "Nehmen Sie Anabolika (zum Beispiel Testosteron), wenn Sie das sagen"
         " möchten? Sie bringen Muskeln und Wasser in den Körper. Methoden, die vom Gewicht"
         " ausgehen, überschätzen dann das Fett.",
@@ -52,7 +53,7 @@ GERMAN_SPOKEN: dict[str, str] = {
     "ask.consent.touch": "Darf ich Sie berühren, um die Stellen zu finden und das Maßband"
         " anzulegen?",
     "ask.consent.touch_tape": "Darf ich Sie berühren, um das Maßband anzulegen?",
-    "ask.consent.pinch": "Darf ich Hautfalten abheben und mit der Zange messen?",
+    "ask.consent.pinch": "Darf ich Hautfalten abheben und mit einer Hautfaltenzange messen?",
     "ask.consent.uncover": "Dürfen wir die Kleidung an den Messstellen zur Seite schieben?",
     "ask.consent.chest_folds": "Zu diesem Plan gehören Hautfalten an der Brust. Man kann sie"
         " weglassen. Darf ich sie messen?",
@@ -92,8 +93,8 @@ GERMAN_SPOKEN: dict[str, str] = {
     "bare.lower_leg": "Unterschenkel",
     "stand.scale": "Bitte ziehen Sie Schuhe und schwere Kleidung aus und leeren Sie die Taschen."
         " Stellen Sie sich ruhig in die Mitte der Waage.",
-    "stand.board": "Bitte ziehen Sie die Schuhe aus. Fersen zusammen, Rücken an das Brett, und"
-        " tief einatmen.",
+    "stand.board": "Bitte ziehen Sie die Schuhe aus. Fersen zusammen, Rücken an die Messlatte,"
+        " und tief einatmen.",
     "stand.relaxed": "Bitte stehen Sie locker und lassen Sie die Arme hängen.",
     "stand.arm_lifted": "Bitte heben Sie im Stehen den rechten Arm etwas an.",
     "stand.elbow_then_hang": "Bitte beugen Sie den Ellenbogen im rechten Winkel. Dann lassen Sie"
@@ -121,7 +122,7 @@ GERMAN_SPOKEN: dict[str, str] = {
     "stand.palm_down": "Bitte drehen Sie die Handfläche nach unten.",
     "stand.elbow_bent": "Bitte beugen Sie den Ellenbogen im rechten Winkel.",
     "stand.seated": "Bitte setzen Sie sich, das Knie im rechten Winkel.",
-    "told.age": "jetzt {age}",
+    "told.age": "jetzt {age} Jahre",
     "told.this_month": "in diesem Monat",
     "told.month_ago": "vor 1 Monat",
     "told.months_ago": "vor {months} Monaten",

@@ -13,6 +13,8 @@ ENGLISH_ANSWERS: dict[str, str] = {
     "answer.years": "years, year",
     "answer.ago": "ago",
     "answer.all": "all",
+    "answer.between": "and, to, the",
+    "answer.except": "except, but",
     "choice.female": "female",
     "choice.male": "male",
     "choice.both": "both",

@@ -7,7 +7,7 @@ from __future__ import annotations
 # fmt: off
 SPANISH_ANSWERS: dict[str, str] = {
     "answer.yes": "sí, s",
-    "answer.no": "no",
+    "answer.no": "no, ni",
     "answer.none": "ninguno, ninguna, nada, ninguno de estos, ninguna de estas, nada de esto, no",
     "answer.days": "días, día",
     "answer.weeks": "semanas, semana",
@@ -15,6 +15,8 @@ SPANISH_ANSWERS: dict[str, str] = {
     "answer.years": "años, año",
     "answer.ago": "hace",
     "answer.all": "todo, todos, todas",
+    "answer.between": "y, a, de, el, la, lo, los, las",
+    "answer.except": "excepto, salvo, pero, menos",
     "choice.female": "mujer, mujeres, femenino",
     "choice.male": "hombre, hombres, masculino",
     "choice.both": "ambas, ambos, las dos",
@@ -100,8 +102,8 @@ SPANISH_ANSWERS: dict[str, str] = {
     "word.skin_disease": "enfermedad de la piel: eccema, psoriasis u otra enfermedad de la piel"
         " en la zona de medición",
     "word.wound": "herida: piel herida, infectada, quemada por el sol, con cicatrices o muy frágil",
-    "word.implant": "implante: implante, puerto, bomba o sensor debajo de la piel",
-    "word.cast": "yeso: yeso o férula que no se quita",
+    "word.implant": "implante: implante, catéter, bomba o sensor debajo de la piel",
+    "word.cast": "yeso o escayola: yeso, escayola o férula que no se quita",
     "word.paralysis": "parálisis: parálisis de un brazo, una pierna o un lado",
     "word.scoliosis": "escoliosis: escoliosis (columna muy curvada)",
     "word.blood_thinner": "anticoagulante: para evitar coágulos de sangre",

@@ -24,7 +24,7 @@ SPANISH_SPOKEN: dict[str, str] = {
         " los resultados una vez y no guardamos nada.",
     "ask.pregnant": "¿Está embarazada?",
     "ask.birth_months_ago": "¿Ha dado a luz en los últimos dos años?",
-    "ask.periods_stopped": "¿Lleva tres meses o más sin la menstruación, sin un motivo conocido?",
+    "ask.periods_stopped": "¿Lleva tres meses o más sin menstruación y sin un motivo conocido?",
     "ask.eating_concern": "¿Tiene o ha tenido un trastorno alimentario, o le preocupa comer, su"
         " peso o que le midan?",
     "ask.symptoms": "¿Ha tenido algo de esto en las últimas semanas?",
@@ -35,7 +35,8 @@ SPANISH_SPOKEN: dict[str, str] = {
     "ask.earlier_weight_kg": "¿Sabe cuánto pesaba hace unos meses?",
     "ask.athlete": "¿Entrena fuerte casi todos los días, por deporte o para ganar fuerza?",
     "ask.anabolic_drugs": "Si quiere decirlo, ¿toma anabolizantes (como testosterona)? Añaden"
-        " músculo y agua, así que los métodos basados en el peso dan demasiada grasa.",
+        " músculo y agua, así que los métodos basados en el peso calculan más grasa de la que"
+        " hay.",
     "ask.family_background": "Si quiere decirlo, ¿cuál es el origen de su familia? Algunos"
         " límites de salud cambian según el origen, y el intervalo cambia en las personas adultas"
         " negras.",
@@ -54,7 +55,7 @@ SPANISH_SPOKEN: dict[str, str] = {
         " omitir. ¿Puedo medirlos?",
     "ask.consent.chest_girths": "Este plan incluye el perímetro del pecho, que se puede omitir."
         " ¿Puedo medirlo?",
-    "ask.consent.mark": "¿Puedo marcar la piel con un rotulador que se quita al lavar?",
+    "ask.consent.mark": "¿Puedo marcar la piel con un marcador lavable?",
     "ask.consent.writer": "¿Puede otra persona anotar los números que yo lea en voz alta?",
     "ask.consent.show": "¿Quiere ver hoy los resultados?",
     "ask.consent.share": "¿Podemos enviar los resultados a un profesional médico si hace falta?",
@@ -88,8 +89,8 @@ SPANISH_SPOKEN: dict[str, str] = {
     "bare.lower_leg": "la pierna por debajo de la rodilla",
     "stand.scale": "Por favor, quítese los zapatos y la ropa pesada y vacíe los bolsillos."
         " Permanezca sin moverse en el centro de la báscula.",
-    "stand.board": "Por favor, quítese los zapatos. Junte los talones, apoye la espalda en la"
-        " tabla y respire hondo.",
+    "stand.board": "Por favor, quítese los zapatos. Junte los talones, apoye la espalda en el"
+        " tallímetro y respire hondo.",
     "stand.relaxed": "Por favor, relájese de pie, con los brazos colgando.",
     "stand.arm_lifted": "Por favor, de pie, levante un poco el brazo derecho.",
     "stand.elbow_then_hang": "Por favor, doble el codo en ángulo recto. Después deje colgar el"
@@ -116,7 +117,7 @@ SPANISH_SPOKEN: dict[str, str] = {
     "stand.palm_down": "Por favor, gire la palma hacia abajo.",
     "stand.elbow_bent": "Por favor, doble el codo en ángulo recto.",
     "stand.seated": "Por favor, siéntese con la rodilla en ángulo recto.",
-    "told.age": "ahora {age}",
+    "told.age": "ahora {age} años",
     "told.this_month": "este mes",
     "told.month_ago": "hace 1 mes",
     "told.months_ago": "hace {months} meses",

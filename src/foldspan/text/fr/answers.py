@@ -7,7 +7,7 @@ from __future__ import annotations
 # fmt: off
 FRENCH_ANSWERS: dict[str, str] = {
     "answer.yes": "oui, o",
-    "answer.no": "non, pas, sans",
+    "answer.no": "non, pas, sans, ni",
     "answer.none": "aucun, aucune, rien, non, aucun de ceux-ci, aucune de celles-ci, rien de tout"
         " cela",
     "answer.days": "jours, jour",
@@ -16,6 +16,8 @@ FRENCH_ANSWERS: dict[str, str] = {
     "answer.years": "ans, an, années, année",
     "answer.ago": "il y a",
     "answer.all": "tout, tous, toutes",
+    "answer.between": "et, à, de, des, du, le, la, les",
+    "answer.except": "sauf, mais",
     "choice.female": "femme, femmes, féminin",
     "choice.male": "homme, hommes, masculin",
     "choice.both": "les deux, deux",
@@ -34,7 +36,7 @@ FRENCH_ANSWERS: dict[str, str] = {
     "line.consent.touch": "toucher",
     "line.consent.pinch": "plis",
     "line.consent.uncover": "vêtements",
-    "line.consent.mark": "stylo",
+    "line.consent.mark": "feutre",
     "line.consent.chest": "poitrine",
     "line.consent.writer": "noter",
     "line.consent.show": "voir",
@@ -65,7 +67,7 @@ FRENCH_ANSWERS: dict[str, str] = {
     "word.chest_pain": "douleur à la poitrine\u00a0: douleur ou oppression dans la poitrine",
     "word.breathless_at_rest": "essoufflement\u00a0: essoufflement au repos ou en position"
         " allongée",
-    "word.collapse": "malaise\u00a0: effondrement soudain, sans prévenir",
+    "word.collapse": "malaise\u00a0: malaise brutal avec chute, sans prévenir",
     "word.fainting": "évanouissement\u00a0: perte de connaissance, ou presque",
     "word.thoughts_of_self_harm": "automutilation\u00a0: pensées de vous faire du mal",
     "word.one_leg_swollen": "une jambe gonflée\u00a0: une jambe soudain gonflée, chaude ou"
@@ -94,7 +96,7 @@ FRENCH_ANSWERS: dict[str, str] = {
     "word.joint_pain": "douleurs articulaires\u00a0: douleur au genou ou à la hanche qui gêne la"
         " marche",
     "word.easy_bruising": "bleus\u00a0: des bleus apparaissent facilement",
-    "word.limb_loss": "amputation\u00a0: un bras ou une jambe absent, en entier ou en partie",
+    "word.limb_loss": "amputation\u00a0: absence d’un bras ou d’une jambe, en entier ou en partie",
     "word.oedema": "œdème\u00a0: œdème connu (eau dans les tissus)",
     "word.ascites": "ascite\u00a0: eau dans le ventre déjà connue (ascite)",
     "word.dialysis": "dialyse\u00a0: traitement par dialyse",
@@ -108,7 +110,7 @@ FRENCH_ANSWERS: dict[str, str] = {
         " l’endroit mesuré",
     "word.wound": "plaie\u00a0: peau blessée, infectée, brûlée par le soleil, cicatrisée ou très"
         " fragile",
-    "word.implant": "implant\u00a0: implant, chambre, pompe ou capteur sous la peau",
+    "word.implant": "implant\u00a0: implant, chambre implantable, pompe ou capteur sous la peau",
     "word.cast": "plâtre\u00a0: plâtre ou attelle qui ne s’enlève pas",
     "word.paralysis": "paralysie\u00a0: paralysie d’un bras, d’une jambe ou d’un côté",
     "word.scoliosis": "scoliose\u00a0: scoliose (colonne très courbée)",

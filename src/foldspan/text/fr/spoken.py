@@ -33,20 +33,20 @@ FRENCH_SPOKEN: dict[str, str] = {
     "ask.eating_concern": "Avez-vous ou avez-vous eu un trouble alimentaire, ou bien"
         " l’alimentation, votre poids ou les mesures sont-ils un souci pour vous\u00a0?",
     "ask.symptoms": "Avez-vous eu l’un de ces signes au cours des dernières semaines\u00a0?",
-    "ask.conditions": "Avez-vous l’un de ces problèmes\u00a0?",
+    "ask.conditions": "Êtes-vous dans l’une de ces situations\u00a0?",
     "ask.medicines": "Prenez-vous l’un de ces médicaments\u00a0?",
     "ask.surgery_months_ago": "Avez-vous eu une opération au cours de la dernière année\u00a0?",
     "ask.blood_pressure_mmhg": "A-t-on pris votre tension récemment, et connaissez-vous le"
         " résultat\u00a0?",
     "ask.earlier_weight_kg": "Savez-vous combien vous pesiez il y a quelques mois\u00a0?",
-    "ask.athlete": "Vous entraînez-vous dur presque tous les jours, pour un sport ou pour la"
-        " force\u00a0?",
+    "ask.athlete": "Vous entraînez-vous intensément presque tous les jours, pour un sport ou pour"
+        " gagner en force\u00a0?",
     "ask.anabolic_drugs": "Si vous voulez bien le dire, prenez-vous des anabolisants (comme la"
         " testostérone)\u00a0? Ils ajoutent du muscle et de l’eau, et les méthodes fondées sur le"
         " poids surestiment alors la graisse.",
     "ask.family_background": "Si vous voulez bien le dire, quelle est l’origine de votre"
         " famille\u00a0? Certaines limites de santé en dépendent, et la fourchette change pour"
-        " les adultes noirs.",
+        " les personnes noires adultes.",
     "more.birth_months_ago": "À combien de mois remonte la naissance\u00a0?",
     "more.surgery_months_ago": "À combien de mois remonte l’opération\u00a0?",
     "more.operated": "Où avez-vous été opéré ou opérée\u00a0: au ventre, à la poitrine ou"
@@ -65,7 +65,7 @@ FRENCH_SPOKEN: dict[str, str] = {
         " peut laisser de côté. Puis-je les mesurer\u00a0?",
     "ask.consent.chest_girths": "Ce programme comprend le tour de poitrine, que l’on peut laisser"
         " de côté. Puis-je le mesurer\u00a0?",
-    "ask.consent.mark": "Puis-je marquer la peau avec un stylo qui part au lavage\u00a0?",
+    "ask.consent.mark": "Puis-je marquer la peau avec un feutre lavable\u00a0?",
     "ask.consent.writer": "Une autre personne peut-elle noter les chiffres que je lis à voix"
         " haute\u00a0?",
     "ask.consent.show": "Voulez-vous voir les résultats aujourd’hui\u00a0?",
@@ -101,8 +101,8 @@ FRENCH_SPOKEN: dict[str, str] = {
     "bare.lower_leg": "le bas de la jambe",
     "stand.scale": "Retirez vos chaussures et les vêtements lourds et videz vos poches, s’il vous"
         " plaît. Tenez-vous sans bouger au milieu de la balance.",
-    "stand.board": "Retirez vos chaussures, s’il vous plaît. Talons joints, dos contre la"
-        " planche, et inspirez à fond.",
+    "stand.board": "Retirez vos chaussures, s’il vous plaît. Talons joints, dos contre la toise,"
+        " et inspirez à fond.",
     "stand.relaxed": "Tenez-vous debout sans effort, les bras le long du corps, s’il vous plaît.",
     "stand.arm_lifted": "Debout, levez un peu le bras droit, s’il vous plaît.",
     "stand.elbow_then_hang": "Pliez le coude à angle droit, s’il vous plaît. Ensuite, laissez"
@@ -131,7 +131,7 @@ FRENCH_SPOKEN: dict[str, str] = {
     "stand.palm_down": "Tournez la paume vers le bas, s’il vous plaît.",
     "stand.elbow_bent": "Pliez le coude à angle droit, s’il vous plaît.",
     "stand.seated": "Asseyez-vous, le genou à angle droit, s’il vous plaît.",
-    "told.age": "{age} maintenant",
+    "told.age": "{age}\u00a0ans maintenant",
     "told.this_month": "ce mois-ci",
     "told.month_ago": "il y a 1 mois",
     "told.months_ago": "il y a {months} mois",
