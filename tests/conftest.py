@@ -13,7 +13,7 @@ from typing import Any
 import pandas  # noqa: F401 - before any command lets pyarrow do without it
 import pytest
 
-from foldspan.api import change, explain, reconcile
+from foldspan.api import change, explain, health, reconcile
 from foldspan.cli import main
 from foldspan.explanation import case
 from foldspan.figures import style
@@ -106,7 +106,7 @@ def visits_once() -> Iterator[None]:
 
     reconciled, searched = once(case_of_visit.case_of), once(case.suspect_readings)
     with pytest.MonkeyPatch.context() as patch:
-        for module in (change, explain, reconcile):
+        for module in (change, explain, health, reconcile):
             patch.setattr(module, "case_of", reconciled)
         patch.setattr(case, "suspect_readings", searched)
         yield
