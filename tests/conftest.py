@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import os
 import pickle
+import signal
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -32,6 +33,9 @@ REMEMBER_IN = tuple(
 # else every worker compiles every test anew, and every program that is started the whole package.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
+# started in the background, a shell has every program of the session ignore Ctrl-C, which tests send
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 # Most of what a test session makes stays: looked through after every 700 new things, it costs a lot
 gc.set_threshold(50_000)
 
