@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import os
 import pickle
+import signal
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -13,7 +14,7 @@ from typing import Any
 import pandas  # noqa: F401 - before any command lets pyarrow do without it
 import pytest
 
-from foldspan.api import change, explain, reconcile
+from foldspan.api import change, explain, health, reconcile
 from foldspan.cli import main
 from foldspan.explanation import case
 from foldspan.figures import style
@@ -32,6 +33,9 @@ REMEMBER_IN = tuple(
 # else every worker compiles every test anew, and every program that is started the whole package.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
+# started in the background, a shell has every program of the session ignore Ctrl-C, which tests send
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 # Most of what a test session makes stays: looked through after every 700 new things, it costs a lot
 gc.set_threshold(50_000)
 
@@ -106,7 +110,7 @@ def visits_once() -> Iterator[None]:
 
     reconciled, searched = once(case_of_visit.case_of), once(case.suspect_readings)
     with pytest.MonkeyPatch.context() as patch:
-        for module in (change, explain, reconcile):
+        for module in (change, explain, health, reconcile):
             patch.setattr(module, "case_of", reconciled)
         patch.setattr(case, "suspect_readings", searched)
         yield

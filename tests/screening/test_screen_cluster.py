@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
+import warnings
+from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -17,6 +21,19 @@ from foldspan.reference.population import reference_people
 
 PARTS, ROWS = 12, 3000
 INPUTS = ("age_years", "weight_kg", "height_cm", "waist_midpoint_cm", "triceps_mm")
+
+
+@pytest.fixture(autouse=True, scope="module")
+def sockets_are_gone() -> Iterator[None]:
+    """The cluster library leaves closing its sockets to the collection of garbage.
+
+    That is done here, so that no later test, nor the end of the session, tells of them.
+    """
+    yield
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", ResourceWarning)
+        gc.collect()
+
 
 pytestmark = [
     # the cluster's own processes and ports are closed a little after the test
@@ -45,10 +62,27 @@ def contents(folder: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in sorted(folder.iterdir())}
 
 
-def test_a_cluster_that_loses_a_worker_writes_the_same_bytes(parts: Path, tmp_path: Path) -> None:
-    alone, together = tmp_path / "alone", tmp_path / "together"
-    lists = [tmp_path / name for name in ("alone.csv", "together.csv")]
-    one = foldspan.screen_table(str(parts), str(alone), referrals=str(lists[0]))
+@dataclass(frozen=True)
+class Alone:
+    """What one process makes of the parts: the folder of the result, its list, its summary."""
+
+    folder: Path
+    listed: Path
+    summary: foldspan.Screening
+
+
+@pytest.fixture(scope="module")
+def alone(parts: Path, tmp_path_factory: pytest.TempPathFactory) -> Alone:
+    out = tmp_path_factory.mktemp("alone")
+    folder, listed = out / "parts", out / "list.csv"
+    done = foldspan.screen_table(str(parts), str(folder), referrals=str(listed))
+    return Alone(folder, listed, done)
+
+
+def test_a_cluster_that_loses_a_worker_writes_the_same_bytes(
+    parts: Path, alone: Alone, tmp_path: Path
+) -> None:
+    together, listed = tmp_path / "together", tmp_path / "together.csv"
     killed: list[int] = []
     from distributed import Client, LocalCluster  # takes a second, and few need it
 
@@ -69,22 +103,21 @@ def test_a_cluster_that_loses_a_worker_writes_the_same_bytes(parts: Path, tmp_pa
         two = foldspan.screen_table(
             str(parts),
             str(together),
-            referrals=str(lists[1]),
+            referrals=str(listed),
             scheduler=cluster.scheduler_address,
             progress=kill_one,
         )
     assert killed
-    assert one.rows == PARTS * ROWS
-    assert two.to_dict() == one.to_dict()
-    assert contents(together) == contents(alone)
-    assert lists[0].read_bytes() == lists[1].read_bytes()
+    assert alone.summary.rows == PARTS * ROWS
+    assert two.to_dict() == alone.summary.to_dict()
+    assert contents(together) == contents(alone.folder)
+    assert listed.read_bytes() == alone.listed.read_bytes()
 
 
-def test_local_starts_a_cluster_of_its_own(parts: Path, tmp_path: Path) -> None:
-    alone, together = tmp_path / "alone", tmp_path / "together"
-    foldspan.screen_table(str(parts), str(alone))
+def test_local_starts_a_cluster_of_its_own(parts: Path, alone: Alone, tmp_path: Path) -> None:
+    together = tmp_path / "together"
     foldspan.screen_table(str(parts), str(together), scheduler="local", workers=2)
-    assert contents(together) == contents(alone)
+    assert contents(together) == contents(alone.folder)
 
 
 def test_a_scheduler_that_does_not_answer_is_told(parts: Path, tmp_path: Path) -> None:

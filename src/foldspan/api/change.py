@@ -7,18 +7,17 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import NoReturn
 
-from foldspan.api.reconcile import result_for
+from foldspan.api.health import health_as_told
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import Settings, settings_for
-from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.correction_used import local_used
 from foldspan.followup.comparability import ComparedVisit
 from foldspan.followup.difference import COMPARISONS, change_between, trend_of
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import DAYS_A_MONTH, DAYS_A_YEAR, SEXES
-from foldspan.results.case_of_visit import case_of, joined_with
+from foldspan.results.case_of_visit import case_of
 from foldspan.results.change import ChangeResult, of_both_sexes
-from foldspan.results.health import flags_of_height, health_of
+from foldspan.results.health import flags_of_height
 from foldspan.results.joined_flags import joined_flags
 from foldspan.results.spoken import SpokenFlag
 from foldspan.results.who_gets_a_range import (
@@ -151,20 +150,14 @@ def _loss_flags(earlier: Visit, later: Visit, settings: Settings) -> tuple[Spoke
     if months <= 0.0 or now.value >= before.value:
         return ()
     intake = replace(later.intake, earlier_weight_kg=before.value, months_ago=months, is_given=True)
-    flags, own_flags = _flags_of((later.model_copy(update={"intake": intake}), later), settings)
-    own = {flag.code for flag in own_flags}
+    told = later.model_copy(update={"intake": intake})
+    with_loss, without = health_as_told((told, later), settings)
+    own = {flag.code for flag in without.flags}
     return tuple(
-        flag for flag in flags if flag.code not in own or RULE_BY_CODE[flag.code].ladder == "loss"
+        flag
+        for flag in with_loss.flags
+        if flag.code not in own or RULE_BY_CODE[flag.code].ladder == "loss"
     )
-
-
-def _flags_of(told: Sequence[Visit], settings: Settings) -> list[tuple[SpokenFlag, ...]]:
-    """Return the flags of each of some visits that differ in nothing but what was told."""
-    if any(obstacle_of(visit, settings) is not None for visit in told):
-        return [result_for(visit, settings).health.flags for visit in told]
-    analysis = CaseAnalysis(case_of(told[0], settings))
-    joined = joined_with(analysis.case, ())
-    return [health_of(visit, analysis, joined).flags for visit in told]
 
 
 def _taken(visit: Visit, settings: Settings) -> ComparedVisit:

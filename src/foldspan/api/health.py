@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
-from foldspan.api.reconcile import reconcile
+from collections.abc import Sequence
+
+from foldspan.api.reconcile import result_for
 from foldspan.estimation.local_correction import LocalCorrection
+from foldspan.estimation.settings import Settings, settings_for
+from foldspan.explanation.case import CaseAnalysis
+from foldspan.results.case_of_visit import case_of, joined_with, placed_outside
+from foldspan.results.health import health_of
 from foldspan.results.result import Health
+from foldspan.results.who_gets_a_range import obstacle_of
 from foldspan.visit.model import Visit
 
 
@@ -53,13 +60,29 @@ def health(
     >>> round(sum(found.bands[0].probabilities.values()), 6)
     1.0
     """
-    result = reconcile(
-        visit,
-        reference_method=reference_method,
-        conversion=conversion,
+    if not isinstance(visit, Visit):
+        raise TypeError("health takes a Visit: read one with Visit.from_file or Visit.from_dict")
+    settings = settings_for(
+        reference_method,
+        conversion,
         with_disputed=with_disputed,
         as_printed=as_printed,
         local=local,
-        include_outside=include_outside,
     )
-    return result.health
+    (found,) = health_as_told([visit], settings, include_outside=include_outside)
+    return found
+
+
+def health_as_told(
+    told: Sequence[Visit], settings: Settings, *, include_outside: bool = False
+) -> list[Health]:
+    """Return the health check of visits that differ in nothing but what the client told.
+
+    They are reconciled once, and only the health check of a result is worked out.
+    """
+    if any(obstacle_of(visit, settings) is not None for visit in told):
+        return [result_for(one, settings, include_outside=include_outside).health for one in told]
+    case = case_of(told[0], settings)
+    joined = joined_with(case, placed_outside(told[0], case) if include_outside else ())
+    analysis = CaseAnalysis(case)
+    return [health_of(visit, analysis, joined) for visit in told]

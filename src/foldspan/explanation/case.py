@@ -83,7 +83,8 @@ class CaseAnalysis:
         if not weights.any():
             return None
         shares = weights / weights.sum()
-        return inner(shares, self.corrected_at_middle_age), product(shares, self.usual)
+        usual = product(shares[self.used], self.usual)
+        return inner(shares, self.corrected_at_middle_age), usual
 
     @cached_property
     def used(self) -> Array:
@@ -196,7 +197,7 @@ class CaseAnalysis:
 
     @cached_property
     def usual(self) -> Array:
-        """What every used card prints for the simulated population at the middle age, shape (E, P)."""
+        """What the U used cards print for the simulated population at the middle age, shape (U, P)."""
         people, cards = self.case.people, self.case.answer.cards
         marks = {
             name: float(column[0])
@@ -204,12 +205,13 @@ class CaseAnalysis:
             if name.startswith("is_")
         }
         inputs = _pattern_inputs(people.sex, tuple(sorted(marks.items())))
-        usual = np.zeros((len(cards), inputs.count))
+        used = np.flatnonzero(self.used).tolist()
+        usual = np.empty((len(used), inputs.count))
         levelling = self._levelling(inputs.columns)
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-            for row in np.flatnonzero(self.used):
-                usual[row] = _usual_percent(inputs, cards[row], self.case.settings.conversion)
-                usual[row] -= levelling.offset(cards[row])
+            for place, row in enumerate(used):
+                percent = _usual_percent(inputs, cards[row], self.case.settings.conversion)
+                np.subtract(percent, levelling.offset(cards[row]), out=usual[place])
         return usual
 
 

@@ -193,7 +193,7 @@ def _build(analysis: CaseAnalysis, contrast: Array, moved: float) -> list[Reason
     """
     columns, people = analysis.corrected.columns, simulated_people(analysis.corrected.sex)
     size = [name for name in ("weight_kg", "height_cm") if np.isfinite(columns[name][0])]
-    gaps = product(contrast, analysis.usual)
+    gaps = product(contrast[analysis.used], analysis.usual)
     client_size = [float(np.log(columns[name][0])) for name in size]
     design = [np.ones_like(gaps), *(np.log(people[name]) for name in size)]
     design += [sign.usual for sign in analysis.signs]
