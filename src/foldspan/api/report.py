@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from functools import partial
 from itertools import pairwise
@@ -51,6 +51,7 @@ def report(
     agreed_anew: bool = False,
     notes: Sequence[str] = (),
     not_taken: Sequence[str] = (),
+    prepared: Mapping[str, bool] | None = None,
     reference_method: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
@@ -93,6 +94,9 @@ def report(
     notes, not_taken : sequence of str
         Notes from the session, and sites that could not be measured, for the trainer and the
         clinician.
+    prepared : mapping of str to bool, optional
+        Whether the skin was dry, without lotion (``skin``), and the client without hard exercise, sauna
+        or hot bath that day (``rested``), for the trainer; left out where it was not asked.
     reference_method, conversion, with_disputed, as_printed, local, include_outside
         As in ``reconcile``.
     plan : str
@@ -145,7 +149,9 @@ def report(
         is_careful=careful or any(visit.intake.has_eating_concern for visit in visits),
         was_asked=was_asked or visits[-1].intake.is_given,
         is_full=full,
-        **_session(notes, not_taken, plan, agreed=agreed_to_share, agreed_anew=agreed_anew),
+        **_session(
+            notes, not_taken, prepared, plan, agreed=agreed_to_share, agreed_anew=agreed_anew
+        ),
         left_out=_left_out([pair for pair in results if pair not in earlier]),
         **_look(units, language, paper, practice),
         settings=f"{_named(settings)}, outside {include_outside}",
@@ -168,6 +174,7 @@ def _usual_language(reader: str, practice: Practice | None) -> str:
 def _session(
     notes: Sequence[str],
     not_taken: Sequence[str],
+    prepared: Mapping[str, bool] | None,
     plan: str,
     *,
     agreed: bool | None,
@@ -179,6 +186,7 @@ def _session(
         "agreed_anew": agreed_anew,
         "notes": tuple(notes),
         "not_taken": tuple(map(as_typed, not_taken)),
+        "prepared": dict(prepared or {}),
         "plan": plan,
     }
 

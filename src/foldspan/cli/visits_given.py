@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence, Set
+from collections.abc import Iterator, Mapping, Sequence, Set
 from contextlib import ExitStack
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from types import TracebackType
@@ -26,7 +26,8 @@ class Given:
     ``agreed`` is the last recorded answer to whether results may go to a clinician, None where there is
     none; ``is_careful`` whether any visit of the book, given or not, tells of a worry about eating;
     ``wants_none`` whether the client did not want to see the results of the last visit; ``was_asked``
-    whether a session asked its questions there. ``notes``, ``not_taken`` and the key of its
+    whether a session asked its questions there. ``prepared`` says whether the skin was dry (``skin``)
+    and the client rested (``rested``), where that was asked. ``notes``, ``not_taken`` and the key of its
     ``plan`` are of the last visit.
     """
 
@@ -35,6 +36,7 @@ class Given:
     is_careful: bool = False
     wants_none: bool = False
     was_asked: bool = False
+    prepared: Mapping[str, bool] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
     not_taken: tuple[str, ...] = ()
     plan: str = ""
@@ -226,6 +228,11 @@ def _with_records(
         is_careful=any(visit.tree.get("intake", {}).get("eating_concern") for visit in in_order),
         wants_none=seen.get("consent.show") is False,
         was_asked=of_last is not None,
+        prepared={
+            name: answer
+            for name in ("skin", "rested")
+            if isinstance(answer := seen.get(f"prepared.{name}"), bool)
+        },
         notes=() if of_last is None else tuple(text for _, text in of_last.notes),
         not_taken=tuple(not_taken(seen)),
         plan=str(seen.get("plan") or ""),

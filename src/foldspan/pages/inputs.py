@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -53,6 +53,8 @@ class Material:
     """What was written down in the session."""
     not_taken: tuple[str, ...] = ()
     """Sites that were not taken, with the reason."""
+    prepared: Mapping[str, bool] = field(default_factory=dict)
+    """Whether the skin was dry (``skin``) and the client rested (``rested``), where that was asked."""
     plan: str = ""
     """What the session set out to measure, "" where that is not known."""
     is_full: bool = False

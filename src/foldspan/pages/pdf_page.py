@@ -20,13 +20,16 @@ USUAL = ("page", 1.0)
 # for those who measure and refer: more on a sheet, so that no signature stands on one alone
 STAFF = ("tight", 0.95)
 # two sheets where that is possible: what begins a sheet of its own follows without a break before
-# letters get hard to read
+# letters get hard to read, and things stand closer before letters reach their floor (page.typ)
 TWO_SHEETS = (
-    (*STAFF, True), ("tight", 0.9, True), (*STAFF, False), ("tight", 0.9, False),
-    *(("small", scale, False) for scale in (0.9, 0.85, 0.8, 0.75)),
+    (*STAFF, True, 1.0), ("tight", 0.9, True, 1.0), (*STAFF, False, 1.0), ("tight", 0.9, False, 1.0),
+    ("small", 0.9, False, 0.85), ("small", 0.85, False, 0.8), ("small", 0.8, False, 0.7),
 )  # fmt: skip
 # a letter is one sheet: a doctor has two minutes, and what is to be signed stands below what was read
-LETTER = tuple(("tight", scale) for scale in (1.05, 1.0, 0.95, 0.9, 0.85, 0.8, 0.75))
+LETTER = (
+    *(("tight", scale, 1.0) for scale in (1.05, 1.0, 0.95, 0.9)),
+    ("tight", 0.9, 0.85), ("tight", 0.85, 0.8), ("tight", 0.8, 0.7), ("tight", 0.8, 0.6),
+)  # fmt: skip
 # a client's letters are 12 points: what is between them gets smaller. Only a page that is hardly more
 # than what a doctor should see and still too long has smaller ones: a second sheet may be lost
 FITS = (USUAL, ("page", 0.85), ("tight", 0.7))
@@ -37,12 +40,17 @@ LEAST_SHARE, MOST_SHARE = 6, 40
 
 
 class Way(NamedTuple):
-    """One way to set a document: the shape of its pictures, space, letters, and sheets of their own."""
+    """One way to set a document: the shape of its pictures, sizes, sheets of their own, and room.
+
+    A client's page has its ``scale`` for what is between letters, and ``letters`` for these; the others
+    have it for letters, and ``space`` for what is between.
+    """
 
     shape: str
     scale: float
     letters: float = 1.0
     has_breaks: bool = True
+    space: float = 1.0
 
 
 def as_pdf(
@@ -70,7 +78,7 @@ def as_pdf(
         data = json.dumps(tree, ensure_ascii=False)
         known["sys_inputs"] = {
             "data": data, "scale": str(way.scale), "letters": str(way.letters),
-            "breaks": "yes" if way.has_breaks else "no",
+            "breaks": "yes" if way.has_breaks else "no", "space": str(way.space),
         }  # fmt: skip
         if (most_sheets or is_letter) and _sheets(known) <= max(most_sheets, 1):
             break
@@ -86,17 +94,24 @@ def _tries(
     document: Document, most_sheets: int, is_letter: bool, shorter: Iterable[Document]
 ) -> Iterator[tuple[Document, Way]]:
     """Yield what to set and in which way, until it fits."""
-    if most_sheets == 2:
-        ways = (Way(shape, scale, has_breaks=breaks) for shape, scale, breaks in TWO_SHEETS)
-        yield from ((document, way) for way in ways)
-        return
-    if not most_sheets:
-        yield from ((document, Way(*way)) for way in (LETTER if is_letter else (STAFF,)))
+    if most_sheets != 1:
+        yield from ((document, way) for way in _ways_of_staff(most_sheets, is_letter=is_letter))
         return
     barest = document
     for barest in chain((document,), shorter):  # a shorter one is made where it is needed
         yield from ((barest, Way(*way)) for way in FITS)
     yield from ((barest, Way(*way)) for way in LAST_RESORT)
+
+
+def _ways_of_staff(most_sheets: int, *, is_letter: bool) -> Iterator[Way]:
+    if most_sheets == 2:
+        for shape, scale, has_breaks, space in TWO_SHEETS:
+            yield Way(shape, scale, has_breaks=has_breaks, space=space)
+    elif is_letter:
+        for shape, scale, space in LETTER:
+            yield Way(shape, scale, space=space)
+    else:
+        yield Way(*STAFF)
 
 
 def _sheets(known: dict[str, Any]) -> int:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from foldspan.catalogue.sources import SOURCES
 from foldspan.display_units import ShownUnits, whole_ends
 from foldspan.measurement.accepted_values import Accepted
-from foldspan.pages.document import Facts, Table
+from foldspan.pages.document import Table
 from foldspan.pages.inputs import Material
 from foldspan.pages.sanitise import as_typed
+from foldspan.results.cautions import GENERAL
 from foldspan.results.spoken import SpokenBand
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.text.catalogue import ENGLISH
@@ -20,7 +21,7 @@ from foldspan.text.change import (
     span_words,
 )
 from foldspan.text.en.health import MEASURE_NAMES, is_main
-from foldspan.text.en.reconcile import capital
+from foldspan.text.en.reconcile import CAUTIONS, capital
 from foldspan.text.made_with import local_sentence, printed_sentence
 from foldspan.text.raw_changes import raw_changes, worth_telling
 from foldspan.text.self_reported import asked_lines
@@ -43,21 +44,10 @@ def both_answers(material: Material) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def who(material: Material) -> Facts:
-    """Return who was measured, when and by whom: never a name."""
-    say, visit = material.language.say, material.visit
-    client = visit.client
-    rows = [
-        (say("staff.code"), as_typed(client.code)),
-        (say("staff.day"), "" if visit.day is None else visit.day.isoformat()),
-        (say("staff.sex"), say(f"staff.{client.sex}")),
-        (say("staff.age"), say("staff.years", years=int(client.age_years))),
-        (say("staff.athlete"), say("staff.yes") if client.athlete else ""),
-        (say("staff.tester"), as_typed(visit.tester)),
-        (say("staff.calliper"), as_typed(visit.calliper)),
-        *((say("staff.note"), as_typed(note)) for note in material.notes),
-    ]
-    return Facts(tuple((name, value) for name, value in rows if value))
+def cautions_of(material: Material, *, general: bool) -> list[str]:
+    """Return the cautions that stand at every answer, or those about this client."""
+    codes = material.result.caution_codes
+    return [CAUTIONS[code] for code in codes if (code in GENERAL) is general]
 
 
 def running(material: Material) -> str:

@@ -10,6 +10,9 @@ from foldspan.visit.model import Visit
 # on muscle is often lost unseen, and up to this one adult classes and growth charts differ [years]
 LARGE_BMI, OLDER_AGE, YOUNG_UNTIL = 35.0, 65.0, 20.0
 
+# what stands at every answer; the others are about this client
+GENERAL = ("screening", "shared_error", "eating")
+
 
 def caution_codes(visit: Visit, low: float | None) -> tuple[str, ...]:
     """Return what to keep in mind of a visit, as keys of ``CAUTIONS``.

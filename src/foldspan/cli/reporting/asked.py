@@ -49,7 +49,8 @@ class Asked:
             careful=given.is_careful, was_asked=given.was_asked,
             agreed_to_share=True if self.agreed else given.agreed,
             agreed_anew=self.agreed and given.agreed is False,
-            notes=given.notes, not_taken=given.not_taken, plan=given.plan, **self.settings,
+            notes=given.notes, not_taken=given.not_taken, prepared=given.prepared, plan=given.plan,
+            **self.settings,
         )  # fmt: skip
 
     def remarks(self, given: Given, made: Report, paths: Sequence[str]) -> list[str]:

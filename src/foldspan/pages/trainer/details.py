@@ -11,6 +11,7 @@ from foldspan.pages.pictures import trend_picture
 from foldspan.pages.sanitise import as_typed
 from foldspan.pages.staff_parts import (
     SOURCE_BY_KEY,
+    cautions_of,
     intake_lines,
     left_out_lines,
     raw_table,
@@ -58,7 +59,7 @@ def small_print(material: Material) -> tuple[str, ...]:
     lines += [say("sheet.survey")] if compared_with(material) else []
     told = [say("sheet.sources", sources=" ".join(lines))] if lines else []
     more = [] if material.is_full or not result.has_range else [say("sheet.full")]
-    return (*told, " ".join([*result.cautions, *more]))
+    return (*told, " ".join([*cautions_of(material, general=True), *more]))
 
 
 def _sites(material: Material) -> list[Part]:
@@ -123,7 +124,10 @@ def _bmi_row(material: Material, bmi: float) -> tuple[str, ...]:
 def _notes(material: Material) -> list[Part]:
     """Return what was noted, what was not taken, and under which conditions it was measured."""
     say, visit = material.language.say, material.visit
-    rows = []
+    rows = [
+        (say(f"sheet.{name}"), say(f"sheet.{name}_{'yes' if is_so else 'no'}"))
+        for name, is_so in material.prepared.items()
+    ]
     if visit.hour is not None:
         minutes = round(visit.hour * 60.0)
         rows.append((say("sheet.hour"), f"{minutes // 60:02}:{minutes % 60:02}"))

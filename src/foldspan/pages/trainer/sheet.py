@@ -25,7 +25,13 @@ from foldspan.pages.document import (
 from foldspan.pages.inputs import Material
 from foldspan.pages.pictures import agreement_picture, in_whole
 from foldspan.pages.sanitise import as_typed
-from foldspan.pages.staff_parts import band_lines, both_answers, intake_lines, running
+from foldspan.pages.staff_parts import (
+    band_lines,
+    both_answers,
+    cautions_of,
+    intake_lines,
+    running,
+)
 from foldspan.pages.trainer.details import details, small_print
 from foldspan.pages.trainer.full import in_full
 from foldspan.protocol.plans import PLAN_BY_KEY
@@ -63,8 +69,8 @@ def trainer_page(material: Material) -> Document:
     # whoever is to see a clinician must not be overlooked: that comes before any number
     refers = any(flag.level.startswith("refer") for flag in material.flags)
     parts: list[Part] = [_who(material)]
-    if material.is_careful:
-        parts.append(Notice(say("staff.cautions"), (CAREFUL,)))
+    cautions = (*([CAREFUL] if material.is_careful else []), *cautions_of(material, general=False))
+    parts += [Notice(say("staff.cautions"), cautions)] if cautions else []
     parts += [flags] if refers else []
     if result.has_range:
         parts += [*_range(material), *_reasons(material)]
