@@ -208,6 +208,33 @@ def test_a_client_s_page_is_one_sheet(fixed: BrowserContext, name: str, tmp_path
     assert len(sheets) == 1
 
 
+@pytest.mark.parametrize("name", ["trainer-trend", "trainer-told_at_intake"])
+def test_a_trainer_s_page_is_two_sheets(fixed: BrowserContext, name: str, tmp_path: Path) -> None:
+    """As the PDF: the longest of the examples."""
+    assert len(paper_of(fixed, name, tmp_path)) == 2
+
+
+# smallest letters on paper [points]: a client's page, and pages of those who measure and refer
+ON_PAPER = {"client-trend": 9.0, "trainer-trend": 7.5, "clinician-told_at_intake": 7.5}
+SIZES = """() => [...document.body.querySelectorAll('*')]
+  .filter((one) => [...one.childNodes].some((node) => node.nodeType === 3 && node.data.trim()))
+  .map((one) => parseFloat(getComputedStyle(one).fontSize) * 0.75)"""
+PICTURES = """() => [...document.images].filter((one) => one.offsetParent)
+  .map((one) => [one.className, one.width / one.naturalWidth])"""
+
+
+@pytest.mark.parametrize("name", ON_PAPER)
+def test_no_letter_on_paper_is_too_small(
+    context: BrowserContext, name: str, tmp_path: Path
+) -> None:
+    shapes = {"wide": SHAPES["screen"], "narrow": SHAPES["phone"]}
+    with opened(context, html_of(name), tmp_path, 1280) as found:
+        found.at(browser_pages.PAPER_WIDTH, "print")
+        sizes = found.page.evaluate(SIZES)
+        drawn = [shapes[kind].size * share for kind, share in found.page.evaluate(PICTURES)]
+    assert min([*sizes, *drawn]) >= ON_PAPER[name] - 0.01
+
+
 def test_longer_pages_take_more_sheets(fixed: BrowserContext, tmp_path: Path) -> None:
     """So that one sheet above does not only mean that the rest was cut off."""
     assert len(paper_of(fixed, "trainer-visit", tmp_path)) > 1
