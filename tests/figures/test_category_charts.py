@@ -27,6 +27,7 @@ from foldspan.pages.pictures import bands_picture
 from foldspan.results.spoken import SpokenBand
 from foldspan.standards import ALL_STANDARDS
 from foldspan.standards.card import MEASURE_UNITS, Standard
+from foldspan.text.catalogue import LANGUAGES
 from page_reading import worked_out
 
 Z_LIKELY, Z_WIDE = 1.2815515655, 1.9599639845  # normal quantiles that leave 20 and 5 % outside
@@ -188,3 +189,15 @@ def test_a_figure_of_the_bands_is_the_ruler_of_the_band_of_fat() -> None:
     alone = bands_picture(report.material, band).draw(SHAPES["screen"]).axes[0]
     asked_for = report.picture("bands").draw(SHAPES["screen"]).axes[0]
     assert asked_for.get_xlim() == alone.get_xlim()
+
+
+def test_numbers_under_the_bands_are_written_as_the_language_writes_them() -> None:
+    """A ratio of waist and height has decimals: a point in English, a comma elsewhere."""
+    report = worked_out("visit")
+    (band,) = [x for x in client_bands(report.material) if x.measure == "waist_to_height"]
+    for code, sign in (("en", "."), ("de", ","), ("es", ","), ("fr", ",")):
+        there = replace(report.material, language=LANGUAGES[code])
+        axis = bands_picture(there, band).draw(SHAPES["screen"]).axes[0]
+        names = [label.get_text() for label in axis.get_xticklabels()]
+        assert names
+        assert all(name[1] == sign for name in names), (code, names)

@@ -134,17 +134,11 @@ def report(
     settings = _settled(
         reference_method, conversion, with_disputed=with_disputed, as_printed=as_printed, local=local
     )  # fmt: skip
-    # a visit that got no range, such as one in a pregnancy, is no part of a trend
-    results = [(visit, reconcile(visit, **settings)) for visit in visits[:-1]]
-    earlier = _compared(results, visits[-1])
-    steps, whole = _changes([visit for visit, _ in earlier], visits[-1], settings)
     material = Material(
         visit=visits[-1],
         **_explanations(reader, visits[-1], include_outside=include_outside, **settings),
         before=_before(visits[:-1], include_outside=include_outside, **settings),
-        earlier=earlier,
-        steps=steps,
-        whole=whole,
+        **_trend(visits, settings),
         # also where a visit gets no range, and so is no part of the trend
         is_careful=careful or any(visit.intake.has_eating_concern for visit in visits),
         was_asked=was_asked or visits[-1].intake.is_given,
@@ -152,7 +146,6 @@ def report(
         **_session(
             notes, not_taken, prepared, plan, agreed=agreed_to_share, agreed_anew=agreed_anew
         ),
-        left_out=_left_out([pair for pair in results if pair not in earlier]),
         **_look(units, language, paper, practice),
         settings=f"{_named(settings)}, outside {include_outside}",
     )
@@ -246,6 +239,18 @@ def _check_options(
         raise FoldspanError([Problem("E501", "language", "is for the client's page only", remedy)])
     if agreed_to_share is False and reader == "clinician":
         raise FoldspanError([NOT_AGREED])
+
+
+def _trend(visits: Sequence[Visit], settings: dict[str, Any]) -> dict[str, Any]:
+    """Return the earlier visits that the last is held against, what changed, and who is no part of it.
+
+    A visit that got no range, such as one in a pregnancy, is no part of a trend.
+    """
+    results = [(visit, reconcile(visit, **settings)) for visit in visits[:-1]]
+    earlier = _compared(results, visits[-1])
+    steps, whole = _changes([visit for visit, _ in earlier], visits[-1], settings)
+    left_out = _left_out([pair for pair in results if pair not in earlier])
+    return {"earlier": earlier, "steps": steps, "whole": whole, "left_out": left_out}
 
 
 def _changes(

@@ -37,6 +37,8 @@ class CategoryChart:
     behind: Backdrop
     axis: str
     span: tuple[float, float]
+    point: str = "."
+    """The decimal sign of its language."""
 
 
 def draw_category_chart(data: CategoryChart, shape: Shape) -> Any:
@@ -45,7 +47,7 @@ def draw_category_chart(data: CategoryChart, shape: Shape) -> Any:
     figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)))
     axis = row_axis(figure, shape, labels)
     axis.set_xlim(*data.span)
-    round_ticks(axis, shape)
+    round_ticks(axis, shape, data.point)
     backdrop(axis, shape, data.behind)
     for place, step in enumerate(data.steps):
         low = data.span[0] if step.low is None else step.low

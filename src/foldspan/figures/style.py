@@ -211,8 +211,11 @@ def spare_ticks(axis: Any) -> None:
     axis.xaxis.set_major_locator(MaxNLocator(nbins=5, steps=[1, 2, 5, 10], integer=True))
 
 
-def round_ticks(axis: Any, shape: Shape) -> None:
-    """Number an axis in steps of 1, 2 or 5, where the whole number fits on the picture."""
+def round_ticks(axis: Any, shape: Shape, point: str = ".") -> None:
+    """Number an axis in steps of 1, 2 or 5, where the whole number fits on the picture.
+
+    ``point`` is the decimal sign.
+    """
     from matplotlib.ticker import MaxNLocator, ScalarFormatter
 
     low, high = axis.get_xlim()
@@ -221,7 +224,7 @@ def round_ticks(axis: Any, shape: Shape) -> None:
     formatter = ScalarFormatter()
     formatter.set_axis(axis.xaxis)
     inner = [place for place in places if low <= place <= high]
-    names = formatter.format_ticks(inner)
+    names = [name.replace(".", point) for name in formatter.format_ticks(inner)]
     room = (shape.width - 2.0 * MARGIN) / (high - low)
     kept = [
         (place, name)

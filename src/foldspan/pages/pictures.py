@@ -169,6 +169,7 @@ def bands_picture(material: Material, band: SpokenBand) -> Picture:
         behind,
         language.say(f"picture.axis.{band.measure}"),
         span,
+        language.number(0.5, 1)[1],
     )
     alt = language.say(
         "picture.bands", measure=language.say(f"measure.{band.measure}"), name=cited(band),
