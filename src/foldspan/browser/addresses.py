@@ -52,6 +52,9 @@ WHILE_LOCKED = (
     "devices.locked_page", "devices.unlock", "entrance.enter", "entrance.pair_page", "entrance.pair",
 )  # fmt: skip
 
+# what a page asks for by itself, while nobody touches it: no use that would keep a device unlocked
+BY_ITSELF = ("session.turn",)
+
 
 @cache
 def view_of(name: str) -> Callable[[Any], Any]:
