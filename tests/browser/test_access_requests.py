@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 
-from browser_attacks import SCRIPT, Site, addresses, raw, site_at
+from browser_attacks import SCRIPT, Site, raw, site_at
 from browser_hand import HOST, ORIGIN
 
 FORM = "application/x-www-form-urlencoded"
