@@ -1,4 +1,4 @@
-"""Attacks on the pages: raw requests that no browser would send, and what every answer has to carry."""
+"""Attacks on the pages: requests that no browser sends, replies that get lost, the same sent twice."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from urllib.parse import unquote
 
 from starlette.testclient import TestClient
 
-from browser_hand import HOST, ORIGIN
+from browser_hand import HOST, ORIGIN, Hand, desk_at
 from foldspan.browser.access.devices import Devices
 from foldspan.browser.access.guard import HEADERS, Guard
 from foldspan.browser.access.pairing import Pairing
@@ -20,6 +20,8 @@ from foldspan.browser.access.tries import Tries
 from foldspan.browser.addresses import ROUTES
 from foldspan.browser.app import application
 from foldspan.browser.desk import Desk
+from foldspan.measuring.conducted import ConductedSession
+from foldspan.records.book import Book
 
 NETWORK = "192.168.7.9:8472"
 START_KEY = "a-key-of-this-test"
@@ -155,3 +157,50 @@ def raw(
     for name, value in HEADERS:
         assert (name, value) in found, (target[:80], name)
     return Reply(start["status"], found, body.decode("utf-8", "replace"))
+
+
+# answers that a session of a man needs besides, the second time too
+WORDS = {
+    "page.who": "y", "still": "y", "symptoms": "fainting", "conditions": "none", "medicines": "none",
+}  # fmt: skip
+
+
+class Sender(Hand):
+    """A hand that remembers what it sent last."""
+
+    sent: tuple[str, dict[str, Any]] = ("", {})
+
+    def send(self, address: str, **fields: Any) -> None:
+        self.sent = (address, fields)
+        super().send(address, **fields)
+
+    def again(self, **other: Any) -> None:
+        """Send the same once more, as a page does whose reply was lost, or something else instead."""
+        address, fields = self.sent
+        self._take(self.client.post(address, data={**fields, **other}))
+
+    @property
+    def session(self) -> ConductedSession:
+        found: ConductedSession = self.desk._sessions[self.address.split("/")[2]]
+        return found
+
+
+@contextmanager
+def sender_at(book: Path, **more: Any) -> Iterator[Sender]:
+    """Lend such a hand at the pages over a book, come in at the own computer."""
+    with desk_at(book, **more) as (desk, client):
+        sender = Sender(desk, client)
+        sender.come_in()
+        yield sender
+
+
+def events(book: Path) -> list[list[tuple[str, dict[str, Any]]]]:
+    """Every event of every visit, without days and hours."""
+    with Book.opened(str(book)) as opened:
+        return [
+            [
+                (event.kind, {k: v for k, v in event.body.items() if k not in ("day", "time")})
+                for event in opened.events(row)
+            ]
+            for row, _ in opened.all_visits()
+        ]

@@ -23,11 +23,11 @@ def go_to(address: str) -> Response:
 
 
 def error_page(
-    problems: Iterable[Problem], status: int, place: str = "", *, said: str = ""
+    problems: Iterable[Problem], status: int, place: str = "", *, said: str = "", to: str = ""
 ) -> Response:
     """Return a page that says what went wrong and how to go on."""
     lines = [said] * bool(said) + [problem.sentence() for problem in problems]
-    return page("error", status, lines=lines, place=place, status=status)
+    return page("error", status, lines=lines, place=place, status=status, to=to)
 
 
 @cache

@@ -82,6 +82,11 @@ ANSWERED_FIRST = (
     "This was answered already, from another window or device. What you sent was not used;"
     " what is asked now stands below."
 )
+ENDED_FIRST = (
+    "This session has ended already, from another window or device. What you sent was not used."
+)
+CORRECTED_FIRST = "This visit was changed meanwhile, from another window or device. Look at it, then send it again."
+YOU_SENT = "You sent: {sent}"
 
 
 def wait_sentence(seconds: float) -> str:
