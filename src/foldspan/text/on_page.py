@@ -75,6 +75,7 @@ STAFF_WORDS: dict[str, str] = {
     "back": "Back to the trainer",
     "staff": "I am the trainer",
     "wrong": "That PIN is not right.",
+    "gone": "This page cannot be shown any more.",
 }
 NOT_RIGHT = "That is not right."
 NOTHING_TICKED = ("nothing is ticked", "Tick what applies, or press None of these, or Skip.")
@@ -85,7 +86,10 @@ ANSWERED_FIRST = (
 ENDED_FIRST = (
     "This session has ended already, from another window or device. What you sent was not used."
 )
-CORRECTED_FIRST = "This visit was changed meanwhile, from another window or device. Look at it, then send it again."
+CORRECTED_FIRST = (
+    "This visit was changed meanwhile, from another window or device. Look at it, then send it"
+    " again."
+)
 YOU_SENT = "You sent: {sent}"
 
 

@@ -111,9 +111,11 @@ def _came_late(asked: Asked, session: ConductedSession) -> Response:
     if prompt.kind == "done":
         to = f"{_address(asked.desk, session, asked.path['key'])}/result"
         return error_page((), 409, said=" ".join([on_page.ENDED_FIRST, *sent]), to=to)
-    asks_the_same = asked.field("turn").partition(":")[2] == prompt.key
-    # a number is not to stand at another site, nor beside the next reading of its own
-    notices = [on_page.ANSWERED_FIRST] + sent * (not asks_the_same)
+    was_asked = asked.field("turn").partition(":")[2]
+    asks_the_same = was_asked == prompt.key
+    # a number is not to stand in the field of another site, nor by the next reading of its own
+    is_blind_to_it = prompt.kind == "reading" and was_asked.endswith(f".{prompt.quantity}")
+    notices = [on_page.ANSWERED_FIRST] + sent * (not asks_the_same and not is_blind_to_it)
     return _shown(asked, session, notices=notices, status=409, keeps_fields=asks_the_same)
 
 

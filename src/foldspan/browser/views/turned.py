@@ -7,6 +7,8 @@ from starlette.responses import Response
 from foldspan.browser.app import Asked
 from foldspan.browser.pictures import kind_of, source_of
 from foldspan.browser.shown import go_to, page
+from foldspan.pages.document import Document
+from foldspan.problems import FoldspanError
 from foldspan.text.catalogue import LANGUAGES
 from foldspan.text.on_page import STAFF_WORDS, wait_sentence
 
@@ -48,7 +50,10 @@ def _of(asked: Asked) -> tuple[str, str] | None:
 
 
 def _shown(asked: Asked, key: str, language: str, *, problem: str = "") -> Response:
-    document = asked.desk.outcome(key).page("client", language=language).document
+    try:
+        document = asked.desk.outcome(key).page("client", language=language).document
+    except FoldspanError:  # deleted meanwhile: what is left is the way back
+        document = Document(STAFF_WORDS["gone"], "en", ())
     return page(
         "turned", 403 if problem else 200,
         language=document.language, title=document.title, head=document.letterhead,
