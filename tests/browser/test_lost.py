@@ -13,6 +13,7 @@ from foldspan.measuring.conducted import ConductedSession
 from measure_driver import MAN
 
 ANSWERS = MAN | WORDS
+pytestmark = pytest.mark.usefixtures("no_numbers")
 
 
 @pytest.fixture(scope="module")
@@ -22,7 +23,9 @@ def once(tmp_path_factory: pytest.TempPathFactory) -> list[list[tuple[str, dict[
     for _ in range(2):
         with sender_at(book) as hand:
             hand.begin()
-            hand.walk(ANSWERS)
+            hand.walk(ANSWERS, until="finish")
+            hand.client.post(hand.address, data={"turn": hand.form.fields["turn"], "line": ""},
+                             follow_redirects=False)  # fmt: skip
     return events(book)
 
 

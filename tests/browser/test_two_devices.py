@@ -17,6 +17,7 @@ from foldspan.records.visits import kept_visit
 from measure_driver import MAN
 
 HERE = "/session/v1"
+pytestmark = pytest.mark.usefixtures("no_numbers")
 
 
 @pytest.fixture
@@ -102,7 +103,7 @@ def test_an_old_page_tells_nothing_of_the_first_round_in_the_second(
         tablet.page = old
         tablet.fill(typed=typed)
         assert typed not in tablet.said
-        assert f"\"{typed}" not in tablet.page
+        assert f'"{typed}' not in tablet.page
 
 
 def test_the_back_button_shows_and_sends_an_old_page(site: Site, begun: Path) -> None:

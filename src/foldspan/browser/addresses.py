@@ -28,6 +28,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("POST", "/turned", "turned.turn_round"),
     ("POST", "/turned/back", "turned.turn_back"),
     ("GET", "/clients", "client.all_clients"),
+    ("POST", "/clients", "client.all_clients"),
     ("GET", "/visit/{key}", "client.client_page"),
     ("GET", "/visit/{key}/page", "client.document"),
     ("GET", "/visit/{key}/export", "client.export"),

@@ -33,16 +33,16 @@ def client_page(asked: Asked) -> Response:
 
 
 def all_clients(asked: Asked) -> Response:
-    """Show every client by code."""
+    """Show every client by code, or those with what is looked for in it: no address holds a code."""
     book = asked.desk.book
     latest = {code: row for row, code in book.all_visits()}
-    wanted = asked.query.get("code", "").strip().casefold()
+    wanted = asked.field("code").strip().casefold()
     listed = [
         {"row": latest[code], "code": code, "visits": visits, "day": last[:10]}
         for code, _, visits, last in book.clients()
         if code in latest and wanted in code.casefold()
     ]
-    return page("clients", clients=listed, wanted=asked.query.get("code", ""))
+    return page("clients", clients=listed, wanted=asked.field("code"))
 
 
 def document(asked: Asked) -> Response:

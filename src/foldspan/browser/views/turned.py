@@ -35,10 +35,9 @@ def turn_back(asked: Asked) -> Response:
         return go_to("/")
     desk = asked.desk
     if desk.pin and not desk.pin_tries.is_right(asked.field("pin"), desk.pin):
-        paused = desk.pin_tries.seconds_paused
-        return _shown(
-            asked, *found, problem=wait_sentence(paused) if paused else STAFF_WORDS["wrong"]
-        )
+        if paused := desk.pin_tries.seconds_paused:
+            return _shown(asked, *found, problem=wait_sentence(paused), status=429)
+        return _shown(asked, *found, problem=STAFF_WORDS["wrong"], status=403)
     if asked.field("hold") != "yes":
         return _shown(asked, *found)
     del desk.turned[asked.device.digest]
@@ -49,13 +48,15 @@ def _of(asked: Asked) -> tuple[str, str] | None:
     return None if asked.device is None else asked.desk.turned.get(asked.device.digest)
 
 
-def _shown(asked: Asked, key: str, language: str, *, problem: str = "") -> Response:
+def _shown(
+    asked: Asked, key: str, language: str, *, problem: str = "", status: int = 200
+) -> Response:
     try:
         document = asked.desk.outcome(key).page("client", language=language).document
     except FoldspanError:  # deleted meanwhile: what is left is the way back
         document = Document(STAFF_WORDS["gone"], "en", ())
     return page(
-        "turned", 403 if problem else 200,
+        "turned", status,
         language=document.language, title=document.title, head=document.letterhead,
         parts=document.parts, small=document.small, kind=kind_of, source=source_of,
         has_pin=bool(asked.desk.pin), problem=problem, words=STAFF_WORDS,
