@@ -15,6 +15,7 @@ import pandas  # noqa: F401 - before any command lets pyarrow do without it
 import pytest
 
 from foldspan.api import change, explain, health, reconcile
+from foldspan.browser import pictures
 from foldspan.cli import main
 from foldspan.explanation import case
 from foldspan.figures import style
@@ -27,7 +28,7 @@ from screen_desk import Desk, Run, alone_in
 os.environ["FOLDSPAN_SETTINGS"] = ""
 # rooms whose tests take the answer for a visit as it is: those of pages and commands
 REMEMBER_IN = tuple(
-    f"tests/{room}/" for room in ("cli", "export", "figures", "house", "pages", "text")
+    f"tests/{room}/" for room in ("browser", "cli", "export", "figures", "house", "pages", "text")
 )
 # Compiled files are kept beside the sources, where git ignores them, whatever the machine is set to:
 # else every worker compiles every test anew, and every program that is started the whole package.
@@ -81,7 +82,7 @@ def pictures_once() -> Iterator[dict[bytes, str]]:
         return drawn[name]
 
     with pytest.MonkeyPatch.context() as patch:
-        for page in (html_page, pdf_page):
+        for page in (html_page, pdf_page, pictures):
             patch.setattr(page, "as_svg", remembered)
         yield drawn
 

@@ -28,6 +28,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("POST", "/turned", "turned.turn_round"),
     ("POST", "/turned/back", "turned.turn_back"),
     ("GET", "/clients", "client.all_clients"),
+    ("POST", "/clients", "client.all_clients"),
     ("GET", "/visit/{key}", "client.client_page"),
     ("GET", "/visit/{key}/page", "client.document"),
     ("GET", "/visit/{key}/export", "client.export"),
@@ -51,6 +52,9 @@ WHILE_TURNED = ("turned.turned_page", "turned.turn_back")
 WHILE_LOCKED = (
     "devices.locked_page", "devices.unlock", "entrance.enter", "entrance.pair_page", "entrance.pair",
 )  # fmt: skip
+
+# what a page asks for by itself, while nobody touches it: no use that would keep a device unlocked
+BY_ITSELF = ("session.turn",)
 
 
 @cache

@@ -14,13 +14,15 @@ from importlib import resources
 from typing import Any
 
 from starlette.applications import Starlette
-from starlette.requests import Request
+from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from foldspan.browser import addresses
 from foldspan.browser.access.devices import Device
+from foldspan.browser.access.guard import TooMuch
 from foldspan.browser.desk import Desk
 from foldspan.browser.shown import error_page, go_to
 from foldspan.problems import FoldspanError
@@ -29,6 +31,8 @@ from foldspan.text.on_page import LANGUAGE_NAMES
 Fields = dict[str, list[str]]
 FIELDS_AT_MOST = 400
 FIRST_PAGE = "today.today"
+TOO_MUCH = "Too much was sent at once. Nothing of it was kept."
+UNREADABLE = "What was sent cannot be read. Nothing of it was kept."
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -43,6 +47,7 @@ class Asked:
     cookies: dict[str, str]
     body: bytes = b""
     is_encrypted: bool = False
+    device_cookie: str = ""
 
     @property
     def language(self) -> str:
@@ -69,9 +74,16 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
 
     def endpoint(name: str) -> Callable[[Request], Awaitable[Response]]:
         async def answer(request: Request) -> Response:
-            asked = await _asked(request, desk)
-            loop = asyncio.get_running_loop()
-            response = await loop.run_in_executor(turn, _answered, name, asked)
+            try:
+                asked = await _asked(request, desk)
+                loop = asyncio.get_running_loop()
+                response = await loop.run_in_executor(turn, _answered, name, asked)
+            except TooMuch:
+                response = error_page((), 413, said=TOO_MUCH)
+            except (HTTPException, ClientDisconnect):
+                response = error_page((), 400, said=UNREADABLE)
+            except Exception as error:
+                response = error_page((), 500, _place_of(error))
             if log is not None:
                 log(f"{request.method} {name} {response.status_code}")
             if name == FIRST_PAGE:  # what comes next is loaded while it is looked at
@@ -94,7 +106,7 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
     return Starlette(
         routes=[*routes, Mount("/static", StaticFiles(directory=static))],
         lifespan=life,
-        exception_handlers={404: _not_found, 405: _not_found},
+        exception_handlers={HTTPException: _not_here, Exception: _failed},
     )
 
 
@@ -124,6 +136,7 @@ async def _asked(request: Request, desk: Desk) -> Asked:
     return Asked(
         desk, request.scope.get("device"), dict(request.path_params), dict(request.query_params),
         fields, dict(request.cookies), body, request.url.scheme == "https",
+        request.scope.get("device_cookie", ""),
     )  # fmt: skip
 
 
@@ -132,11 +145,10 @@ def _answered(name: str, asked: Asked) -> Response:
     try:
         device, desk = asked.device, asked.desk
         if device is not None and device.kind != "program":
-            if desk.devices.is_locked(device) and name not in addresses.WHILE_LOCKED:
-                return go_to("/locked")
-            if device.digest in desk.turned and name not in addresses.WHILE_TURNED:
-                return go_to("/turned")
-            desk.devices.touch(device)
+            if elsewhere := _kept_from(name, device, desk):
+                return go_to(elsewhere)
+            if name not in addresses.BY_ITSELF:
+                desk.devices.touch(device)
         response: Response = addresses.view_of(name)(asked)
         return response
     except FoldspanError as error:
@@ -145,10 +157,30 @@ def _answered(name: str, asked: Asked) -> Response:
     except Exception as error:
         if os.environ.get("FOLDSPAN_DEBUG"):
             raise
-        last = traceback.extract_tb(error.__traceback__)[-1]
-        place = f"{type(error).__name__} at {os.path.basename(last.filename)}:{last.lineno}"
-        return error_page((), 500, place)
+        return error_page((), 500, _place_of(error))
 
 
-async def _not_found(request: Request, error: Exception) -> Response:
-    return error_page((), 404)
+def _kept_from(name: str, device: Device, desk: Desk) -> str:
+    """Where a device is sent that may not see a page now, "" where it may."""
+    if desk.devices.is_locked(device):
+        return "" if name in addresses.WHILE_LOCKED else "/locked"
+    if device.digest in desk.turned and name not in addresses.WHILE_TURNED:
+        return "/turned"
+    return ""
+
+
+def _place_of(error: Exception) -> str:
+    """What went wrong and where, for a report; never what was said of it: a value may stand there."""
+    last = traceback.extract_tb(error.__traceback__)[-1]
+    return f"{type(error).__name__} at {os.path.basename(last.filename)}:{last.lineno}"
+
+
+async def _not_here(request: Request, error: Any) -> Response:
+    """No such page, or not asked for in this way."""
+    response = error_page((), error.status_code)
+    response.headers.update(error.headers or {})
+    return response
+
+
+async def _failed(request: Request, error: Exception) -> Response:
+    return error_page((), 500, _place_of(error))

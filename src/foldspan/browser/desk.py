@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import secrets
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -24,8 +24,9 @@ if TYPE_CHECKING:
 MOST_OUTCOMES = 20
 # visits that are read ahead in one go: a page that is asked for meanwhile waits no longer than that
 READ_AT_ONCE = 8
-# sessions that nothing keeps yet are forgotten beyond so many, the oldest first
-MOST_UNKEPT = 50
+# sessions beyond so many are forgotten, those first that were not used for longest: what is kept of them
+# is in the book, but those that nothing keeps are gone then
+MOST_UNKEPT, MOST_KEPT = 50, 50
 
 
 @dataclass(repr=False)
@@ -56,8 +57,10 @@ class Desk:
     fingerprint: str = ""
     # what was asked for when it was started, kept with each session: reference method, as printed
     asked_for: Mapping[str, Any] = field(default_factory=dict)
-    # session → the moment it was at, and what was said then
+    # number of a session → the moment it was at, and what was said then
     said: dict[int, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
+    # number of a session → what was sent last, and where that led: sent again, it leads there again
+    sent: dict[int, tuple[Mapping[str, Sequence[str]], str]] = field(default_factory=dict)
     # device's digest → session that is turned round on it, and the client's language
     turned: dict[str, tuple[str, str]] = field(default_factory=dict)
     practice: Practice | None = None
@@ -110,11 +113,22 @@ class Desk:
 
         self.book.must_be_writable()  # said before a client is asked anything
         key = f"n{secrets.token_hex(6)}"
-        self._sessions[key] = ConductedSession.begun(self.book, facts)
-        unkept = [name for name, session in self._sessions.items() if not session.keeper.visit]
-        for name in unkept[:-MOST_UNKEPT]:
-            del self._sessions[name]
+        self._remember(key, ConductedSession.begun(self.book, facts))
         return key
+
+    def _remember(self, key: str, session: Any) -> None:
+        self._sessions[key] = session
+        self._sessions.move_to_end(key)
+        for is_kept, most in ((False, MOST_UNKEPT), (True, MOST_KEPT)):
+            keys = [
+                name
+                for name, other in self._sessions.items()
+                if bool(other.keeper.visit) is is_kept
+            ]
+            for name in keys[:-most]:
+                gone = self._sessions.pop(name)
+                self.said.pop(gone.number, None)
+                self.sent.pop(gone.number, None)
 
     def session(self, key: str) -> Any:
         """Return the session of a key; one of the book is taken up again where it was left.
@@ -128,18 +142,19 @@ class Desk:
 
         session = self._sessions.get(key)
         if session is not None and not self._is_behind(session):
+            self._sessions.move_to_end(key)
             return session
         row = session.keeper.visit if session is not None else _row(key)
         owners = dict(self.book.all_visits())
         if row not in owners:
             self._sessions.pop(key, None)
             what = "this session is not here any more"
-            remedy = "It was not kept, or was deleted. Start a new one on the first page."
+            remedy = "What was kept of a session stands on the first page; start a new one there."
             raise FoldspanError([Problem("E706", "Session", what, remedy)])
         from foldspan.records.visits import kept_visit
 
         kept = kept_visit(self.book, row, owners[row])
-        self._sessions[key] = ConductedSession.taken_up(self.book, kept)
+        self._remember(key, ConductedSession.taken_up(self.book, kept))
         return self._sessions[key]
 
     @property
@@ -157,13 +172,15 @@ class Desk:
         """
         from foldspan.measuring.outcome import outcome_of_row, outcome_of_session
 
-        row = _row(key)
+        session = self._sessions.get(key)
+        # one whose consent to keep it was taken back stays at its address, but not in the book
+        row = _row(key) if session is None else session.keeper.visit
         place: tuple[Any, ...]
         if row:
             place = (row, self.book.last_place(row), self.book.changes)
         else:
             session = self.session(key)
-            place = (id(session), len(session.events), self.book.changes)
+            place = (f"n{session.number}", len(session.events), self.book.changes)
         if place not in self._outcomes:
             made = (
                 outcome_of_row(self.book, row, self.settings, self.practice, self.repeats())
@@ -198,7 +215,7 @@ class Desk:
         if not session.keeper.visit:
             return key
         kept = f"v{session.keeper.visit}"
-        self._sessions[kept] = session
+        self._remember(kept, session)
         return kept
 
     def _is_behind(self, session: Any) -> bool:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import errno
 import ipaddress
 import secrets
+import signal
 import socket
 import ssl
 import sys
@@ -16,13 +18,15 @@ from threading import Timer
 import uvicorn
 
 from foldspan.browser.access.certificate import Certificate, certificate_for
-from foldspan.browser.access.guard import Guard
+from foldspan.browser.access.guard import App, Guard
 from foldspan.browser.app import application
 from foldspan.browser.desk import Desk
 from foldspan.problems import FoldspanError, Problem
 
-FIRST_PORT, TRIED = 8471, 40
+FIRST_PORT, TRIED, LAST_PORT = 8471, 40, 65535
 HERE = "127.0.0.1"
+# what ends it: Ctrl-C, the system, a terminal that is closed
+ENDS = [signal.SIGINT, signal.SIGTERM, *([signal.SIGHUP] if hasattr(signal, "SIGHUP") else [])]
 
 
 def serve(
@@ -35,7 +39,7 @@ def serve(
     network_address: str = "",
     folder: str = "",
 ) -> None:
-    """Serve the pages until Ctrl-C.
+    """Serve the pages until Ctrl-C, or until the system ends it.
 
     Parameters
     ----------
@@ -57,7 +61,8 @@ def serve(
     Raises
     ------
     FoldspanError
-        E501 for a port that is not free, or an address that is not this computer's.
+        E501 for a port that is not free, or an address that is not this computer's; E303 where the
+        certificate cannot be kept.
     """
     listening = _listening(HERE, port)
     number = listening.getsockname()[1]
@@ -66,10 +71,12 @@ def serve(
     app = application(desk, say if logs else None)
     hosts = [f"{HERE}:{number}", f"localhost:{number}"]
     servers = [(_server(Guard(app, desk.devices, hosts)), listening)]
+    if network_address:
+        servers.append(_for_network(desk, app, network_address, folder, number + 1))
     say(f"foldspan runs at {entrance}")
     say("Open that address in a browser on this computer. Press Ctrl-C here to stop.")
     if network_address:
-        servers.append(_for_network(desk, app, network_address, folder, number + 1, say))
+        _tell_network(desk, say)
     if opens:
         soon = Timer(0.3, webbrowser.open, [entrance])
         soon.daemon = True
@@ -97,21 +104,34 @@ def own_network_address() -> str:
 
 
 def _for_network(
-    desk: Desk, app: object, address: str, folder: str, port: int, say: Callable[[str], None]
+    desk: Desk, app: App, address: str, folder: str, port: int
 ) -> tuple[uvicorn.Server, socket.socket]:
     """A second server for the network, encrypted."""
-    listening = _listening(address, 0, first=port)
+    listening = _listening(_own(address), 0, first=port)
     made = certificate_for(address, folder)
     host = f"{address}:{listening.getsockname()[1]}"
     desk.address, desk.fingerprint, desk.is_on_network = f"https://{host}", made.fingerprint, True
-    guard = Guard(app, desk.devices, [host], "https")  # type: ignore[arg-type]
+    return _server(Guard(app, desk.devices, [host], "https"), certificate=made), listening
+
+
+def _own(address: str) -> str:
+    """An address that is one of this computer's, and no other way to say all of them."""
+    with contextlib.suppress(ValueError, OSError):
+        if not ipaddress.IPv4Address(address).is_unspecified:
+            with socket.socket() as tried:
+                tried.bind((address, 0))
+            return address
+    what, remedy = "is not an address of this computer", "Name one, such as 192.168.1.20."
+    raise FoldspanError([Problem("E501", "--address", what, remedy, address)])
+
+
+def _tell_network(desk: Desk, say: Callable[[str], None]) -> None:
     say("")
     say(f"Tablets on this network: {desk.address}")
     for line in _picture(desk.address):
         say(line)
-    say(f"Fingerprint of its certificate (SHA-256): {made.fingerprint}")
+    say(f"Fingerprint of its certificate (SHA-256): {desk.fingerprint}")
     say(f"Pairing code, for one device within five minutes: {desk.pairing.new_code()}")
-    return _server(guard, certificate=made), listening
 
 
 def _picture(address: str) -> Iterator[str]:
@@ -125,54 +145,72 @@ def _picture(address: str) -> Iterator[str]:
     yield from out.getvalue().splitlines()
 
 
-def _server(app: object, *, certificate: Certificate | None = None) -> uvicorn.Server:
+class _Server(uvicorn.Server):
+    """A server whose signals are heard by ``_run``, for all servers of this process at once."""
+
+    @contextlib.contextmanager
+    def capture_signals(self) -> Iterator[None]:
+        """Leave signals alone."""
+        yield
+
+
+def _server(app: Guard, *, certificate: Certificate | None = None) -> uvicorn.Server:
     config = uvicorn.Config(
-        app,  # type: ignore[arg-type]
+        app,
         lifespan="off" if certificate else "on", log_level="critical", access_log=False,
         server_header=False, timeout_graceful_shutdown=2,
         ssl_certfile=certificate.certificate_file if certificate else None,
         ssl_keyfile=certificate.key_file if certificate else None,
         ssl_version=ssl.PROTOCOL_TLS_SERVER,
     )  # fmt: skip
-    return uvicorn.Server(config)
+    return _Server(config)
 
 
 def _run(servers: Sequence[tuple[uvicorn.Server, socket.socket]]) -> None:
-    """Run the servers until one of them is told to stop; the others stop with it."""
+    """Run the servers until they are told to stop, by Ctrl-C or by the system; twice means at once."""
+
+    def stop(*_: object) -> None:
+        for server, _listening in servers:
+            server.force_exit = server.should_exit
+            server.should_exit = True
+
+    async def one(server: uvicorn.Server, listening: socket.socket) -> None:
+        try:
+            await server.serve(sockets=[listening])
+        finally:
+            for other, _listening in servers:
+                other.should_exit = True
 
     async def every() -> None:
-        async def one(server: uvicorn.Server, listening: socket.socket) -> None:
-            try:
-                await server.serve(sockets=[listening])
-            finally:
-                for other, _ in servers:
-                    other.should_exit = True
-
         await asyncio.gather(*(one(server, listening) for server, listening in servers))
 
+    # what a program was told to pass over when it was started, it passes over
+    heard = [number for number in ENDS if signal.getsignal(number) is not signal.SIG_IGN]
+    before = {number: signal.signal(number, stop) for number in heard}
     try:
         asyncio.run(every())
-    except KeyboardInterrupt:  # raised again by the server once everything is closed
-        pass
     finally:
-        for _, listening in servers:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+        for _server, listening in servers:
             listening.close()
         sys.stdout.flush()
 
 
 def _listening(host: str, port: int, first: int = FIRST_PORT) -> socket.socket:
     """A socket that listens, at a port that is free."""
-    tried = [port] if port else range(first, first + TRIED)
-    for number in tried:
+    why = ""
+    for number in [port] if port else range(first, min(first + TRIED, LAST_PORT + 1)):
         listening = socket.socket()
         if sys.platform != "win32":
             listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             listening.bind((host, number))
             listening.listen(128)
-        except OSError:
+        except OSError as error:
             listening.close()
+            why = "is taken" if error.errno == errno.EADDRINUSE else "cannot be used"
         else:
             return listening
-    what = f"port {port} is taken" if port else f"no free port from {first} on"
+    what = f"port {port} {why}" if port else f"no free port from {first} on"
     raise FoldspanError([Problem("E501", "--port", what, "Name another: --port 9000.")])

@@ -22,10 +22,12 @@ def go_to(address: str) -> Response:
     return RedirectResponse(address, 303)
 
 
-def error_page(problems: Iterable[Problem], status: int, place: str = "") -> Response:
+def error_page(
+    problems: Iterable[Problem], status: int, place: str = "", *, said: str = "", to: str = ""
+) -> Response:
     """Return a page that says what went wrong and how to go on."""
-    lines = [problem.sentence() for problem in problems]
-    return page("error", status, lines=lines, place=place, status=status)
+    lines = [said] * bool(said) + [problem.sentence() for problem in problems]
+    return page("error", status, lines=lines, place=place, status=status, to=to)
 
 
 @cache

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
+from itertools import count
 from typing import Any, Self
 
 from foldspan.problems import FoldspanError, Problem
@@ -57,11 +58,14 @@ class ConductedSession:
         Where its events are kept, once the client has agreed.
     events : list of tuple
         Every event so far, kind and body, also those that nothing keeps yet.
+    number : int
+        Tells it from every other session of this process.
     """
 
     state: State
     keeper: Keeper
     events: list[tuple[str, Body]] = field(default_factory=list)
+    number: int = field(default_factory=count(1).__next__)
 
     @classmethod
     def begun(cls, book: Book, facts: Mapping[str, Any]) -> Self:
@@ -113,23 +117,30 @@ class ConductedSession:
         Raises
         ------
         FoldspanError
-            Where it could not be written; the session stays as it was.
+            Where it could not be written; the session stays as it was. Where it was taken out of the
+            book, and a copy may still stand on the disk, the session goes on all the same.
         """
         after, was_kept = self.state.after_event(event), bool(self.keeper.visit)
-        self.keeper.keep(event.kind, event.body(), after)
+        try:
+            self.keeper.keep(event.kind, event.body(), after)
+        except FoldspanError:
+            if was_kept and not self.keeper.visit:
+                self._go_on(event, after)
+            raise
+        self._go_on(event, after, begins=not was_kept)
+
+    def _go_on(self, event: SessionEvent, after: State, *, begins: bool = False) -> None:
         self.state = after
-        if self.keeper.visit and not was_kept:
+        if self.keeper.visit and begins:
             self.events = [*after.events()]  # as the book has them: nothing that was taken back
         else:
             self.events.append((event.kind, event.body()))
 
     def end(self) -> None:
         """End the session; one in which nothing was measured leaves nothing behind."""
-        if self.keeper.visit and not self.has_readings:
-            self.keeper.book.drop(self.keeper.visit)
-            self.keeper.visit = 0
-            return
-        if not self.state.has_ended:
+        if not self.has_readings:
+            self.keeper.drop()
+        elif not self.state.has_ended:
             self.keep(Ended())
 
     def look_back(self) -> None:

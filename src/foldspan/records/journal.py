@@ -38,13 +38,29 @@ class Keeper:
         """
         agreed, code = after.known.get("consent.store"), str(after.known.get("code") or "")
         if agreed is False:
-            if self.visit:
-                self.book.drop(self.visit)
-            self.visit, self.place = 0, 0
+            self.drop()
         elif self.visit:
             self._write(kind, body, code if kind in ("answer", "again", "undo") else "")
         elif agreed:
             self._write_all(after, code)
+
+    def drop(self) -> None:
+        """Take the visit out of the book, if one is kept.
+
+        Raises
+        ------
+        FoldspanError
+            Where it could not be taken out, or where a copy of it may still stand on the disk: then no
+            visit is kept any more.
+        """
+        if not self.visit:
+            return
+        row = self.visit
+        try:
+            self.book.drop(row)
+        finally:
+            if not self.book.last_place(row):
+                self.visit, self.place = 0, 0
 
     def _write_all(self, session: State, code: str) -> None:
         """Begin a visit with all that was told so far; an agreement may come late, or come back."""

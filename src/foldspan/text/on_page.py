@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Known, Prompt
 from foldspan.session.sites import guide_of
@@ -73,12 +75,28 @@ STAFF_WORDS: dict[str, str] = {
     "back": "Back to the trainer",
     "staff": "I am the trainer",
     "wrong": "That PIN is not right.",
+    "gone": "This page cannot be shown any more.",
 }
+NOT_RIGHT = "That is not right."
 NOTHING_TICKED = ("nothing is ticked", "Tick what applies, or press None of these, or Skip.")
 ANSWERED_FIRST = (
     "This was answered already, from another window or device. What you sent was not used;"
     " what is asked now stands below."
 )
+ENDED_FIRST = (
+    "This session has ended already, from another window or device. What you sent was not used."
+)
+CORRECTED_FIRST = (
+    "This visit was changed meanwhile, from another window or device. Look at it, then send it"
+    " again."
+)
+YOU_SENT = "You sent: {sent}"
+
+
+def wait_sentence(seconds: float) -> str:
+    """Return how long nothing is taken after too many wrong tries [s]."""
+    minutes = math.ceil(seconds / 60.0)
+    return f"Too many wrong tries. Try again in {minutes} minute{'' if minutes == 1 else 's'}."
 
 
 def asked_on_page(prompt: Prompt, known: Known, unit: str) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from foldspan.files.output import write_private
+from foldspan.problems import FoldspanError, Problem
 
 # browsers refuse certificates that hold longer
 DAYS = 397
@@ -35,11 +36,21 @@ def certificate_for(address: str, folder: str) -> Certificate:
         The IP address that devices ask for.
     folder : str
         Where it is kept; made, for its owner only, where there is none.
+
+    Raises
+    ------
+    FoldspanError
+        E303 where it cannot be kept there.
     """
     place = Path(folder)
-    place.mkdir(mode=0o700, parents=True, exist_ok=True)
     certificate, key = place / "certificate.pem", place / "key.pem"
-    if not (certificate.exists() and key.exists() and _holds(certificate, address)):
+    try:
+        place.mkdir(mode=0o700, parents=True, exist_ok=True)
+        is_there = key.exists() and certificate.exists() and _holds(certificate, address)
+    except OSError:
+        what, remedy = "cannot be read or written", "Check the folder and its permissions."
+        raise FoldspanError([Problem("E303", folder, what, remedy)]) from None
+    if not is_there:
         _make(certificate, key, address)
     return Certificate(str(certificate), str(key), _fingerprint(certificate))
 

@@ -8,13 +8,17 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 import secrets
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from threading import RLock
 
 from foldspan.files.output import write_private
+from foldspan.problems import FoldspanError, Problem
 
 # a device is let in again after so long [s]
 HOURS_12 = 12 * 3600.0
@@ -52,32 +56,54 @@ class Devices:
 
     def __init__(self, path: str = "", clock: Callable[[], float] = time.time) -> None:
         self._path, self._clock = path, clock
-        self._devices = {device.digest: device for device in self._read()}
+        # requests are judged in one thread and answered in another
+        self._turn = RLock()
+        self._own: dict[str, Device] = {}
+        self._kept: dict[str, Device] = {}
+        self._seen: tuple[int, ...] = ()
         self._touched: dict[str, float] = {}
         self._locked: set[str] = set()
 
     def __repr__(self) -> str:
         """Return how many there are, and no name."""
-        return f"Devices({len(self._devices)})"
+        return f"Devices({len(self.listed())})"
 
     def let_in(self, name: str, kind: str) -> str:
-        """Let a device in; return its secret, which is told once and kept nowhere here."""
+        """Let a device in; return its secret, which is told once and kept nowhere here.
+
+        Raises
+        ------
+        FoldspanError
+            E303 where a program's token cannot be kept; a device is let in until the next start then.
+        """
         secret = secrets.token_urlsafe(32)
-        now = self._clock()
+        digest, now = _digest(secret), self._clock()
         until = float("inf") if kind == "program" else now + HOURS_12
-        self._devices[_digest(secret)] = Device(name, kind, _digest(secret), now, until)
-        self._touched[_digest(secret)] = now
-        if kind != "own":
-            self._write()
+        device = Device(name, kind, digest, now, until)
+        with self._turn:
+            self._touched[digest] = now
+            if kind == "own":
+                self._own[digest] = device
+                return secret
+            self._look_again()
+            self._kept[digest] = device
+            with suppress(*(() if kind == "program" else (FoldspanError,))):
+                self._write()
         return secret
 
     def with_secret(self, secret: str) -> Device | None:
         """Return the device that has a secret, None where there is none, or its time is over."""
-        device = self._devices.get(_digest(secret)) if secret else None
-        if device is None or device.until > self._clock():
+        if not secret:
+            return None
+        digest = _digest(secret)
+        with self._turn:
+            self._look_again()
+            device = self._own.get(digest) or self._kept.get(digest)
+            if device is not None and device.until <= self._clock():
+                with suppress(FoldspanError):  # its time is in the file: it is over there too
+                    self.revoke(digest)
+                return None
             return device
-        self.revoke(device.digest)
-        return None
 
     def touch(self, device: Device) -> None:
         """Note that a device is in use."""
@@ -101,37 +127,68 @@ class Devices:
         self.touch(device)
 
     def revoke(self, digest: str) -> None:
-        """Let a device in no more."""
-        gone = self._devices.pop(digest, None)
-        self._locked.discard(digest)
-        if gone is not None and gone.kind != "own":
-            self._write()
+        """Let a device in no more.
+
+        Raises
+        ------
+        FoldspanError
+            E303 where that cannot be kept for the next start; the device is out until then.
+        """
+        with self._turn:
+            self._look_again()
+            self._own.pop(digest, None)
+            gone = self._kept.pop(digest, None)
+            self._locked.discard(digest)
+            self._touched.pop(digest, None)
+            if gone is not None:
+                self._write()
 
     def listed(self) -> tuple[Device, ...]:
         """Return those that are let in now, the last one first."""
+        with self._turn:
+            self._look_again()
+            every = [*self._own.values(), *self._kept.values()]
         now = self._clock()
-        alive = (device for device in self._devices.values() if device.until > now)
+        alive = (device for device in every if device.until > now)
         return tuple(sorted(alive, key=lambda device: -device.since))
 
-    def _read(self) -> Iterable[Device]:
-        if not self._path or not Path(self._path).exists():
-            return ()
-        try:
-            kept = json.loads(Path(self._path).read_text("utf-8"))
-            found = [Device(**{**device, "until": float(device["until"])}) for device in kept]
-        except (OSError, ValueError, TypeError, KeyError):
-            return ()  # whoever was let in pairs again: better than a start that fails
-        return [device for device in found if device.kind in KINDS[1:]]
+    def _look_again(self) -> None:
+        """Take over what another process wrote meanwhile: a token made, a device revoked."""
+        if not self._path:
+            return
+        with suppress(OSError, ValueError, TypeError, KeyError):
+            # one that cannot be read lets in nobody more: better than a start that fails
+            seen = _stamp(self._path)
+            if seen == self._seen:
+                return
+            self._seen = seen
+            read = json.loads(Path(self._path).read_text("utf-8"))
+            found = [
+                Device(
+                    str(one["name"]), str(one["kind"]), str(one["digest"]),
+                    float(one["since"]), float(one["until"]),
+                )
+                for one in read
+            ]  # fmt: skip
+            self._kept = {device.digest: device for device in found if device.kind in KINDS[1:]}
 
     def _write(self) -> None:
-        if self._path:
-            kept = [
-                asdict(device) | {"until": repr(device.until)}
-                for device in self.listed()
-                if device.kind in KINDS[1:]
-            ]
+        if not self._path:
+            return
+        kept = [asdict(one) | {"until": repr(one.until)} for one in self._kept.values()]
+        try:
             Path(self._path).parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-            write_private(self._path, json.dumps(kept, indent=1), replace=True)
+        except OSError:
+            what, remedy = "cannot be written", "Check the folder and its permissions."
+            raise FoldspanError([Problem("E303", self._path, what, remedy)]) from None
+        write_private(self._path, json.dumps(kept, indent=1), replace=True)
+        self._seen = _stamp(self._path)
+
+
+def _stamp(path: str) -> tuple[int, ...]:
+    """What changes with every writing of a file."""
+    found = os.stat(path)
+    return found.st_ino, found.st_mtime_ns, found.st_size
 
 
 def _digest(secret: str) -> str:

@@ -7,8 +7,7 @@ forms), and every one has to bring the secret of a device that was let in.
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable, Iterable, MutableMapping
-from http.cookies import SimpleCookie
+from collections.abc import Awaitable, Callable, Iterable, Iterator, Mapping, MutableMapping
 from typing import Any
 
 from foldspan.browser.access.devices import Device, Devices
@@ -19,11 +18,13 @@ Send = Callable[[MutableMapping[str, Any]], Awaitable[None]]
 App = Callable[[Scope, Receive, Send], Awaitable[None]]
 
 COOKIE = "foldspan_device"
-# ways in, and what any page needs to look as it should: open to whoever names this host
-OPEN = ("/pair", "/static/")
-# from the own computer alone: by the key that is printed where it was started
-OPEN_HERE = ("/enter/", *OPEN)
+# what any page needs to look as it should is open to whoever names this host
+STATIC = "/static/"
+# so is the way in; from the own computer alone, by the key that is printed where it was started
+PAIRING, ENTRANCE = "/pair", "/enter/"
 LARGEST_FORM = 1 << 20
+# cookies of that name beyond so many are not looked at: a host has one cookie of a name and a path
+MOST_COOKIES = 8
 HEADERS: tuple[tuple[str, str], ...] = (
     (
         "content-security-policy",
@@ -41,6 +42,10 @@ HEADERS: tuple[tuple[str, str], ...] = (
 )
 
 
+class TooMuch(Exception):
+    """More was sent than any form of ours holds."""
+
+
 class Guard:
     """Wraps the application.
 
@@ -53,7 +58,7 @@ class Guard:
     hosts : iterable of str
         Names by which this host may be asked for, with their port.
     scheme : str
-        ``http``, or ``https`` where it is served so.
+        ``http`` at the own computer, ``https`` in the network.
     """
 
     def __init__(
@@ -62,51 +67,87 @@ class Guard:
         self._app, self._devices = app, devices
         self._hosts = frozenset(host.lower() for host in hosts)
         self._origins = frozenset(f"{scheme}://{host}" for host in self._hosts)
-        self._open = OPEN if scheme == "https" else OPEN_HERE
+        self._is_network = scheme == "https"
+        # a browser sends its cookies to every port of a host: each server has a cookie of its own name
+        self._cookie = f"{COOKIE}_{max(_ports(self._hosts), default='')}".rstrip("_")
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass a request on, or refuse it."""
-        if scope["type"] != "http":
+        if scope["type"] == "lifespan":
             await self._app(scope, receive, send)
             return
-        headers = {
-            name.decode("latin-1"): value.decode("latin-1") for name, value in scope["headers"]
-        }
-        device, status, why = self._judged(scope, headers)
-        if status:
-            await _refuse(
-                send, status, why, to_pairing=status == 401 and "/api/" not in scope["path"]
-            )
+        if scope["type"] != "http":  # nothing of ours speaks over a socket that stays open
+            await send({"type": "websocket.close", "code": 1008})
             return
-        scope["device"] = device
+        device, status, why = self._judged(scope, _headers(scope))
+        if status:
+            to_pairing = status == 401 and not scope["path"].startswith("/api/")
+            await _refuse(send, status, why, to_pairing=to_pairing)
+            return
+        scope["device"], scope["device_cookie"] = device, self._cookie
         await self._app(scope, _bounded(receive), _with_headers(scope, send))
 
     def _judged(
-        self, scope: Scope, headers: MutableMapping[str, str]
+        self, scope: Scope, headers: Mapping[str, list[str]]
     ) -> tuple[Device | None, int, str]:
         """The device that asks, or a status and the reason for which it is refused."""
-        if headers.get("host", "").lower() not in self._hosts:
-            return None, 421, "This address does not belong to foldspan."
-        token = headers.get("authorization", "").removeprefix("Bearer ").strip()
         path = scope["path"]
-        changes = scope["method"] not in ("GET", "HEAD")
-        if changes and not token and headers.get("origin", "").lower() not in self._origins:
-            return None, 403, "This request does not come from a page of foldspan."
-        if _is_too_large(path, headers):
+        if _only(headers, "host").lower() not in self._hosts:
+            return None, 421, "This address does not belong to foldspan."
+        if any(_is_too_large(length) for length in headers.get("content-length", ())):
             return None, 413, "Too much was sent at once. Nothing of it was kept."
-        device = self._devices.with_secret(token or _cookie(headers.get("cookie", "")))
-        if device is not None and (device.kind == "program") != bool(token):
-            device = None  # a token is no cookie, and a cookie is no token
-        if device is None and not path.startswith(self._open):
+        if "authorization" in headers:
+            return self._program(path, _only(headers, "authorization"))
+        changes = scope["method"] not in ("GET", "HEAD")
+        if changes and _only(headers, "origin").lower() not in self._origins:
+            return None, 403, "This request does not come from a page of foldspan."
+        if self._is_network and path.startswith(ENTRANCE):
+            return None, 403, "This address is for the computer that runs foldspan."
+        device = self._let_in(headers)
+        if device is None and path != PAIRING and not path.startswith((STATIC, ENTRANCE)):
             return None, 401, "This device is not paired, or its time is over."
-        if device is not None and device.kind == "program" and not path.startswith("/api/"):
-            return None, 403, "A token is for the API only."
         return device, 0, ""
 
+    def _program(self, path: str, authorization: str) -> tuple[Device | None, int, str]:
+        """A program by its token: no cookie counts beside it, and no page is shown to it."""
+        scheme, _, token = authorization.partition(" ")
+        device = self._devices.with_secret(token.strip()) if scheme.lower() == "bearer" else None
+        if not path.startswith("/api/"):
+            return None, 403, "A token is for the API only."
+        if device is None or device.kind != "program":
+            return None, 401, "This token is not valid any more."
+        return device, 0, ""
 
-def _is_too_large(path: str, headers: MutableMapping[str, str]) -> bool:
-    length = headers.get("content-length", "0")
-    return not length.isdigit() or int(length) > LARGEST_FORM
+    def _let_in(self, headers: Mapping[str, list[str]]) -> Device | None:
+        """The device whose secret a cookie brings; that of the own computer counts there alone."""
+        kinds = ("paired",) if self._is_network else ("own", "paired")
+        for secret in _secrets(headers.get("cookie", ()), self._cookie):
+            device = self._devices.with_secret(secret)
+            if device is not None and device.kind in kinds:
+                return device
+        return None
+
+
+def _ports(hosts: Iterable[str]) -> Iterator[str]:
+    for host in hosts:
+        yield host.partition(":")[2]
+
+
+def _headers(scope: Scope) -> dict[str, list[str]]:
+    found: dict[str, list[str]] = {}
+    for name, value in scope["headers"]:
+        found.setdefault(name.decode("latin-1").lower(), []).append(value.decode("latin-1"))
+    return found
+
+
+def _only(headers: Mapping[str, list[str]], name: str) -> str:
+    """The value of a header that must stand once: of two, each reader might believe another."""
+    values = headers.get(name, ())
+    return values[0] if len(values) == 1 else ""
+
+
+def _is_too_large(length: str) -> bool:
+    return not length.isdecimal() or len(length) > 12 or int(length) > LARGEST_FORM
 
 
 def _bounded(receive: Receive) -> Receive:
@@ -118,19 +159,17 @@ def _bounded(receive: Receive) -> Receive:
         message = await receive()
         taken += len(message.get("body", b""))
         if taken > LARGEST_FORM:
-            return {"type": "http.disconnect"}
+            raise TooMuch
         return message
 
     return receiving
 
 
-def _cookie(header: str) -> str:
-    cookies: SimpleCookie = SimpleCookie()
-    try:
-        cookies.load(header)
-    except Exception:  # whatever is no cookie is none
-        return ""
-    return cookies[COOKIE].value if COOKIE in cookies else ""
+def _secrets(headers: Iterable[str], wanted: str) -> list[str]:
+    """The values of our cookie; those of other programs of this computer may be in any form."""
+    pairs = (pair.strip().partition("=") for header in headers for pair in header.split(";"))
+    found = [value.strip().strip('"') for name, _, value in pairs if name.strip() == wanted]
+    return found[:MOST_COOKIES]
 
 
 def _with_headers(scope: Scope, send: Send) -> Send:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hmac
 import time
 from collections.abc import Callable
 
@@ -21,12 +22,19 @@ class Tries:
         self._clock = clock
         self._wrong, self._until = 0, float("-inf")
 
-    def may(self) -> bool:
-        """Whether a try is taken now."""
-        return self._clock() >= self._until
+    @property
+    def seconds_paused(self) -> float:
+        """How long nothing is taken after too many wrong ones [s], 0 where it is taken."""
+        return max(self._until - self._clock(), 0.0)
 
-    def note(self, *, is_right: bool) -> None:
-        """Count a try."""
-        self._wrong = 0 if is_right else self._wrong + 1
+    def is_right(self, typed: str, pin: str) -> bool:
+        """Whether a typed PIN is the right one; nothing is taken, and nothing counted, in a pause."""
+        if self.seconds_paused:
+            return False
+        if hmac.compare_digest(typed.encode(), pin.encode()):
+            self._wrong = 0
+            return True
+        self._wrong += 1
         if self._wrong >= WRONG_AT_MOST:
             self._wrong, self._until = 0, self._clock() + PAUSE
+        return False

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import Any
 
 from starlette.responses import Response
@@ -18,7 +19,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.records.export import client_json
 from foldspan.records.visits import KeptVisit, correct, correction_of, kept_visits
-from foldspan.text.on_page import LANGUAGE_NAMES
+from foldspan.text.on_page import CORRECTED_FIRST, LANGUAGE_NAMES
 
 KINDS = {
     "pdf": "application/pdf", "html": "text/html; charset=utf-8", "fhir.json": "application/fhir+json",
@@ -32,16 +33,16 @@ def client_page(asked: Asked) -> Response:
 
 
 def all_clients(asked: Asked) -> Response:
-    """Show every client by code."""
+    """Show every client by code, or those with what is looked for in it: no address holds a code."""
     book = asked.desk.book
     latest = {code: row for row, code in book.all_visits()}
-    wanted = asked.query.get("code", "").strip().casefold()
+    wanted = asked.field("code").strip().casefold()
     listed = [
         {"row": latest[code], "code": code, "visits": visits, "day": last[:10]}
         for code, _, visits, last in book.clients()
         if code in latest and wanted in code.casefold()
     ]
-    return page("clients", clients=listed, wanted=asked.query.get("code", ""))
+    return page("clients", clients=listed, wanted=asked.field("code"))
 
 
 def document(asked: Asked) -> Response:
@@ -84,9 +85,14 @@ def correct_visit(asked: Asked) -> Response:
     turn = asked.field("reading")
     try:
         meant = correction_of(
-            asked.field("name"), asked.field("value"), int(turn) if turn.isdecimal() else 0,
+            asked.field("name"), asked.field("value"), int(turn) if turn in ("1", "2", "3") else 0,
             who=asked.field("who"), why=asked.field("why"),
         )  # fmt: skip
+        if asked.field("events") != str(len(kept.events)):
+            # sent again, it is made once: a reading that is taken out must not take the next one with it
+            if kept.corrections and replace(kept.corrections[-1], at="") == meant:
+                return go_to(f"/visit/{kept.row}")
+            return _shown(asked, correcting=[CORRECTED_FIRST], status=409)
         correct(asked.desk.book, kept, meant)
     except FoldspanError as error:
         return _shown(asked, correcting=_on_page(error), status=422)
@@ -132,7 +138,7 @@ def _shown(asked: Asked, *, correcting: list[str] | None = None, status: int = 2
     material = None if report is None else report.material
     return page(
         "client", status,
-        key=key, row=kept.row, code=kept.code,
+        key=key, row=kept.row, code=kept.code, events=len(kept.events),
         visits=[_row(visit) for visit in reversed(every)],
         trend=_trend(material), kind=kind_of, source=source_of,
         changes=[] if material is None else change_lines(material),

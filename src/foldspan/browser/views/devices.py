@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hmac
 from datetime import datetime
 from typing import Any
 
@@ -11,6 +10,7 @@ from starlette.responses import Response
 from foldspan.browser.app import Asked
 from foldspan.browser.shown import go_to, page
 from foldspan.problems import FoldspanError, Problem
+from foldspan.text.on_page import NOT_RIGHT, wait_sentence
 
 
 def devices_page(asked: Asked) -> Response:
@@ -42,22 +42,23 @@ def locked_page(asked: Asked) -> Response:
     """Show that this device is locked."""
     if asked.device is None or not asked.desk.devices.is_locked(asked.device):
         return go_to("/")
-    return page("locked", is_wrong=False, has_pin=bool(asked.desk.pin))
+    return page("locked", problem="", has_pin=bool(asked.desk.pin))
 
 
 def unlock(asked: Asked) -> Response:
     """Open it again: by the PIN of the practice, else by a code shown at the computer that serves."""
-    desk = asked.desk
+    desk, typed = asked.desk, asked.field("pin")
     if asked.device is None:
         return go_to("/pair")
-    typed = asked.field("pin")
     if desk.pin:
-        is_right = desk.pin_tries.may() and hmac.compare_digest(typed.encode(), desk.pin.encode())
-        desk.pin_tries.note(is_right=is_right)
+        is_right = desk.pin_tries.is_right(typed, desk.pin)
+        paused = desk.pin_tries.seconds_paused
     else:
         is_right = asked.device.kind == "own" or desk.pairing.is_right(typed)
+        paused = desk.pairing.seconds_locked
     if not is_right:
-        return page("locked", 403, is_wrong=True, has_pin=bool(desk.pin))
+        problem = wait_sentence(paused) if paused else NOT_RIGHT
+        return page("locked", 429 if paused else 403, problem=problem, has_pin=bool(desk.pin))
     desk.devices.unlock(asked.device)
     return go_to("/")
 

@@ -6,9 +6,9 @@ import hmac
 
 from starlette.responses import Response
 
-from foldspan.browser.access.guard import COOKIE
 from foldspan.browser.app import Asked
 from foldspan.browser.shown import go_to, page
+from foldspan.text.on_page import wait_sentence
 
 LONGEST_NAME = 40
 
@@ -25,7 +25,7 @@ def enter(asked: Asked) -> Response:
             problems=[
                 "This address is not valid any more. Use the one that foldspan serve printed."
             ],
-            locked=0,
+            locked="",
             is_on_network=desk.is_on_network,
         )
     return _with_cookie(go_to("/"), desk.devices.let_in("This computer", "own"), asked)
@@ -36,7 +36,7 @@ def pair_page(asked: Asked) -> Response:
     return page(
         "pair",
         problems=[],
-        locked=round(asked.desk.pairing.seconds_locked),
+        locked=_locked(asked),
         is_on_network=asked.desk.is_on_network,
     )
 
@@ -48,7 +48,7 @@ def pair(asked: Asked) -> Response:
     name = "".join(letter for letter in name if letter.isprintable()) or "A device without a name"
     if desk.is_on_network and desk.pairing.is_right(asked.field("code")):
         return _with_cookie(go_to("/"), desk.devices.let_in(name, "paired"), asked)
-    locked = round(desk.pairing.seconds_locked)
+    locked = _locked(asked)
     told = [
         "This code is not right, or its five minutes are over. Ask for a new one at the computer."
     ]
@@ -61,8 +61,19 @@ def pair(asked: Asked) -> Response:
     )
 
 
+def _locked(asked: Asked) -> str:
+    """Say that no code is taken for a while, "" where one is."""
+    seconds = asked.desk.pairing.seconds_locked
+    return wait_sentence(seconds) if seconds else ""
+
+
 def _with_cookie(response: Response, secret: str, asked: Asked) -> Response:
     response.set_cookie(
-        COOKIE, secret, httponly=True, samesite="strict", secure=asked.is_encrypted, path="/"
+        asked.device_cookie,
+        secret,
+        httponly=True,
+        samesite="strict",
+        secure=asked.is_encrypted,
+        path="/",
     )
     return response

@@ -53,6 +53,7 @@ def _answered(asked: Asked, answer: Any, least: int) -> Response:
 def _tree(body: bytes) -> Mapping[str, Any]:
     try:
         tree = json.loads(body)
+        json.dumps(tree, ensure_ascii=False).encode()  # half a character can be read, not written
     except (ValueError, RecursionError) as error:
         remedy = f"Send {BODY}."
         raise FoldspanError([Problem("E305", "body", "not JSON", remedy)]) from error

@@ -18,6 +18,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME
 from foldspan.results.offers import is_measured_again, offered
 from foldspan.session.answers import self_reported_flags
+from foldspan.session.sites import planned
 from foldspan.text.catalogue import ENGLISH
 from foldspan.text.en.flags import client_sentence
 from foldspan.text.en.reconcile import MEASURE_AGAIN, capital
@@ -74,7 +75,9 @@ def go_on(asked: Asked) -> Response:
         what, remedy = "no site named", "Go back, and choose one of those that are offered."
         raise FoldspanError([Problem("E115", "Measurement", what, remedy)])
     known = session.state.known
-    for name in (name for name in names if f"1.{name}" not in known.answers):
+    wanted = [name for name in names if f"1.{name}" not in known.answers]
+    # what is in the plan already was asked for by the same button, whose reply was lost
+    for name in (name for name in wanted if name not in planned(known)):
         heard = session.hear(f"+ {BY_NAME[name].label}")
         if heard.problems:
             raise FoldspanError(heard.problems)

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from starlette.responses import Response
 
 from foldspan.browser.app import Asked
+from foldspan.browser.desk import Desk
 from foldspan.browser.prompts import prompt_values, turn_of
-from foldspan.browser.shown import go_to, page
+from foldspan.browser.shown import error_page, go_to, page
 from foldspan.browser.typed import NOTHING_TICKED, first, line_of
 from foldspan.measuring.conducted import ConductedSession, Heard
 from foldspan.measuring.said import said_after
-from foldspan.problems import Problem
+from foldspan.problems import FoldspanError, Problem
 from foldspan.session.answer_words import in_english
 from foldspan.session.answers import Prompt
 from foldspan.session.checks import IF_RIGHT
@@ -30,6 +32,7 @@ def ask_page(asked: Asked) -> Response:
     key = asked.path["key"]
     session = asked.desk.session(key)
     if session.state.prompt.kind == "done":
+        session.end()  # where it was broken off between the last answer and its end
         return go_to(f"/session/{key}/result")
     return _shown(asked, session)
 
@@ -38,10 +41,15 @@ def answer(asked: Asked) -> Response:
     """Take an answer: keep it, then show the next prompt; or say beside the field why not."""
     desk, key = asked.desk, asked.path["key"]
     session: ConductedSession = desk.session(key)
-    if asked.field("turn") != turn_of(session):
-        if _is_repeated(session, asked):
-            return go_to(f"/session/{desk.key_of(session, key)}")
-        return _shown(asked, session, notices=[on_page.ANSWERED_FIRST], status=409)
+    is_done = session.state.prompt.kind == "done"
+    if is_done or asked.field("turn") != turn_of(session):
+        fields, led_to = desk.sent.get(session.number, ({}, ""))
+        if fields == asked.fields:
+            return go_to(led_to)
+        if place := _place_of_repeated(session, asked):
+            has_ended = session.events[place][0] == "ended"
+            return go_to(_address(desk, session, key) + "/result" * has_ended)
+        return _came_late(asked, session)
     line = _in_english(session.state.prompt, line_of(session.state.prompt, asked.fields), asked)
     if isinstance(line, ParsedLine):
         problems = [problem for problem in (line.first, line.problem) if problem is not None]
@@ -52,14 +60,27 @@ def answer(asked: Asked) -> Response:
         return _shown(asked, session, problems=[nothing], status=422)
     heard = session.hear(line, asked_back=asked.field("asked_back"), meant=asked.field("meant"))
     if heard.problems:
-        return _shown(asked, session, problems=heard.problems, heard=heard, line=line, status=422)
-    desk.said[id(session)] = (turn_of(session), tuple(said_after(heard)))
+        status = 409 if any(_is_of_book(problem) for problem in heard.problems) else 422
+        return _shown(
+            asked, session, problems=heard.problems, heard=heard, line=line, status=status
+        )
+    desk.said[session.number] = (turn_of(session), tuple(said_after(heard)))
+    if heard.parsed.command == "end":
+        try:
+            session.end()
+        except FoldspanError as error:
+            return _shown(asked, session, problems=error.problems, status=409)
+    led_to = "/" if heard.parsed.command == "stop" else _address(desk, session, key)
     if heard.parsed.command == "end" or session.state.prompt.kind == "done":
+        led_to += "/result"
+    desk.sent[session.number] = (asked.fields, led_to)
+    if session.state.prompt.kind == "done":
         session.end()
-        return go_to(f"/session/{desk.key_of(session, key)}/result")
-    if heard.parsed.command == "stop":
-        return go_to("/")
-    return go_to(f"/session/{desk.key_of(session, key)}")
+    return go_to(led_to)
+
+
+def _address(desk: Desk, session: ConductedSession, key: str) -> str:
+    return f"/session/{desk.key_of(session, key)}"
 
 
 def _in_english(prompt: Prompt, line: str, asked: Asked) -> str | ParsedLine:
@@ -75,22 +96,54 @@ def turn(asked: Asked) -> Response:
     return Response(turn_of(session), media_type="text/plain")
 
 
-def _is_repeated(session: ConductedSession, asked: Asked) -> bool:
-    """Whether an answer came twice: by a double tap, or since the first reply was lost on its way."""
+def _place_of_repeated(session: ConductedSession, asked: Asked) -> int:
+    """The place of the event that an answer came to when it came before, 0 where it came to none.
+
+    It comes twice where the first reply was lost on its way; another server may have taken it then.
+    """
     place, _, key = asked.field("turn").partition(":")
-    if not place.isdecimal() or not 0 < int(place) < len(session.events):
-        return False
-    state = replayed(session.events[: int(place)])
+    if not place.isdecimal() or len(place) > 6 or not 0 < int(place) < len(session.events):
+        return 0
+    before = replayed(session.events[: int(place)])
+    state = replace(before, last=session.state.last)
     if state.prompt.key != key:
-        return False
+        return 0
     kind, body = session.events[int(place)]
-    line = line_of(state.prompt, asked.fields)
+    line = _in_english(state.prompt, line_of(state.prompt, asked.fields), asked)
+    if isinstance(line, ParsedLine):
+        return 0
     # what was asked back stands by now, or it would not have been kept
     parsed = parse_line(state, line, asked_back=" ".join(line.split()), meant=asked.field("meant"))
-    return parsed.moves is not None and (parsed.event, parsed.body) == (
-        kind,
-        event_of(kind, body).body(),
-    )
+    if parsed.command == "end":
+        return int(place) if kind == "ended" else 0
+    event = (kind, event_of(kind, body).body())
+    is_same = parsed.moves is not None and (parsed.event, parsed.body) == event
+    return int(place) if is_same else 0
+
+
+def _came_late(asked: Asked, session: ConductedSession) -> Response:
+    """An answer to something that was answered meanwhile: what was sent is told, and not used."""
+    prompt = session.state.prompt
+    sent = [on_page.YOU_SENT.format(sent=sent)] if (sent := _sent(asked)) else []
+    if prompt.kind == "done":
+        to = f"{_address(asked.desk, session, asked.path['key'])}/result"
+        return error_page((), 409, said=" ".join([on_page.ENDED_FIRST, *sent]), to=to)
+    was_asked = asked.field("turn").partition(":")[2]
+    asks_the_same = was_asked == prompt.key
+    # a number is not to stand in the field of another site, nor by the next reading of its own
+    is_blind_to_it = prompt.kind == "reading" and was_asked.endswith(f".{prompt.quantity}")
+    notices = [on_page.ANSWERED_FIRST] + sent * (not asks_the_same and not is_blind_to_it)
+    return _shown(asked, session, notices=notices, status=409, keeps_fields=asks_the_same)
+
+
+def _sent(asked: Asked) -> str:
+    """What was sent, as it was typed or tapped."""
+    words = []
+    for name, values in asked.fields.items():
+        for value in values if name not in ("turn", "asked_back", "meant", "say") else ():
+            is_tick = value in ("on", "yes", "no")
+            words.append(f"{name} {value}" if is_tick and name != "line" else value)
+    return ", ".join(word.strip() for word in words if word.strip())
 
 
 def _shown(
@@ -102,14 +155,15 @@ def _shown(
     heard: Heard | None = None,
     line: str = "",
     status: int = 200,
+    keeps_fields: bool = False,
 ) -> Response:
     """The page of the prompt, with what was typed still in its place where it did not stand."""
     desk = asked.desk
     key = desk.key_of(session, asked.path["key"])
     values = prompt_values(session, LANGUAGES[asked.language])
-    at, said = desk.said.get(id(session), ("", ()))
+    at, said = desk.said.get(session.number, ("", ()))
     asks_back = heard is not None and heard.parsed.asks_back
-    fields = asked.fields if problems or notices else {}
+    fields = asked.fields if problems or keeps_fields else {}
     template = "reading" if session.state.prompt.kind == "reading" else "ask"
     return page(
         template, status,
@@ -128,4 +182,11 @@ def _shown(
 def _problem_lines(problem: Problem) -> str:
     """A problem as it stands beside its field: the button says what a terminal would have one type."""
     remedy = problem.advice(problem.given).replace(IF_RIGHT, "").strip()
+    if _is_of_book(problem):
+        return f"Record book: {problem.what}. {remedy}"
     return f"{problem.what[:1].upper()}{problem.what[1:]}. {remedy}".strip()
+
+
+def _is_of_book(problem: Problem) -> bool:
+    """Whether the answer would stand, but could not be kept."""
+    return problem.code.startswith("E7")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 from typing import Any
+from urllib.parse import quote, unquote
 
 from starlette.responses import Response
 
@@ -47,8 +48,8 @@ def begin(asked: Asked) -> Response:
     response = go_to(f"/session/{key}")
     for name in REMEMBERED:
         response.set_cookie(
-            f"foldspan_{name}", asked.field(name), max_age=31_536_000, httponly=True,
-            samesite="strict",
+            f"foldspan_{name}", quote(asked.field(name)), max_age=31_536_000, httponly=True,
+            samesite="strict", secure=asked.is_encrypted,
         )  # fmt: skip
     return response
 
@@ -118,7 +119,7 @@ def _shown(asked: Asked, problems: list[Problem] | None = None) -> Response:
         more=max(len(clients) - MOST_CLIENTS, 0),
         problems=[problem.sentence() for problem in problems or ()],
         given={
-            name: asked.field(name) or asked.cookies.get(f"foldspan_{name}", "")
+            name: asked.field(name) or unquote(asked.cookies.get(f"foldspan_{name}", ""))
             for name in REMEMBERED
         },
         rules=RULES, units=UNITS, languages=LANGUAGE_NAMES, language=asked.language,

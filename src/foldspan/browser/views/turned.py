@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import hmac
-
 from starlette.responses import Response
 
 from foldspan.browser.app import Asked
 from foldspan.browser.pictures import kind_of, source_of
 from foldspan.browser.shown import go_to, page
+from foldspan.pages.document import Document
+from foldspan.problems import FoldspanError
 from foldspan.text.catalogue import LANGUAGES
-from foldspan.text.on_page import STAFF_WORDS
+from foldspan.text.on_page import STAFF_WORDS, wait_sentence
 
 
 def turn_round(asked: Asked) -> Response:
@@ -34,9 +34,12 @@ def turn_back(asked: Asked) -> Response:
     if found is None or asked.device is None:
         return go_to("/")
     desk = asked.desk
-    is_right = not desk.pin or hmac.compare_digest(asked.field("pin").encode(), desk.pin.encode())
-    if not is_right or asked.field("hold") != "yes":
-        return _shown(asked, *found, is_wrong=not is_right)
+    if desk.pin and not desk.pin_tries.is_right(asked.field("pin"), desk.pin):
+        if paused := desk.pin_tries.seconds_paused:
+            return _shown(asked, *found, problem=wait_sentence(paused), status=429)
+        return _shown(asked, *found, problem=STAFF_WORDS["wrong"], status=403)
+    if asked.field("hold") != "yes":
+        return _shown(asked, *found)
     del desk.turned[asked.device.digest]
     return go_to(f"/session/{found[0]}/result")
 
@@ -45,11 +48,16 @@ def _of(asked: Asked) -> tuple[str, str] | None:
     return None if asked.device is None else asked.desk.turned.get(asked.device.digest)
 
 
-def _shown(asked: Asked, key: str, language: str, *, is_wrong: bool = False) -> Response:
-    document = asked.desk.outcome(key).page("client", language=language).document
+def _shown(
+    asked: Asked, key: str, language: str, *, problem: str = "", status: int = 200
+) -> Response:
+    try:
+        document = asked.desk.outcome(key).page("client", language=language).document
+    except FoldspanError:  # deleted meanwhile: what is left is the way back
+        document = Document(STAFF_WORDS["gone"], "en", ())
     return page(
-        "turned", 403 if is_wrong else 200,
+        "turned", status,
         language=document.language, title=document.title, head=document.letterhead,
         parts=document.parts, small=document.small, kind=kind_of, source=source_of,
-        has_pin=bool(asked.desk.pin), is_wrong=is_wrong, words=STAFF_WORDS,
+        has_pin=bool(asked.desk.pin), problem=problem, words=STAFF_WORDS,
     )  # fmt: skip

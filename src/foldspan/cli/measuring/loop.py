@@ -137,8 +137,7 @@ class MeasuringSession:
         """End the session; one in which nothing was measured leaves nothing behind."""
         self.screen.unveil()
         if self.keeper.visit and not read_sites(self.state.known):
-            self.keeper.book.drop(self.keeper.visit)
-            self.keeper.visit = 0
+            self.keeper.drop()
             return
         self._keep(Ended())
 
@@ -215,6 +214,8 @@ class MeasuringSession:
         except FoldspanError as error:
             for problem in error.problems:
                 self.screen.say(problem.sentence())
+            if self.state is not before:
+                return True
             self.screen.say("That answer was not saved. Correct this, then type the answer again.")
             return False
         self._hide(prompt, event)
@@ -245,8 +246,13 @@ class MeasuringSession:
 
     def _keep(self, event: SessionEvent) -> None:
         """Keep an event on the disk, then go on from it."""
-        after = self.state.after_event(event)
-        self.keeper.keep(event.kind, event.body(), after)
+        after, was_kept = self.state.after_event(event), bool(self.keeper.visit)
+        try:
+            self.keeper.keep(event.kind, event.body(), after)
+        except FoldspanError:
+            if was_kept and not self.keeper.visit:  # taken out, though a copy may stand on the disk
+                self.state = after
+            raise
         self.state = after
 
     def _look_back(self, *, says_known: bool = False) -> None:
