@@ -112,13 +112,15 @@ def test_for_tablets_on_a_disk_that_takes_nothing_and_ended_by_the_system(tmp_pa
         found = re.search(r"https://127\.0\.0\.1:\d+", "".join(said))
         assert found is not None
         trusting = ssl.create_default_context(cafile=str(certificates / "certificate.pem"))
-        answer = urllib.request.urlopen(f"{found[0]}/", context=trusting)
-        assert answer.url == f"{found[0]}/pair"
+        with urllib.request.urlopen(f"{found[0]}/", context=trusting) as answer:
+            assert answer.url == f"{found[0]}/pair"
+            answer.read()
         opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor())
         with pytest.raises(urllib.error.HTTPError) as refused:
             opener.open(site.address)
         assert refused.value.code == 409
-        assert "cannot be read or written" in refused.value.read().decode()
+        with refused.value as answer:
+            assert "cannot be read or written" in answer.read().decode()
         os.kill(site.pid, signal.SIGTERM)
         assert site.out.read().splitlines()[-1].startswith("Stopped.")
         assert site.wait() == 0
