@@ -110,7 +110,7 @@ class Desk:
 
         self.book.must_be_writable()  # said before a client is asked anything
         key = f"n{secrets.token_hex(6)}"
-        self._sessions[key] = ConductedSession.begun(self.book, facts)
+        self._sessions[key] = ConductedSession.begun(self.book, facts, self.settings)
         unkept = [name for name, session in self._sessions.items() if not session.keeper.visit]
         for name in unkept[:-MOST_UNKEPT]:
             del self._sessions[name]
@@ -139,7 +139,7 @@ class Desk:
         from foldspan.records.visits import kept_visit
 
         kept = kept_visit(self.book, row, owners[row])
-        self._sessions[key] = ConductedSession.taken_up(self.book, kept)
+        self._sessions[key] = ConductedSession.taken_up(self.book, kept, self.settings)
         return self._sessions[key]
 
     @property
