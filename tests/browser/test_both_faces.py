@@ -25,6 +25,8 @@ SESSIONS: dict[str, dict[str, Any]] = {
     "a third reading": {"1.triceps_mm": "11.5", "2.triceps_mm": "15.5", "3.triceps_mm": "12.5"},
     "both sexes": {**WOMAN, "sex": "both", "plan": "quick"},
     "nothing kept": {"consent.store": "n"},
+    "a plan that chooses": {"plan": "adaptive"},
+    "a plan that chooses, in words": {**WOMAN, "plan": "adaptive + hip - triceps"},
 }
 
 

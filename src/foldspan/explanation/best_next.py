@@ -49,7 +49,7 @@ def best_next(cases: Sequence[Case], among: Iterable[str]) -> BestNext:
     Parameters
     ----------
     cases : sequence of Case
-        The client; twice where the sex is left open, by the equations for each: their widths are averaged.
+        The client; where the sex is left open by the equations for each, whose widths are averaged.
     among : iterable of str
         Quantities that may be chosen, none of them taken yet.
 

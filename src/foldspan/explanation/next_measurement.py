@@ -110,7 +110,10 @@ def offers_of(case: Case) -> Offers:
 
 def _options(case: Case) -> tuple[list[NextMeasurement], list[NextMeasurement]]:
     """Every measurement to be taken, and one more reading of every site with fewer than three."""
-    offered = [*((name,) for name in MEASURED if name not in case.values), *needed_together(case, MEASURED)]
+    offered = [
+        *((name,) for name in MEASURED if name not in case.values),
+        *needed_together(case, MEASURED),
+    ]
     repeated = [(name,) for name in case.readings if len(case.readings[name]) < 3]
     changes: list[Changes] = []
     errors: list[Changes] = []
@@ -148,7 +151,7 @@ def _options(case: Case) -> tuple[list[NextMeasurement], list[NextMeasurement]]:
 
 
 def needed_together(case: Case, among: Collection[str]) -> list[tuple[str, ...]]:
-    """Return sets of two to four of some measurements that an equation still needs, the quickest first."""
+    """Return sets of two to four measurements that an equation still needs, the quickest first."""
     taken = set(case.values)
     blocked = int(LEAVES_OUT & ~(Fit.MISSING_INPUT | Fit.SAME_SAMPLE | Fit.NO_SOUND_VALUE))
     sets: dict[tuple[str, ...], None] = {}

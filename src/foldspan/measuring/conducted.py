@@ -132,7 +132,7 @@ class ConductedSession:
         )
 
     def choose_next(self) -> NextChosen | None:
-        """Let an adaptive plan choose what is measured next, where it is its turn; keep and return it."""
+        """Let an adaptive plan choose what comes next, where it is its turn; keep and return it."""
         chosen = next_chosen(self.state, self.settings)
         if chosen is not None:
             # what cannot be kept now is chosen again after the next answer, which says why

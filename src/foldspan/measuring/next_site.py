@@ -47,7 +47,9 @@ def next_chosen(state: State, settings: Mapping[str, Any]) -> NextChosen | None:
     if not cases:
         return ENOUGH
     among = choosable(state.known)
-    if any(_is_large(case) for case in cases):  # folds of large bodies are hard to lift and tell little
+    if any(
+        _is_large(case) for case in cases
+    ):  # folds of large bodies are hard to lift and tell little
         among = tuple(name for name in among if BY_NAME[name].kind != "skinfold")
     best = best_next(cases, among)
     return NextChosen([*best.sites], round(best.width_now, 1), round(best.width_expected, 1))

@@ -49,7 +49,7 @@ PLANS: tuple[Plan, ...] = (
 )  # fmt: skip
 PLAN_BY_KEY = {plan.key: plan for plan in PLANS}
 
-# The plan that chooses as it goes, and what it may choose: what a calliper for folds and a tape can take.
+# The plan that chooses as it goes, and what it may choose: what a fold calliper or a tape can take.
 ADAPTIVE = "adaptive"
 CHOSEN_KINDS = ("skinfold", "girth")
 

@@ -107,7 +107,9 @@ def _folds_in_vain(known: Known) -> tuple[str, ...]:
         name
         for name in folds
         if known.is_at_least(1, name)
-        or any("cannot" in answer for answer in map(known.site_answer, (f"mark.{name}", f"1.{name}")))
+        or any(
+            "cannot" in answer for answer in map(known.site_answer, (f"mark.{name}", f"1.{name}"))
+        )
     ]
     return folds if len(in_vain) >= MOST_FOLDS_IN_VAIN else ()
 
