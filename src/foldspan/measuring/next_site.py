@@ -6,11 +6,11 @@ what is measured next does not hang on the record book.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from foldspan.estimation.settings import settings_for
-from foldspan.explanation.best_next import best_next
+from foldspan.explanation.best_next import BestNext, best_next
 from foldspan.explanation.what_if import Case
 from foldspan.problems import FoldspanError
 from foldspan.quantities import BY_NAME, SEXES
@@ -18,6 +18,7 @@ from foldspan.records.visits import visit_of
 from foldspan.results.case_of_visit import case_of
 from foldspan.results.cautions import LARGE_BMI
 from foldspan.results.who_gets_a_range import refusal_of
+from foldspan.session.answers import Known
 from foldspan.session.events import NextChosen
 from foldspan.session.sites import choosable
 from foldspan.session.state import State
@@ -46,13 +47,16 @@ def next_chosen(state: State, settings: Mapping[str, Any]) -> NextChosen | None:
     cases = _cases(state, settings)
     if not cases:
         return ENOUGH
-    among = choosable(state.known)
-    if any(
-        _is_large(case) for case in cases
-    ):  # folds of large bodies are hard to lift and tell little
-        among = tuple(name for name in among if BY_NAME[name].kind != "skinfold")
-    best = best_next(cases, among)
+    best = best_for(state.known, cases)
     return NextChosen([*best.sites], round(best.width_now, 1), round(best.width_expected, 1))
+
+
+def best_for(known: Known, cases: Sequence[Case]) -> BestNext:
+    """Return what is best measured next of what the answers leave, given the client as ``cases``."""
+    among = choosable(known)
+    if any(_is_large(case) for case in cases):  # folds are hard to lift there and tell little
+        among = tuple(name for name in among if BY_NAME[name].kind != "skinfold")
+    return best_next(cases, among)
 
 
 def _cases(state: State, settings: Mapping[str, Any]) -> list[Case]:

@@ -20,8 +20,8 @@ PLAN_WIDTHS: dict[tuple[str, str], float] = {
     ("quick", "male"): 8.2,
     ("build", "female"): 9.0,
     ("build", "male"): 7.6,
-    ("adaptive", "female"): 8.4,
-    ("adaptive", "male"): 7.4,
+    ("adaptive", "female"): 8.2,
+    ("adaptive", "male"): 7.6,
 }
 # end of what was learnt
 
