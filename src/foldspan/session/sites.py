@@ -82,6 +82,8 @@ def choosable(known: Known) -> tuple[str, ...]:
     Sites that many women would rather not have measured are left to whoever names them, as are those
     that would be taken over clothing: there they tell little.
     """
+    if not is_adaptive(known):
+        return ()
     layered = CORRECTED if known.get("consent.uncover") is False else ()
     gone = frozenset().union(
         *_kept_off(known).values(), chosen(known), layered, _folds_in_vain(known)
