@@ -182,6 +182,7 @@ def _panel(axis: Any, one: Compared) -> None:
     axis.set_title(PEOPLE[one.sex], fontsize=11, color=INK)
     axis.set_xlabel("minutes of the session", color=QUIET)
     axis.set_xlim(6.0, 20.0)
+    axis.set_ylim(7.2, 10.0)
     axis.grid(color=GRID, linewidth=0.6)
     axis.spines[["top", "right"]].set_visible(False)
     axis.set_axisbelow(True)
@@ -189,8 +190,8 @@ def _panel(axis: Any, one: Compared) -> None:
 
 def _label(axis: Any, words: str, x: float, y: float, ink: str, *, below: bool) -> None:
     axis.annotate(
-        words, (x, y), xytext=(0, -8) if below else (5, 5), textcoords="offset points", color=ink,
-        ha="center" if below else "left", va="top" if below else "bottom", fontsize=9.5,
+        words, (x, y), xytext=(0, -7) if below else (6, 0), textcoords="offset points", color=ink,
+        ha="center" if below else "left", va="top" if below else "center", fontsize=9.5,
     )  # fmt: skip
 
 

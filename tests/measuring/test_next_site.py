@@ -193,13 +193,23 @@ def test_the_plan_named_again_goes_on_choosing(book: Book) -> None:
     assert [one["sites"] for one in choices(session)][-2:] == [[], []]
 
 
-def test_the_next_visit_has_the_plan_and_not_what_was_chosen(book: Book) -> None:
+def test_the_next_visit_measures_the_same_sites_and_chooses_on_from_there(book: Book) -> None:
+    """Only what all visits have can be compared. A site that was taken out stays out."""
     session = ConductedSession.begun(book, FACTS)
+    walked(session, ADAPTIVE, until="1.waist_midpoint_cm")
+    answered(session, ADAPTIVE)
+    (out,) = session.state.known.words("next")
+    session.hear(f"- {BY_NAME[out].short_name}")
+    (site,) = set(session.state.known.words("next")) - {out}
+    while session.state.prompt.quantity == site and session.state.prompt.turn == 0:
+        answered(session, ADAPTIVE)
+    session.hear("cannot refused")
     walked(session, ADAPTIVE)
     session.end()
     kept = kept_visit(book, session.keeper.visit, session.code)
-    assert reported_at(kept, 4.0)["plan"] == ["adaptive"]
-    assert "next" not in reported_at(kept, 4.0)
+    got = [name for name in session.state.known.words("next") if name not in (out, site)]
+    assert reported_at(kept, 4.0)["plan"] == ["adaptive", f"-{out}", *(f"+{name}" for name in got)]
+    assert got
 
 
 def test_minutes_never_name_a_plan_of_unknown_length() -> None:
