@@ -20,6 +20,7 @@ from typing import Any
 
 import pexpect
 
+from foldspan.measuring.next_site import next_chosen
 from foldspan.records.book import Book
 from foldspan.records.visits import kept_visit
 from foldspan.session.pages import LINE_WORDS
@@ -102,6 +103,8 @@ def script_of(
             break
         if parsed.event:
             state = state.after(parsed.event, parsed.body or {})
+        if (chosen := next_chosen(state, {})) is not None:
+            state = state.after_event(chosen)
     return lines
 
 

@@ -82,7 +82,8 @@ def test_it_starts_at_the_next_free_port_and_ctrl_c_ends_it(tmp_path: Path) -> N
         port = int(site.address.split(":")[2].split("/")[0])
         assert serve.FIRST_PORT < port < serve.FIRST_PORT + serve.TRIED
         opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor())
-        assert b"Today" in opener.open(site.address).read()
+        with opener.open(site.address) as first_page:
+            assert b"Today" in first_page.read()
         # a server speaks to whoever connects: the host that is asked for must be its own
         with socket.create_connection(("127.0.0.1", port)) as raw:
             raw.sendall(b"GET / HTTP/1.1\r\nHost: evil.example\r\n\r\n")

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from browser_hand import hand_at
+from foldspan.quantities import BY_NAME
 from foldspan.records.book import Book
 from measure_driver import MAN, lines_for, script_of, surroundings
 from program_starts import run_to_its_end
@@ -25,6 +26,8 @@ SESSIONS: dict[str, dict[str, Any]] = {
     "a third reading": {"1.triceps_mm": "11.5", "2.triceps_mm": "15.5", "3.triceps_mm": "12.5"},
     "both sexes": {**WOMAN, "sex": "both", "plan": "quick"},
     "nothing kept": {"consent.store": "n"},
+    "a plan that chooses": {"plan": "adaptive"},
+    "a plan that chooses, in words": {**WOMAN, "plan": "adaptive + hip - triceps"},
 }
 
 
@@ -44,7 +47,7 @@ def test_the_same_answers_give_the_same_events(name: str, tmp_path: Path) -> Non
     answers = MAN | SESSIONS[name]
     there, here = tmp_path / "terminal.sqlite", tmp_path / "browser.sqlite"
     lines = lines_for(there, answers)
-    run_to_its_end(
+    run = run_to_its_end(
         ["measure", "--book", str(there)], typed="\n".join([*lines, ""]), folder=tmp_path,
         environment=surroundings(tmp_path),
     )  # fmt: skip
@@ -54,6 +57,26 @@ def test_the_same_answers_give_the_same_events(name: str, tmp_path: Path) -> Non
     assert events(here) == events(there)
     assert (len(events(here)) > 10) == (name != "nothing kept")
     assert len(script_of(answers)) > 10
+    shown = " ".join(run.stderr.split())
+    assert ("Expected width of the 80% range: " in shown) == ("chooses" in name)
+    assert ("No other site is expected" in shown) == ("chooses" in name)
+
+
+def test_the_page_of_a_chosen_site_shows_the_width_and_no_reading(tmp_path: Path) -> None:
+    answers = MAN | {"plan": "adaptive"}
+    with hand_at(tmp_path / "b.sqlite") as hand:
+        hand.begin()
+        hand.walk(answers, until="plan")
+        assert "3 measurements, then one at a time" in hand.said
+        hand.walk(answers, until="1.waist_midpoint_cm")
+        hand.answer(answers)
+        (site,) = hand.state.known.words("next")
+        assert f"Next: {BY_NAME[site].label}. " in hand.said
+        hand.walk(answers, until=f"1.{site}")
+        page = hand.said
+        assert "Expected width of the 80% range: " in page
+        assert not [line for line in ("80.4", "179.5", "86.5") if line in page]
+        assert "Weight" not in page.partition("Next: ")[2].partition("How to take it")[0]
 
 
 def test_a_book_of_the_browser_is_a_book(tmp_path: Path) -> None:

@@ -15,6 +15,7 @@ from foldspan.session.answers import Known
 from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State
 from foldspan.visit.keys import HOME_OF
+from learning.learn_plan_widths import sites_of
 from measure_driver import FACTS, MAN, script_of
 
 
@@ -22,7 +23,7 @@ from measure_driver import FACTS, MAN, script_of
 @pytest.mark.parametrize("plan", [plan.key for plan in PLANS])
 def test_the_printed_width_is_the_one_worked_out(plan: str, sex: Sex) -> None:
     """If this fails: python tests/learning/learn_plan_widths.py. Printed to a tenth."""
-    sites = next(one for one in PLANS if one.key == plan).sites(sex)
+    sites = sites_of(PLAN_BY_KEY[plan], sex)
     assert computed_width(sites, sex) == pytest.approx(PLAN_WIDTHS[plan, sex], abs=0.051)
     line = next(line for line in plan_lines(Known({"sex": sex})) if line[2:].startswith(plan))
     assert f"{PLAN_WIDTHS[plan, sex]:.1f} points" in line

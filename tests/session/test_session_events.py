@@ -20,6 +20,7 @@ KEPT: dict[str, dict[str, Any]] = {
     "page": {"key": "page.consent", "values": {"consent.touch": True, "sex": "female"}},
     "again": {"key": "plan"},
     "later": {"key": "1.thigh_mm"},
+    "next": {"sites": ["triceps_mm"], "width_now": 9.4, "width_expected": 8.9},
     "undo": {},
     "note": {"key": "code", "text": "came late"},
     "ended": {},

@@ -48,6 +48,13 @@ def expected_width(sites: Sequence[str], sex: Sex) -> float | None:
 
 def computed_width(sites: Sequence[str], sex: Sex) -> float | None:
     """Return the same, worked out anew: what ``PLAN_WIDTHS`` was learnt with."""
+    visit = Visit.from_dict(middle_tree(sites, sex), accept_unusual=True)
+    likely = reconcile(visit).fat_percent.range_80
+    return None if likely is None else likely[1] - likely[0]
+
+
+def middle_tree(sites: Sequence[str], sex: Sex, *, readings: int = 2) -> dict[str, Any]:
+    """Return that person as the tree of a visit file: weight, height and some sites."""
     middle = moments(sex)[0]
     tree: dict[str, Any] = {
         "client": {"sex": sex, "age_years": round(float(middle[PLACE[AGE]]), 1)}
@@ -56,6 +63,5 @@ def computed_width(sites: Sequence[str], sex: Sex) -> float | None:
         section, key = HOME_OF[name]
         step = 0.5 if BY_NAME[name].kind == "skinfold" else 0.1
         value = round(round(float(np.exp(middle[PLACE[name]])) / step) * step, 1)
-        tree.setdefault(section, {})[key] = [value, value]
-    likely = reconcile(Visit.from_dict(tree, accept_unusual=True)).fat_percent.range_80
-    return None if likely is None else likely[1] - likely[0]
+        tree.setdefault(section, {})[key] = [value] * readings
+    return tree

@@ -113,7 +113,7 @@ class Desk:
 
         self.book.must_be_writable()  # said before a client is asked anything
         key = f"n{secrets.token_hex(6)}"
-        self._remember(key, ConductedSession.begun(self.book, facts))
+        self._remember(key, ConductedSession.begun(self.book, facts, self.settings))
         return key
 
     def _remember(self, key: str, session: Any) -> None:
@@ -154,7 +154,7 @@ class Desk:
         from foldspan.records.visits import kept_visit
 
         kept = kept_visit(self.book, row, owners[row])
-        self._remember(key, ConductedSession.taken_up(self.book, kept))
+        self._remember(key, ConductedSession.taken_up(self.book, kept, self.settings))
         return self._sessions[key]
 
     @property

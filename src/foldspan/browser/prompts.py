@@ -10,8 +10,8 @@ from foldspan.browser.figures import close_up, whole_figure
 from foldspan.intake.rules import LISTS
 from foldspan.measuring.conducted import ConductedSession
 from foldspan.measuring.said import said_at_reading, said_before
-from foldspan.protocol.plan_widths import PLAN_WIDTHS
-from foldspan.protocol.plans import PLANS, minutes_of
+from foldspan.protocol.plan_widths import ADAPTIVE_MINUTES, PLAN_WIDTHS
+from foldspan.protocol.plans import ADAPTIVE, PLANS, minutes_of
 from foldspan.protocol.site_guide import SiteGuide
 from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Known, Prompt, is_blind, sexes_of
@@ -20,12 +20,13 @@ from foldspan.session.parse_client_answers import readable_word
 from foldspan.session.parse_input import ONE_SIDED, TAKEN_BACK, reasons_at
 from foldspan.session.parse_numbers import unit_at
 from foldspan.session.questions import script
-from foldspan.session.sites import guide_of, left_out, planned, sites_of_plan
+from foldspan.session.sites import chooses, guide_of, left_out, planned, sites_of_plan
 from foldspan.session.state import State, progress
 from foldspan.text.catalogue import ENGLISH, Language
 from foldspan.text.client_answers import meaning
 from foldspan.text.client_session import client_sentences
 from foldspan.text.measure import CANNOT_WORDS, LEFT_OUT, bared_words, guide_lines, list_words
+from foldspan.text.next_site import AND_THEN, expected_sentence
 from foldspan.text.on_page import CHOICES, asked_on_page, below_on_page
 from foldspan.text.questions import page_lines
 
@@ -59,7 +60,7 @@ class PlanCard:
 
     key: str
     what: str
-    minutes: int
+    minutes: str
     width: str
     clothing: str
     sites: tuple[str, ...]
@@ -91,6 +92,7 @@ def prompt_values(session: ConductedSession, language: Language = ENGLISH) -> di
         "taken_back": TAKEN_BACK,
         "can_undo": bool(state.steps),
         "plan": [BY_NAME[name].label for name in planned(known)] if known.get("plan") else [],
+        "expected": expected_sentence(known),
         "steps": _stages(state),
         "language": language.code,
         "for_client": _for_client(prompt, known, language),
@@ -148,9 +150,11 @@ def _cards(known: Known) -> list[PlanCard]:
         PlanCard(
             plan.key,
             plan.what[:1].upper() + plan.what[1:],
-            round(minutes_of(sites)),
+            "{} to {}".format(*ADAPTIVE_MINUTES)
+            if plan.key == ADAPTIVE
+            else f"{minutes_of(sites):.0f}",
             f"{max(PLAN_WIDTHS[plan.key, sex] for sex in sexes):.1f}",
-            bared_words(sites),
+            f"{bared_words(sites)}{AND_THEN if plan.key == ADAPTIVE else ''}",
             tuple(BY_NAME[name].label for name in sites),
             whole_figure(sites, plan.what),
         )
@@ -194,7 +198,11 @@ def _reading(state: State, prompt: Prompt, known: Known) -> dict[str, Any]:
     coming = [
         BY_NAME[asks.quantity].label
         for asks in script(known)
-        if asks.kind == "reading" and asks.key not in known.answers and asks.key != prompt.key
+        if asks.kind == "reading"
+        and asks.key not in known.answers
+        and asks.key != prompt.key
+        # what an adaptive plan will choose comes before the second round
+        and (asks.turn == prompt.turn or not chooses(known))
     ]
     return {
         "number": done + 1,

@@ -9,7 +9,7 @@ expectation.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -110,16 +110,19 @@ def offers_of(case: Case) -> Offers:
 
 def _options(case: Case) -> tuple[list[NextMeasurement], list[NextMeasurement]]:
     """Every measurement to be taken, and one more reading of every site with fewer than three."""
-    offered = [*((name,) for name in MEASURED if name not in case.values), *_sets(case)]
+    offered = [
+        *((name,) for name in MEASURED if name not in case.values),
+        *needed_together(case, MEASURED),
+    ]
     repeated = [(name,) for name in case.readings if len(case.readings[name]) < 3]
     changes: list[Changes] = []
     errors: list[Changes] = []
     for names in offered:
-        drawn, error = _drawn(case, names)
-        changes += drawn
+        values, error = drawn(case, names)
+        changes += values
         errors += error
     changes += [{} for _ in repeated]
-    errors += [{name: _error_after(case, name)} for (name,) in repeated]
+    errors += [{name: error_after(case, name)} for (name,) in repeated]
     if not changes:
         return [], []
     answer = what_if(case, changes, errors)
@@ -147,8 +150,8 @@ def _options(case: Case) -> tuple[list[NextMeasurement], list[NextMeasurement]]:
     ]
 
 
-def _sets(case: Case) -> list[tuple[str, ...]]:
-    """Sets of two to four measurements that an equation still needs, the smallest first."""
+def needed_together(case: Case, among: Collection[str]) -> list[tuple[str, ...]]:
+    """Return sets of two to four measurements that an equation still needs, the quickest first."""
     taken = set(case.values)
     blocked = int(LEAVES_OUT & ~(Fit.MISSING_INPUT | Fit.SAME_SAMPLE | Fit.NO_SOUND_VALUE))
     sets: dict[tuple[str, ...], None] = {}
@@ -156,13 +159,13 @@ def _sets(case: Case) -> list[tuple[str, ...]]:
         if case.answer.flags[row, 0] & blocked:
             continue
         missing = tuple(name for name in needed(card) if name not in taken and name != AGE)
-        if 2 <= len(missing) <= LARGEST_SET:
+        if 2 <= len(missing) <= LARGEST_SET and all(name in among for name in missing):
             sets.setdefault(tuple(sorted(missing)))
     return sorted(sets, key=lambda names: (sum(map(minutes, names)), names))[:MOST_SETS]
 
 
-def _drawn(case: Case, names: Sequence[str]) -> tuple[list[Changes], list[Changes]]:
-    """What the measurements would probably read, ``DRAWS`` times over, with their errors."""
+def drawn(case: Case, names: Sequence[str]) -> tuple[list[Changes], list[Changes]]:
+    """Return what measurements would probably read, ``DRAWS`` times over, with their errors."""
     law = conditional(case.people.sex, names, {AGE: case.age} | case.values)
     root = np.linalg.cholesky(law.covariance + 1e-10 * np.eye(len(names)))
     normals = quasi_normals(DRAWS, max(len(names), 2))[:, : len(names)]
@@ -180,8 +183,8 @@ def _drawn(case: Case, names: Sequence[str]) -> tuple[list[Changes], list[Change
     return changes, errors
 
 
-def _error_after(case: Case, name: str) -> float:
-    """Standard error to be expected after one more reading of a site.
+def error_after(case: Case, name: str) -> float:
+    """Return the standard error to be expected after one more reading of a site.
 
     Readings that stand apart already stay apart: the next one is taken to fall in their middle. What
     the visit's error holds beside its readings (clothing, the tester's own) stays as it is.

@@ -2,18 +2,28 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from itertools import count
 from typing import Any, Self
 
+from foldspan.measuring.next_site import next_chosen
 from foldspan.problems import FoldspanError, Problem
 from foldspan.records.book import Book
 from foldspan.records.journal import Keeper
 from foldspan.records.visits import KeptVisit, kept_visit, last_visit
 from foldspan.session.answers import Prompt, read_sites
-from foldspan.session.events import Answered, Begun, Body, Ended, Noted, SessionEvent
+from foldspan.session.events import (
+    Answered,
+    Begun,
+    Body,
+    Ended,
+    NextChosen,
+    Noted,
+    SessionEvent,
+)
 from foldspan.session.parse_input import parse_line
 from foldspan.session.parsed import ParsedLine
 from foldspan.session.state import State
@@ -38,6 +48,8 @@ class Heard:
     """Why it does not stand, in the order in which to say it."""
     remarks: tuple[str, ...] = ()
     """What the record says of the client whose code was typed."""
+    chosen: NextChosen | None = None
+    """What an adaptive plan chose after it."""
 
     @property
     def has_moved(self) -> bool:
@@ -60,27 +72,35 @@ class ConductedSession:
         Every event so far, kind and body, also those that nothing keeps yet.
     number : int
         Tells it from every other session of this process.
+    settings : mapping
+        Settings of every answer, which an adaptive plan chooses by.
     """
 
     state: State
     keeper: Keeper
     events: list[tuple[str, Body]] = field(default_factory=list)
     number: int = field(default_factory=count(1).__next__)
+    settings: Mapping[str, Any] = field(default_factory=dict)
 
     @classmethod
-    def begun(cls, book: Book, facts: Mapping[str, Any]) -> Self:
+    def begun(
+        cls, book: Book, facts: Mapping[str, Any], settings: Mapping[str, Any] | None = None
+    ) -> Self:
         """Begin a session; nothing is kept before the client has agreed."""
-        session = cls(State(), Keeper(book))
+        session = cls(State(), Keeper(book), settings=settings or {})
         session.keep(Begun(dict(facts)))
         return session
 
     @classmethod
-    def taken_up(cls, book: Book, kept: KeptVisit) -> Self:
+    def taken_up(
+        cls, book: Book, kept: KeptVisit, settings: Mapping[str, Any] | None = None
+    ) -> Self:
         """Take a session up again where it was broken off."""
         assert kept.state is not None
         events = [(event.kind, dict(event.body)) for event in kept.events]
-        session = cls(kept.state, Keeper(book, kept.row, len(events)), events)
+        session = cls(kept.state, Keeper(book, kept.row, len(events)), events, settings or {})
         session.look_back()
+        session.choose_next()  # where it was broken off between an answer and the choice
         return session
 
     @property
@@ -102,6 +122,7 @@ class ConductedSession:
         parsed = parse_line(before, line, asked_back=asked_back, meant=meant)
         problems = [problem for problem in (parsed.first, parsed.problem) if problem is not None]
         remarks: list[str] = []
+        chosen = None
         if parsed.moves is not None:
             try:
                 self.keep(parsed.moves)
@@ -109,7 +130,20 @@ class ConductedSession:
                 problems += error.problems
             else:
                 remarks = self._remarks(before, parsed.moves)
-        return Heard(parsed, before.prompt, before, self.state, tuple(problems), tuple(remarks))
+                chosen = self.choose_next()
+        return Heard(
+            parsed, before.prompt, before, self.state, tuple(problems), tuple(remarks), chosen
+        )
+
+    def choose_next(self) -> NextChosen | None:
+        """Let an adaptive plan choose what comes next, where it is its turn; keep and return it."""
+        chosen = next_chosen(self.state, self.settings)
+        if chosen is not None:
+            # what cannot be kept now is chosen again after the next answer, which says why
+            with contextlib.suppress(FoldspanError):
+                self.keep(chosen)
+                return chosen
+        return None
 
     def keep(self, event: SessionEvent) -> None:
         """Keep an event on the disk, then go on from it.

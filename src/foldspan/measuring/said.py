@@ -25,6 +25,7 @@ from foldspan.text.measure import (
     reading_reminder,
     reason_sentence,
 )
+from foldspan.text.next_site import next_lines
 from foldspan.text.questions import MEDICINES_CHANGE, without_a_pen
 from foldspan.visit.client import background_remarks
 
@@ -61,7 +62,8 @@ def said_after(heard: Heard) -> list[str]:
     """Return what an answer changes, said as soon as it is given."""
     if heard.problems:
         return []
-    return [*heard.remarks, *_changes(heard)]
+    lines = [*heard.remarks, *_changes(heard)]
+    return lines if heard.chosen is None else [*lines, *next_lines(heard.chosen, heard.after.known)]
 
 
 def _changes(heard: Heard) -> Iterator[str]:

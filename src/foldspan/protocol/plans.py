@@ -44,8 +44,14 @@ PLANS: tuple[Plan, ...] = (
     Plan("quick", "weight, height and waist", _WAIST, _WAIST),
     Plan("build", "five skinfolds, waist, arm and calf girths: shows a muscular build",
          _BUILD, _BUILD),
+    Plan("adaptive", "weight, height and waist, then one site at a time, chosen to narrow the range most"
+         " for its time", _WAIST, _WAIST),
 )  # fmt: skip
 PLAN_BY_KEY = {plan.key: plan for plan in PLANS}
+
+# The plan that chooses as it goes, and what it may choose: what a fold calliper or a tape can take.
+ADAPTIVE = "adaptive"
+CHOSEN_KINDS = ("skinfold", "girth")
 
 # Consent, item by item; a no changes nothing but the plan.
 CONSENT: tuple[str, ...] = (

@@ -22,7 +22,8 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.protocol.repeat_rules import FORMER, USUAL
 from foldspan.quantities import BY_NAME, MEASURED, WEEKS_A_MONTH
 from foldspan.records.book import Book, Event
-from foldspan.session.answers import LastVisit
+from foldspan.session.answers import Known, LastVisit
+from foldspan.session.sites import is_adaptive
 from foldspan.session.state import STEPS, State, replayed
 from foldspan.session.to_visit import reported_before, visit_tree
 from foldspan.visit.how_taken import HOW_TAKEN_KEYS
@@ -225,7 +226,19 @@ def reported_at(visit: KeptVisit, weeks: float | None) -> dict[str, Any]:
         return reported
     if "calliper" in known.answers:  # also where no word was given to it
         reported.setdefault("calliper", known.get("calliper"))
-    return reported | {key: known.get(key) for key in ("operated", "plan") if known.get(key)}
+    if operated := known.get("operated"):
+        reported["operated"] = operated
+    if plan := known.get("plan"):
+        reported["plan"] = _same_sites(known) if is_adaptive(known) else plan
+    return reported
+
+
+def _same_sites(known: Known) -> list[str]:
+    """An adaptive plan with the sites that it chose and got: only what all visits have is compared."""
+    plan = known.words("plan")
+    got = [name for name in known.words("next") if known.value(1, name) is not None]
+    named = [f"+{name}" for name in got if not {f"+{name}", f"-{name}"} & set(plan)]
+    return [*plan, *named]
 
 
 def corrected(tree: Mapping[str, Any], correction: Correction) -> dict[str, Any]:

@@ -111,10 +111,14 @@ class Known:
         answer = self.answers.get(key)
         return tuple(map(str, answer)) if isinstance(answer, (list, tuple)) else ()
 
+    def site_answer(self, key: str) -> Mapping[str, Value]:
+        """Return what was answered at a mark or a reading, empty where it was nothing or Enter."""
+        answer = self.answers.get(key)
+        return answer if isinstance(answer, Mapping) else {}
+
     def reading(self, turn: int, name: str) -> Mapping[str, Value]:
         """Return a reading with what belongs to it, empty where none was taken."""
-        answer = self.answers.get(f"{turn}.{name}")
-        return answer if isinstance(answer, Mapping) else {}
+        return self.site_answer(f"{turn}.{name}")
 
     def value(self, turn: int, name: str) -> float | None:
         """Return a reading in the quantity's unit, None where none was taken."""

@@ -12,7 +12,7 @@ Answer: TypeAlias = Value | list[str] | list[float] | Mapping[str, Value]
 Body: TypeAlias = dict[str, Any]
 """An event as JSON; ``Any`` because JSON is: nothing but ``event_of`` reads it."""
 Kind: TypeAlias = Literal[
-    "begun", "answer", "amend", "page", "again", "later", "undo", "note", "ended"
+    "begun", "answer", "amend", "page", "again", "later", "next", "undo", "note", "ended"
 ]
 
 
@@ -95,6 +95,19 @@ class PutOff(_Kept):
 
 
 @dataclass(frozen=True, slots=True, repr=False)
+class NextChosen(_Kept):
+    """An adaptive plan chose what is measured next; kept, so that no later version chooses otherwise."""
+
+    kind: ClassVar[Literal["next"]] = "next"
+    sites: list[str]
+    """Quantity names, to be taken together; none where nothing more is worth its time."""
+    width_now: float | None
+    """Width of the 80 % range to expect of what was chosen so far [points]; None where there is none."""
+    width_expected: float | None
+    """Width to expect once these sites are taken too [points]; None where there is none."""
+
+
+@dataclass(frozen=True, slots=True, repr=False)
 class Undone(_Kept):
     """The last step was taken back."""
 
@@ -119,8 +132,8 @@ class Ended(_Kept):
     kind: ClassVar[Literal["ended"]] = "ended"
 
 
-Step: TypeAlias = Answered | Amended | PageAnswered | AskedAgain | PutOff
-"""What a step may be; ``Undone`` takes the last one back."""
+Step: TypeAlias = Answered | Amended | PageAnswered | AskedAgain | PutOff | NextChosen
+"""What a step may be; ``Undone`` takes the last one back, and what was chosen after it."""
 SessionEvent: TypeAlias = Begun | Step | Undone | Noted | Ended
 
 
@@ -136,7 +149,9 @@ def event_of(kind: str, body: Mapping[str, Any]) -> SessionEvent:
     """
     if kind == Begun.kind:
         return Begun(dict(body))
-    for event in (Answered, Amended, PageAnswered, AskedAgain, PutOff, Undone, Noted, Ended):
+    for event in (
+        Answered, Amended, PageAnswered, AskedAgain, PutOff, NextChosen, Undone, Noted, Ended,
+    ):  # fmt: skip
         if kind == event.kind:
             return event(**{name: body[name] for name in _names(event)})
     raise ValueError(f"{kind} is no event of a session")

@@ -6,7 +6,7 @@ import difflib
 import re
 
 from foldspan.measurement.site_names import sites_named
-from foldspan.protocol.plans import ALWAYS, PLAN_BY_KEY, minutes_of
+from foldspan.protocol.plans import ADAPTIVE, ALWAYS, PLAN_BY_KEY, minutes_of
 from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Known, Prompt, is_narrow, sexes_of
 from foldspan.session.events import Amended
@@ -91,7 +91,9 @@ def _fitting(minutes: int, known: Known, text: str) -> list[str] | ParsedLine:
     if minutes > MOST_MINUTES:
         remedy = f"Type up to {MOST_MINUTES} minutes, or a name or number above."
         return again("E102", "longer than any session takes", remedy, text)
-    needed = {key: minutes_of(sites_of_plan(known, key)) for key in PLAN_BY_KEY}
+    # how long an adaptive plan will take nobody knows beforehand
+    fixed = [key for key in PLAN_BY_KEY if key != ADAPTIVE]
+    needed = {key: minutes_of(sites_of_plan(known, key)) for key in fixed}
     fitting = [key for key in needed if needed[key] <= minutes]
     if not fitting:
         return again("E113", "too short for any plan", "Allow more minutes.", text)
@@ -102,7 +104,10 @@ def _changed(known: Known, plan: list[str], signed: list[str]) -> list[str] | Pa
     """The plan with sites taken in and out; ``signed`` are signs and names in turn."""
     changed = plan
     for sign, text in zip(signed[::2], signed[1::2], strict=True):
+        is_adaptive = ADAPTIVE in changed
         names = _sites(text.strip(" ,"), chosen(known, changed) if sign == "-" else ())
+        if sign == "-" and is_adaptive and isinstance(names, ParsedLine):
+            names = _sites(text.strip(" ,"), ())  # one that it has not chosen yet
         if isinstance(names, ParsedLine):
             return names
         for name in names:
@@ -112,7 +117,7 @@ def _changed(known: Known, plan: list[str], signed: list[str]) -> list[str] | Pa
                 )
             opposite = f"{'-' if sign == '+' else '+'}{name}"
             changed = [edit for edit in changed if edit not in (opposite, f"{sign}{name}")]
-            if (name in chosen(known, changed)) != (sign == "+"):
+            if (name in chosen(known, changed)) != (sign == "+") or (sign == "-" and is_adaptive):
                 changed = [*changed, f"{sign}{name}"]
     return changed
 

@@ -8,7 +8,14 @@ from foldspan.catalogue import EQUATIONS
 from foldspan.estimation.evaluate import needed
 from foldspan.protocol.clothing import CORRECTED
 from foldspan.protocol.effort import INTIMATE
-from foldspan.protocol.plans import ALWAYS, CONSENT, COVERED, PLAN_BY_KEY
+from foldspan.protocol.plans import (
+    ADAPTIVE,
+    ALWAYS,
+    CHOSEN_KINDS,
+    CONSENT,
+    COVERED,
+    PLAN_BY_KEY,
+)
 from foldspan.protocol.site_guide import SiteGuide, guide_for
 from foldspan.quantities import BY_NAME, MEASURED, WAISTS
 from foldspan.session.answers import Known, is_healing, is_narrow, sex_of, sexes_of
@@ -28,6 +35,8 @@ CHEST: tuple[str, ...] = (
 )  # fmt: skip
 # What somebody who measures has to touch the client for; the client can lay a tape alone.
 HANDS_ON = ("skinfold", "breadth", "girth")
+# So many folds that could not be taken, and an adaptive plan chooses no more of them (ours).
+MOST_FOLDS_IN_VAIN = 2
 # What keeps a single site from being taken; the other side may do.
 SITE_CARE = ("wound", "skin_disease", "implant", "lymphoedema", "cast", "paralysis")
 EQUATION_BY_KEY = {card.key: card for card in EQUATIONS}
@@ -50,9 +59,61 @@ def chosen(known: Known, plan: Sequence[str] | None = None) -> tuple[str, ...]:
         is_plan = word in PLAN_BY_KEY
         sites = sites_of_plan(known, word) if is_plan else needed(EQUATION_BY_KEY[word])
         wanted |= dict.fromkeys(sites)
+    if ADAPTIVE in words:
+        wanted |= dict.fromkeys(known.words("next"))
     wanted |= dict.fromkeys(word[1:] for word in words if word.startswith("+"))
     gone = {"age_years", *(word[1:] for word in words if word.startswith("-"))}
     return _in_order({name: None for name in wanted if name not in gone})
+
+
+def is_adaptive(known: Known) -> bool:
+    """Whether the plan of the session chooses as it goes."""
+    return ADAPTIVE in known.words("plan") and not is_narrow(known)
+
+
+def chooses(known: Known) -> bool:
+    """Whether the plan of the session may choose still: it has not said yet that nothing is worth it."""
+    return is_adaptive(known) and known.get("next.enough") is not True
+
+
+def choosable(known: Known) -> tuple[str, ...]:
+    """Return the sites that an adaptive plan may choose next: nothing that was refused or ruled out.
+
+    Sites that many women would rather not have measured are left to whoever names them, as are those
+    that would be taken over clothing: there they tell little.
+    """
+    if not is_adaptive(known):
+        return ()
+    layered = CORRECTED if known.get("consent.uncover") is False else ()
+    gone = frozenset().union(
+        *_kept_off(known).values(), chosen(known), layered, _folds_in_vain(known)
+    )
+    return tuple(name for name in _ever_chosen(known, known.words("plan")) if name not in gone)
+
+
+def _ever_chosen(known: Known, plan: Sequence[str]) -> tuple[str, ...]:
+    """Sites that an adaptive plan might choose, whatever was answered so far."""
+    gone = {word[1:] for word in plan if word.startswith("-")}
+    intimate = INTIMATE if "female" in sexes_of(known) else ()
+    return tuple(
+        name
+        for name in MEASURED
+        if BY_NAME[name].kind in CHOSEN_KINDS and name not in gone and name not in intimate
+    )
+
+
+def _folds_in_vain(known: Known) -> tuple[str, ...]:
+    """Every fold, where several could not be taken or stand at the end of the scale."""
+    folds = tuple(name for name in MEASURED if BY_NAME[name].kind == "skinfold")
+    in_vain = [
+        name
+        for name in folds
+        if known.is_at_least(1, name)
+        or any(
+            "cannot" in answer for answer in map(known.site_answer, (f"mark.{name}", f"1.{name}"))
+        )
+    ]
+    return folds if len(in_vain) >= MOST_FOLDS_IN_VAIN else ()
 
 
 def sites_of_plan(known: Known, plan: str) -> tuple[str, ...]:
@@ -102,25 +163,30 @@ def planned(known: Known) -> tuple[str, ...]:
 
 
 def _taken(known: Known, *, but: tuple[str, ...] = ()) -> tuple[str, ...]:
-    """The sites of the session, were the skin dry and some reasons (``but``) did not hold."""
+    """The sites that may come up, were the skin dry and some reasons (``but``) did not hold."""
     but = (*but, "skin_not_ready")
-    return _less(
-        known, {code: reason for code, reason in _kept_off(known).items() if code not in but}
-    )
+    kept_off = {code: reason for code, reason in _kept_off(known).items() if code not in but}
+    gone = frozenset().union(*kept_off.values())
+    more = [name for name in _ever_chosen(known, known.words("plan")) if name not in gone]
+    return (*_less(known, kept_off), *(more if is_adaptive(known) else ()))
 
 
 def _less(known: Known, kept_off: Mapping[str, frozenset[str]]) -> tuple[str, ...]:
     sites = dict.fromkeys(chosen(known))
     gone = frozenset().union(*kept_off.values())
     folds = {name for name in sites if BY_NAME[name].kind == "skinfold"}
-    if folds and folds <= gone:
+    # an adaptive plan chooses for itself what takes the place of folds
+    if folds and folds <= gone and not is_adaptive(known):
         sites |= dict.fromkeys(sites_of_plan(known, "tape"))
     return _in_order({name: None for name in sites if name not in gone})
 
 
 def has_folds(known: Known) -> bool:
-    """Whether the session lifts any fold."""
-    return any(BY_NAME[name].kind == "skinfold" for name in planned(known))
+    """Whether the session lifts any fold, or its plan may choose one."""
+    gone = frozenset().union(*_kept_off(known).values())
+    more = _ever_chosen(known, known.words("plan")) if is_adaptive(known) else ()
+    sites = (*planned(known), *(name for name in more if name not in gone))
+    return any(BY_NAME[name].kind == "skinfold" for name in sites)
 
 
 def guide_of(known: Known, name: str) -> SiteGuide:

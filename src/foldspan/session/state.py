@@ -21,6 +21,7 @@ from foldspan.session.events import (
     Begun,
     Body,
     Ended,
+    NextChosen,
     Noted,
     PageAnswered,
     PutOff,
@@ -31,15 +32,18 @@ from foldspan.session.events import (
     event_of,
 )
 from foldspan.session.questions import script
+from foldspan.session.sites import chooses
 
 # Beginnings of the keys whose answers stay, also where the question does not come up any more.
 LASTING_KEYS = (
     "1.", "2.", "3.", "mark.", "landmarks.", "consent.", "prepared.", "plan", "calliper", "blind",
-    "still", "page.",
+    "still", "page.", "next",
 )  # fmt: skip
 # What a step may be: an answer, the answers of one page, a prompt to be asked again or at the end of its
-# round, an answer that is changed later (a consent taken back).
-STEPS = ("answer", "page", "again", "later", "amend")
+# round, an answer that is changed later (a consent taken back), what an adaptive plan chose next.
+STEPS = ("answer", "page", "again", "later", "amend", "next")
+# Where the first round is over, beside the readings of later ones.
+PAST_THE_ROUNDS = ("loss_wanted", "finish")
 
 
 @dataclass(frozen=True, repr=False)
@@ -77,6 +81,10 @@ class State:
             match step:
                 case AskedAgain(key):
                     answers.pop(key, None)
+                    if key == "plan":  # an adaptive plan that is named again goes on choosing
+                        answers.pop("next.enough", None)
+                case NextChosen():
+                    answers |= _after_choice(answers, step)
                 case PutOff(key):
                     later.append(key)
                 case PageAnswered(key, values):
@@ -92,6 +100,17 @@ class State:
         if asked.kind == "reading" and asked.quantity == self.touched:
             return replace(asked, rests=True)
         return asked
+
+    @cached_property
+    def wants_next(self) -> bool:
+        """Whether its plan has to choose what is measured next: nothing of the first round is open.
+
+        Whoever conducts the session works the choice out (``measuring.next_site``) and hands it in as an
+        event; without one the session goes on to its second round.
+        """
+        if not chooses(self.known) or self.has_ended:
+            return False
+        return self.prompt.turn > 1 or self.prompt.key in PAST_THE_ROUNDS
 
     def events(self) -> Iterator[tuple[str, Body]]:
         """Yield events that lead to this session as a journal keeps them, each its kind and body."""
@@ -112,7 +131,7 @@ class State:
             case Begun(facts):
                 return replace(self, facts=dict(facts))
             case Undone():
-                return replace(self, steps=self.steps[:-1])
+                return replace(self, steps=_without_last(self.steps))
             case Noted(key, text):
                 return replace(self, notes=(*self.notes, (key, text)))
             case Ended():
@@ -139,6 +158,25 @@ class State:
             For an event that is none of these.
         """
         return self.after_event(event_of(kind, body))
+
+
+def _without_last(steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """Take back the last thing that somebody did, and what was chosen in answer to it.
+
+    Else the choice alone would be taken back, and made again at once.
+    """
+    done = len(steps)
+    while done and isinstance(steps[done - 1], NextChosen):
+        done -= 1
+    return steps[: max(done - 1, 0)]
+
+
+def _after_choice(answers: Mapping[str, Answer], chosen: NextChosen) -> dict[str, Answer]:
+    """What a choice adds to the answers: its sites, or that it was the last; and what to expect."""
+    so_far = answers.get("next")
+    sites = [*(map(str, so_far) if isinstance(so_far, list) else ()), *chosen.sites]
+    widths = {"next.now": chosen.width_now, "next.expected": chosen.width_expected}
+    return {"next": sites, "next.enough": not chosen.sites, **widths}
 
 
 def _site_read(event: Answered) -> str:

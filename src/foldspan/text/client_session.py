@@ -6,10 +6,11 @@ them, each asked for by its key.
 
 from __future__ import annotations
 
-from foldspan.protocol.plans import PLAN_BY_KEY, minutes_of
+from foldspan.protocol.plan_widths import ADAPTIVE_MINUTES
+from foldspan.protocol.plans import ADAPTIVE, PLAN_BY_KEY, minutes_of
 from foldspan.session.answers import Known, Prompt, self_reported_flags
 from foldspan.session.pages import UNDER_ANOTHER, WITH_DETAIL
-from foldspan.session.sites import guide_of, planned, sites_of_plan
+from foldspan.session.sites import chooses, guide_of, planned, sites_of_plan
 from foldspan.standards.referral_rules import Level
 from foldspan.text.catalogue import Language, Sentence
 from foldspan.text.client_answers import meaning, shown_word
@@ -81,10 +82,10 @@ def _reasons(code: str, known: Known) -> list[Sentence]:
 
 def _plans(known: Known, language: Language) -> list[str]:
     """Every plan with its minutes and what to wear for it."""
-    told = (
-        _told_plan("tell.plan", Sentence(f"plan.{key}"), sites_of_plan(known, key), language)
+    told = [
+        _told_plan("tell.plan", Sentence(f"plan.{key}"), sites_of_plan(known, key), language, key)
         for key in PLAN_BY_KEY
-    )
+    ]
     return [f"{order} {text}" for order, text in enumerate(told, start=1)]
 
 
@@ -93,7 +94,8 @@ def planned_sentence(known: Known, language: Language) -> str:
     sites = planned(known)
     what = [Sentence(f"site.{name}") for name in sites]
     is_moved = known.get("consent.uncover") is not False
-    return _told_plan("tell.planned", what, sites, language, is_moved=is_moved)
+    told = _told_plan("tell.planned", what, sites, language, is_moved=is_moved)
+    return f"{told} {language.say('tell.then_chosen')}" if chooses(known) else told
 
 
 def _told_plan(
@@ -101,11 +103,14 @@ def _told_plan(
     what: Sentence | list[Sentence],
     sites: tuple[str, ...],
     language: Language,
+    plan: str = "",
     *,
     is_moved: bool = True,
 ) -> str:
+    """One plan, or what is planned; of one that is open in length the minutes of most people."""
     clothing = bared_words(sites, is_moved=is_moved, language=language)
-    minutes = language.number(minutes_of(sites))
+    spans = ADAPTIVE_MINUTES if plan == ADAPTIVE else (minutes_of(sites),)
+    minutes = "–".join(language.number(one) for one in spans)
     said = language.say(key, what=what, minutes=minutes, clothing=clothing)
     return f"{said[0].upper()}{said[1:]}"
 

@@ -63,6 +63,7 @@ from foldspan.text.measure import (
     reading_reminder,
     reason_sentence,
 )
+from foldspan.text.next_site import next_lines
 from foldspan.text.questions import ASKED, MEDICINES_CHANGE, known_sentence, without_a_pen
 from foldspan.visit.client import background_remarks
 
@@ -113,6 +114,7 @@ class MeasuringSession:
         """Ask until everything is asked, then show the results; exit 130 if it is broken off."""
         try:
             self._open(is_resumed=is_resumed)
+            self._choose_next()  # where it was broken off between an answer and the choice
             with contextlib.suppress(_EndedEarly):
                 while self.state.prompt.kind != "done":
                     self._ask(self.state.prompt)
@@ -222,7 +224,22 @@ class MeasuringSession:
         if before.known.get("code") != self.state.known.get("code"):
             self._look_back(says_known=isinstance(event, Answered))
         self._say_changes(before, event)
+        self._choose_next()
         return not isinstance(event, Noted)
+
+    def _choose_next(self) -> None:
+        """Let an adaptive plan choose what comes next, where it is its turn; keep and say it."""
+        if not self.state.wants_next:
+            return
+        from foldspan.measuring.next_site import next_chosen
+
+        chosen = next_chosen(self.state, self._settings)
+        # what cannot be kept now is chosen again after the next answer, which says why
+        with contextlib.suppress(FoldspanError):
+            if chosen is not None:
+                self._keep(chosen)
+                self.screen.space()
+                self.screen.say_all(next_lines(chosen, self.state.known))
 
     def _hide(self, prompt: Prompt, event: SessionEvent) -> None:
         """Hide readings that were typed blind: the last one stays until something else is entered.

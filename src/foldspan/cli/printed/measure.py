@@ -7,14 +7,21 @@ from foldspan.cli.printed.health import flags_part
 from foldspan.cli.printed.reconcile import families_part, no_range_parts
 from foldspan.display_units import UNITS, whole_ends
 from foldspan.protocol.clothing import CORRECTED
-from foldspan.protocol.plan_widths import PLAN_WIDTHS
-from foldspan.protocol.plans import PLANS, minutes_of
+from foldspan.protocol.plan_widths import ADAPTIVE_MINUTES, PLAN_WIDTHS
+from foldspan.protocol.plans import ADAPTIVE, PLANS, minutes_of
 from foldspan.quantities import BY_NAME
 from foldspan.results.result import Result, Spread
 from foldspan.session.answers import Known, Prompt, is_narrow, sexes_of, wants_third
 from foldspan.session.parse_client_answers import readable_word
 from foldspan.session.parse_input import reasons_at
-from foldspan.session.sites import guide_of, left_out, planned, sites_of_plan, unlike_variants
+from foldspan.session.sites import (
+    chooses,
+    guide_of,
+    left_out,
+    planned,
+    sites_of_plan,
+    unlike_variants,
+)
 from foldspan.session.state import State
 from foldspan.standards.backgrounds import BACKGROUNDS
 from foldspan.text.catalogue import ENGLISH, Language
@@ -30,6 +37,7 @@ from foldspan.text.measure import (
     list_words,
     repeats_sentence,
 )
+from foldspan.text.next_site import AND_THEN, PLANNED
 from foldspan.text.questions import page_lines
 
 # findings that can still be mended while the client stands there
@@ -60,9 +68,13 @@ def plan_lines(known: Known) -> list[str]:
     for order, plan in enumerate(PLANS, start=1):
         sites = sites_of_plan(known, plan.key)
         width = max(PLAN_WIDTHS[plan.key, sex] for sex in sexes)
-        cost = f"{minutes_of(sites):.0f} min, {width:.1f} points"
-        what = f"{cost}: {plan.what}. Clothing: {bared_words(sites)}."
-        lines.append(beside(f"{order} {plan.key:<6} ", what))
+        time = f"{minutes_of(sites):.0f}"
+        clothing = bared_words(sites)
+        if plan.key == ADAPTIVE:
+            time, clothing = "{} to {}".format(*ADAPTIVE_MINUTES), f"{clothing}{AND_THEN}"
+        cost = f"{time} min, {width:.1f} points"
+        what = f"{cost}: {plan.what}. Clothing: {clothing}."
+        lines.append(beside(f"{order} {plan.key:<8} ", what))
     return lines
 
 
@@ -91,7 +103,10 @@ def planned_lines(state: State) -> list[str]:
             f"About {minutes_of(sites):.0f} minutes. Clothing: {bared_words(bared, is_moved=is_bare)}."
         ),
     ]
-    if width := _width_to_expect(known, sites):
+    if chooses(known):
+        low, high = ADAPTIVE_MINUTES
+        lines.append(wrap(PLANNED.format(low=low, high=high)))
+    elif width := _width_to_expect(known, sites):
         lines.append(wrap(EXPECTED.format(width=width)))
     if repeats := repeats_sentence(known, sites):
         lines.append(wrap(repeats))

@@ -77,6 +77,10 @@ GERMAN_SPOKEN: dict[str, str] = {
     "plan.quick": "Gewicht, Größe und Taille",
     "plan.build": "fünf Hautfalten, dazu Maßband an Taille, Arm und Wade: zeigt einen muskulösen"
         " Körperbau",
+    "plan.adaptive": "Gewicht, Größe und Taille, danach einzelne Stellen, die sich aus den"
+        " Messungen ergeben",
+    "tell.then_chosen": "Danach wählen wir eine Stelle nach der anderen. Sie können jedes Mal Nein"
+        " sagen.",
     "tell.plan": "{what}. Etwa {minutes} Minuten. Kleidung: {clothing}.",
     "tell.planned": "Wir messen: {what}. Etwa {minutes} Minuten. Kleidung: {clothing}.",
     "bare.light": "leichte Kleidung, keine Schuhe",

@@ -69,6 +69,8 @@ ENGLISH_SPOKEN: dict[str, str] = {
     "plan.tape": "tape only, no skinfolds",
     "plan.quick": "weight, height and waist",
     "plan.build": "five skinfolds, and tape at the waist, arm and calf: shows a muscular build",
+    "plan.adaptive": "weight, height and waist, then one place at a time, chosen as we go",
+    "tell.then_chosen": "After that we choose one place at a time. You may say no to each.",
     "tell.plan": "{what}. About {minutes} minutes. Clothing: {clothing}.",
     "tell.planned": "We will measure: {what}. About {minutes} minutes. Clothing: {clothing}.",
     "bare.light": "light clothing, no shoes",

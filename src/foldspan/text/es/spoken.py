@@ -72,6 +72,8 @@ SPANISH_SPOKEN: dict[str, str] = {
     "plan.quick": "peso, estatura y cintura",
     "plan.build": "cinco pliegues cutáneos, y cinta en la cintura, el brazo y la pantorrilla:"
         " muestra si hay más músculo",
+    "plan.adaptive": "peso, estatura y cintura, y después un lugar tras otro, según las medidas",
+    "tell.then_chosen": "Después elegimos un lugar tras otro. Puede decir que no a cada uno.",
     "tell.plan": "{what}. Unos {minutes} minutos. Ropa: {clothing}.",
     "tell.planned": "Mediremos lo siguiente: {what}. Unos {minutes} minutos. Ropa: {clothing}.",
     "bare.light": "ropa ligera, sin zapatos",

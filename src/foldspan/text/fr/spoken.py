@@ -84,6 +84,10 @@ FRENCH_SPOKEN: dict[str, str] = {
     "plan.quick": "poids, taille et tour de taille",
     "plan.build": "cinq plis cutanés, et le mètre ruban à la taille, au bras et au mollet\u00a0:"
         " montre une musculature développée",
+    "plan.adaptive": "poids, taille et tour de taille, puis un endroit après l’autre, selon les"
+        " mesures",
+    "tell.then_chosen": "Ensuite, nous choisissons un endroit après l’autre. Vous pouvez dire non à"
+        " chacun.",
     "tell.plan": "{what}. Environ {minutes} minutes. Tenue\u00a0: {clothing}.",
     "tell.planned": "Nous allons mesurer\u00a0: {what}. Environ {minutes} minutes. Tenue\u00a0:"
         " {clothing}.",
