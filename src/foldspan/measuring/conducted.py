@@ -79,8 +79,8 @@ class ConductedSession:
     state: State
     keeper: Keeper
     events: list[tuple[str, Body]] = field(default_factory=list)
-    number: int = field(default_factory=count(1).__next__)
     settings: Mapping[str, Any] = field(default_factory=dict)
+    number: int = field(default_factory=count(1).__next__)
 
     @classmethod
     def begun(
