@@ -64,24 +64,26 @@ def serve(
         E501 for a port that is not free, or an address that is not this computer's; E303 where the
         certificate cannot be kept.
     """
-    listening = _listening(HERE, port)
-    number = listening.getsockname()[1]
     desk.start_key = secrets.token_urlsafe(18)
-    entrance = f"http://{HERE}:{number}/enter/{desk.start_key}"
     app = application(desk, say if logs else None)
-    hosts = [f"{HERE}:{number}", f"localhost:{number}"]
-    servers = [(_server(Guard(app, desk.devices, hosts)), listening)]
-    if network_address:
-        servers.append(_for_network(desk, app, network_address, folder, number + 1))
-    say(f"foldspan runs at {entrance}")
-    say("Open that address in a browser on this computer. Press Ctrl-C here to stop.")
-    if network_address:
-        _tell_network(desk, say)
-    if opens:
-        soon = Timer(0.3, webbrowser.open, [entrance])
-        soon.daemon = True
-        soon.start()
-    _run(servers)
+    with contextlib.ExitStack() as opened:
+        listening = opened.enter_context(_listening(HERE, port))
+        number = listening.getsockname()[1]
+        entrance = f"http://{HERE}:{number}/enter/{desk.start_key}"
+        hosts = [f"{HERE}:{number}", f"localhost:{number}"]
+        servers = [(_server(Guard(app, desk.devices, hosts)), listening)]
+        if network_address:
+            wide = opened.enter_context(_listening(_own(network_address), 0, first=number + 1))
+            servers.append((_for_network(desk, app, wide, folder), wide))
+        say(f"foldspan runs at {entrance}")
+        say("Open that address in a browser on this computer. Press Ctrl-C here to stop.")
+        if network_address:
+            _tell_network(desk, say)
+        if opens:
+            soon = Timer(0.3, webbrowser.open, [entrance])
+            soon.daemon = True
+            soon.start()
+        _run(servers)
     say("Stopped. Everything that was saved is in the record book.")
 
 
@@ -103,15 +105,13 @@ def own_network_address() -> str:
     raise FoldspanError([Problem("E501", "--tablet", "no local network was found", remedy)])
 
 
-def _for_network(
-    desk: Desk, app: App, address: str, folder: str, port: int
-) -> tuple[uvicorn.Server, socket.socket]:
+def _for_network(desk: Desk, app: App, listening: socket.socket, folder: str) -> uvicorn.Server:
     """A second server for the network, encrypted."""
-    listening = _listening(_own(address), 0, first=port)
+    address, port = listening.getsockname()
     made = certificate_for(address, folder)
-    host = f"{address}:{listening.getsockname()[1]}"
-    desk.address, desk.fingerprint, desk.is_on_network = f"https://{host}", made.fingerprint, True
-    return _server(Guard(app, desk.devices, [host], "https"), certificate=made), listening
+    desk.address, desk.fingerprint = f"https://{address}:{port}", made.fingerprint
+    desk.is_on_network = True
+    return _server(Guard(app, desk.devices, [f"{address}:{port}"], "https"), certificate=made)
 
 
 def _own(address: str) -> str:
@@ -192,8 +192,6 @@ def _run(servers: Sequence[tuple[uvicorn.Server, socket.socket]]) -> None:
     finally:
         for number, handler in before.items():
             signal.signal(number, handler)
-        for _server, listening in servers:
-            listening.close()
         sys.stdout.flush()
 
 
