@@ -31,7 +31,6 @@ from foldspan.quantities import BY_NAME, MEASURED, SEXES, Sex
 from foldspan.results.case_of_visit import case_of
 from foldspan.session.answers import Known
 from invented_clients import Client, draw, refused_places
-from learning import learnt_tables
 
 DOCS = Path(__file__).parents[2] / "docs"
 CLIENTS, SEED = 200, 20
@@ -190,24 +189,24 @@ def _panel(axis: Any, one: Compared) -> None:
 
 def _label(axis: Any, words: str, x: float, y: float, ink: str, *, below: bool) -> None:
     axis.annotate(
-        words, (x, y), xytext=(0, -7) if below else (6, 0), textcoords="offset points", color=ink,
-        ha="center" if below else "left", va="top" if below else "center", fontsize=9.5,
+        words, (x, y), xytext=(0, -7) if below else (5, 2), textcoords="offset points", color=ink,
+        ha="center" if below else "left", va="top" if below else "bottom", fontsize=9.5,
     )  # fmt: skip
+
+
+def _write(path: Path, place: re.Pattern[str], new: str) -> None:
+    text, found = place.subn(lambda _: new, path.read_text(encoding="utf-8"))
+    if found != 1:
+        raise ValueError(f"{path.name} has no place for it")
+    path.write_text(text, encoding="utf-8")
 
 
 def main() -> None:
     """Write minutes, table and figure."""
     groups = [compared(sex, CLIENTS) for sex in SEXES]
     low, high = np.percentile(np.concatenate([one.minutes for one in groups]), (10, 90))
-    learnt_tables.write(
-        "protocol/plan_widths", "ADAPTIVE_MINUTES",
-        [f"ADAPTIVE_MINUTES: tuple[int, int] = ({low:.0f}, {high:.0f})"],
-    )  # fmt: skip
-    page = DOCS / "measuring.md"
-    text, found = MARK.subn(lambda _: f"\n{table(groups)}\n", page.read_text(encoding="utf-8"))
-    if found != 1:
-        raise ValueError(f"{page.name} has no place for the table")
-    page.write_text(text, encoding="utf-8")
+    _write(PLAN_WIDTHS, MINUTES, f"({low:.0f}, {high:.0f})")
+    _write(DOCS / "measuring.md", TABLE, f"\n{table(groups)}\n")
     figure(groups, DOCS / "adaptive_plan.svg")
 
 

@@ -27,6 +27,4 @@ PLAN_WIDTHS: dict[tuple[str, str], float] = {
 
 # Minutes of the adaptive plan: one in ten invented clients takes less than the first, one in ten more
 # than the second. Written by ``python tests/learning/learn_adaptive_plan.py``.
-# learnt: ADAPTIVE_MINUTES
 ADAPTIVE_MINUTES: tuple[int, int] = (8, 13)
-# end of what was learnt
