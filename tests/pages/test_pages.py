@@ -153,8 +153,8 @@ def test_a_loss_since_the_visit_before_reaches_the_client_and_the_clinician() ->
     [
         ({"client": {"age_years": 16}}, "still growing"),
         ({"client": {"pregnant": True}}, "during pregnancy"),
-        ({"intake": {"birth_months_ago": 2}}, "after a birth"),
-        ({"intake": {"conditions": ["limb_loss"]}}, "would not give you a true number"),
+        ({"intake": {"birth_months_ago": 2}}, "after giving birth"),
+        ({"intake": {"conditions": ["limb_loss"]}}, "would not give you the right number"),
     ],
 )
 def test_whoever_gets_no_range_gets_a_page_that_says_why(
@@ -198,7 +198,10 @@ def test_a_probable_change_is_told_with_its_chance(way: str, mass: float, waist:
     chance = percent.chance_of_fall if way == "down" else 1.0 - percent.chance_of_fall
     assert chance > 0.8
     words = " ".join(read_html(foldspan.report(visit(), later, reader="client")).words)
-    assert f"fat has probably gone {way} (about {round(20 * chance)} of 20 such people)" in words
+    told = (
+        f"fat has probably gone {way} (true for about {round(20 * chance)} of 20 people like you)"
+    )
+    assert told in words
     # weight went the same way, so the mass can be real where the share is not: then it comes first
     verb = {"up": "gained", "down": "lost"}[way]
     amount = abs(round(fat.later, 1) - round(fat.earlier, 1))
