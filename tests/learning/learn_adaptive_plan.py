@@ -26,6 +26,7 @@ from foldspan.estimation.settings import Settings
 from foldspan.explanation.next_measurement import widths
 from foldspan.figures.style import GRID, INK, PALE, QUIET, RULE, save_figure
 from foldspan.measuring.next_site import best_for
+from foldspan.protocol import plan_widths
 from foldspan.protocol.plans import ADAPTIVE, CHOSEN_KINDS, PLAN_BY_KEY, PLANS, minutes_of
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, Sex
 from foldspan.results.case_of_visit import case_of
@@ -34,9 +35,11 @@ from invented_clients import Client, draw, refused_places
 
 DOCS = Path(__file__).parents[2] / "docs"
 CLIENTS, SEED = 200, 20
-MARK = re.compile(
+TABLE = re.compile(
     r"(?<=<!-- adaptive plan -->\n).*?(?=<!-- end of the adaptive plan -->)", re.DOTALL
 )
+PLAN_WIDTHS = Path(plan_widths.__file__)
+MINUTES = re.compile(r"(?<=^ADAPTIVE_MINUTES: tuple\[int, int\] = ).*$", re.MULTILINE)
 READ = tuple(name for name in MEASURED if BY_NAME[name].kind in (*CHOSEN_KINDS, "mass", "height"))
 PEOPLE: Mapping[Sex, str] = {"female": "women", "male": "men"}
 SETTINGS = Settings()
