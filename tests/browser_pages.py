@@ -218,7 +218,7 @@ def new_context(browser: Browser, **wanted: Any) -> BrowserContext:
 
 # --- what is looked at ---
 
-LOOK = (Path(__file__).parent / "browser_look.js").read_text(encoding="utf-8")
+LOOK = (Path(__file__).parent / "pages" / "browser_look.js").read_text(encoding="utf-8")
 
 
 def faults_of(found: Opened, width: int) -> list[str]:

@@ -18,6 +18,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext
 
 import browser_pages
+import browser_touch
 from browser_pages import PAGES, SHOTS, WIDTHS, html_of, opened
 from foldspan.figures.style import SHAPES
 
@@ -252,8 +253,14 @@ def test_it_looks_as_it_did(fixed: BrowserContext, name: str, tmp_path: Path) ->
 
 
 def test_kept_pictures_are_small_and_none_is_left_over() -> None:
-    files = {path.stem: path for path in browser_pages.REFERENCES.iterdir()}
-    assert set(files) == set(SHOTS)
+    kept = browser_pages.REFERENCES.rglob("*.png")
+    files = {str(path.relative_to(browser_pages.REFERENCES).with_suffix("")): path for path in kept}
+    faces = {
+        browser_touch.place_of(name, width).removesuffix(".png")
+        for name in browser_touch.PICTURED
+        for width in browser_touch.WIDTHS
+    }
+    assert set(files) == {*SHOTS, *faces}
     assert all(path.stat().st_size < 60_000 for path in files.values())
     assert all(browser_pages.kept_picture(path).width <= browser_pages.SCALE for path in files)
 
