@@ -12,6 +12,7 @@ import pytest
 
 from browser_attacks import Sender, Site, events, site_at
 from foldspan.measuring.conducted import ConductedSession
+from foldspan.measuring.repeats_kept import RepeatsAtHand
 from foldspan.records.book import Book
 from foldspan.records.visits import kept_visit
 from measure_driver import MAN
@@ -29,7 +30,7 @@ def site(begun: Path) -> Iterator[Site]:
 def _at(site: Site, client: Any) -> Sender:
     hand = Sender(site.desk, client)
     hand.go(HERE)
-    assert hand.state.prompt.key == "1.chest_mm"
+    assert (hand.status, hand.state.prompt.key) == (200, "1.chest_mm"), hand.said
     return hand
 
 
@@ -171,6 +172,22 @@ def test_what_another_takes_out_does_not_come_back(site: Site, begun: Path, how:
     own.go("/")
     assert (own.status, "Nobody yet" in own.said) == (200, True)
     assert events(begun) == []
+
+
+def test_a_client_is_erased_while_repeats_are_read(
+    begun: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Between looking for the visits of the book and reading them."""
+    read = RepeatsAtHand.read_some
+
+    def erased_first(at_hand: RepeatsAtHand, book: Book, most: int) -> bool:
+        with Book.opened(str(begun)) as other:
+            other.erase("K-041")
+        return read(at_hand, book, most)
+
+    monkeypatch.setattr(RepeatsAtHand, "read_some", erased_first)
+    with Book.opened(str(begun)) as book:
+        assert RepeatsAtHand().of(book) == ()
 
 
 def test_an_erased_client_frees_a_device_that_is_turned_round(site: Site, begun: Path) -> None:

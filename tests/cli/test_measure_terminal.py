@@ -6,6 +6,7 @@ import io
 import re
 import sqlite3
 import sys
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -170,6 +171,25 @@ def test_store_taken_back_leaves_nothing_of_the_client(book: Path) -> None:
         assert b"K-041" not in left
         assert b"80.4" not in left
         run.type_all(script[place + 3 :])
+        run.type("")
+        assert run.ended() == 0
+    assert record(book) == []
+
+
+def test_store_taken_back_while_another_reads_the_book_keeps_nothing_anew(book: Path) -> None:
+    """A copy may stand on the disk until the other has ended: that is said, and the session goes on."""
+    script = script_of(MAN | {"2.abdominal_mm": ("withdraw store", "withdraw store", "22.5")})
+    place = place_of(script, "2.abdominal_mm")
+    with terminal(book) as run:
+        walk_plain(run, script[:place])
+        with closing(sqlite3.connect(book)) as other:
+            other.execute("BEGIN")
+            other.execute("SELECT count(*) FROM visit").fetchone()
+            said = run.type_all(script[place : place + 2])
+            assert "still holds a copy" in " ".join(said.split())
+            assert "was not saved" not in said
+        assert record(book) == []
+        run.type_all(script[place + 2 :])
         run.type("")
         assert run.ended() == 0
     assert record(book) == []

@@ -19,7 +19,9 @@ class RepeatsAtHand:
         """Return all of them, as ``records.tester_error.repeats_of`` does."""
         owners = dict(book.all_visits())
         self.read_some(book, len(owners))
-        return tuple(repeat for row in owners for repeat in self._known[row][1])
+        # one that another session deleted meanwhile is not known any more
+        rows = [row for row in owners if row in self._known]
+        return tuple(repeat for row in rows for repeat in self._known[row][1])
 
     def read_some(self, book: Book, most: int) -> bool:
         """Read up to so many visits that are new or have changed; return whether there are more."""
