@@ -10,9 +10,9 @@ from collections.abc import Sequence
 
 import numpy as np
 import pytest
-from foldspan.estimation.combine import Z_LIKELY, interval
 
 from foldspan.catalogue.card import Array
+from foldspan.estimation.families.combine import Z_LIKELY, interval
 from foldspan.explanation import best_next as module
 from foldspan.explanation.best_next import WORTH_ITS_TIME, best_next
 from foldspan.explanation.next_measurement import needed_together
