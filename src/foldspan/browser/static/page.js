@@ -70,26 +70,35 @@ async function untilSent(address, body) {
     try {
       const reply = await fetch(address, { method: "POST", body, credentials: "same-origin" });
       const page = await reply.text();
-      return { page, address: reply.url };
+      // let in again in another window, this one goes on with what was entered
+      if (!isShutOut(reply.url) || isShutOut(location.href)) return { page, address: reply.url };
+      waits(SHUT_OUT);
     } catch {
-      away(true);
-      await new Promise((resolve) => setTimeout(resolve, TRIED_EVERY));
+      waits(AWAY);
     }
+    await new Promise((resolve) => setTimeout(resolve, TRIED_EVERY));
   }
 }
 
-function away(isAway) {
+const AWAY =
+  "No connection. What you entered is kept on this page and sent once as soon as the connection is back.";
+const SHUT_OUT =
+  "This device has to be let in again: do that in another window. What you entered is kept on this page and sent once then.";
+
+function isShutOut(address) {
+  return ["/pair", "/locked"].includes(new URL(address).pathname);
+}
+
+function waits(why) {
   let line = document.getElementById("away");
-  if (!line && isAway) {
+  if (!line) {
     line = document.createElement("p");
     line.id = "away";
     line.className = "problem";
     line.setAttribute("role", "alert");
-    line.textContent =
-      "No connection. What you entered is kept on this page and sent once as soon as the connection is back.";
     document.querySelector("main").prepend(line);
   }
-  if (!isAway) line?.remove();
+  line.textContent = why;
 }
 
 function show({ page, address }) {
@@ -109,6 +118,7 @@ async function follow() {
   if (!address || document.hidden || isSending || hasInput()) return;
   try {
     const reply = await fetch(address, { redirect: "manual" });
+    if (reply.type === "opaqueredirect") location.reload(); // locked, or let in no more
     if (reply.ok && (await reply.text()) !== turn && !isSending && !hasInput()) location.reload();
   } catch {
     // the network is away: the next try will tell
