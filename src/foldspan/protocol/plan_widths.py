@@ -9,16 +9,16 @@ from __future__ import annotations
 # learnt: PLAN_WIDTHS
 PLAN_WIDTHS: dict[tuple[str, str], float] = {
     ("seven", "female"): 8.5,
-    ("seven", "male"): 7.3,
-    ("four", "female"): 8.7,
-    ("four", "male"): 7.6,
-    ("three", "female"): 8.5,
-    ("three", "male"): 7.4,
-    ("tape", "female"): 9.6,
-    ("tape", "male"): 8.2,
-    ("quick", "female"): 9.7,
-    ("quick", "male"): 8.2,
-    ("build", "female"): 9.0,
+    ("seven", "male"): 7.5,
+    ("four", "female"): 8.6,
+    ("four", "male"): 7.5,
+    ("three", "female"): 8.4,
+    ("three", "male"): 7.7,
+    ("tape", "female"): 9.7,
+    ("tape", "male"): 8.3,
+    ("quick", "female"): 9.8,
+    ("quick", "male"): 8.3,
+    ("build", "female"): 8.9,
     ("build", "male"): 7.6,
 }
 # end of what was learnt
