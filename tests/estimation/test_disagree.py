@@ -98,8 +98,8 @@ def test_a_limit_that_few_usual_bodies_pass_would_miss_planted_faults() -> None:
             folds += of_folds
     assert max(usual) < 1.0
     # the means that the page says
-    np.testing.assert_allclose(np.mean(waists, axis=0), [64.0, 50.0], atol=1.0)
-    np.testing.assert_allclose(np.mean(folds, axis=0), [33.0, 15.0], atol=1.0)
+    np.testing.assert_allclose(np.mean(waists, axis=0), [65.0, 52.0], atol=1.0)
+    np.testing.assert_allclose(np.mean(folds, axis=0), [36.0, 19.0], atol=1.0)
 
 
 def test_the_page_says_how_often_they_are_told() -> None:
