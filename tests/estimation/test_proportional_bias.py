@@ -72,7 +72,7 @@ def test_two_folds_read_level_however_high(sex: Sex) -> None:
     """2003-2004, fifths of the results: levelled by age alone the highest read 3.0 points too high, and
     the 80 % range held the scan of 67 % of those men.
     """
-    for label, group in ranges("two folds").of_sex(sex).fifths():
+    for label, group in ranges("two skinfolds").of_sex(sex).fifths():
         one = group.judged()
         assert abs(one.bias) <= 1.0, label
         assert one.coverage[0.80][0] >= 0.77, label

@@ -115,7 +115,7 @@ def by_result() -> str:
             f"{PEOPLE[sex]}, by result", [(label, some.judged()) for label, some in group.fifths()]
         )
         for sex in SEXES
-        for group in [ranges("two folds").of_sex(sex)]
+        for group in [ranges("two skinfolds").of_sex(sex)]
     ]
     return "```text\n" + "\n\n".join(blocks) + "\n```"
 
