@@ -28,7 +28,7 @@ SURVEY_SETS = ("skinfolds, BMI, waist", "BMI, waist")
 # design: 8 to 12 of 100; of everybody in whole numbers
 FEWEST, MOST = 0.075, 0.125
 # 7.3 %: a narrowest waist is allowed 3 % for the other levels, but follows the size more closely here
-TOLD_RARER = ("seven folds", "female", "dxa")
+TOLD_RARER = ("seven skinfolds", "female", "dxa")
 DESIGN = (0.08, 0.12)
 
 
