@@ -27,6 +27,7 @@ from foldspan.estimation.families.covariance import (
     correlated_block,
     require_positive_definite,
 )
+from foldspan.estimation.known_offsets import Levelling
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.measurement.waist_conversion import bridge_waists
@@ -284,6 +285,9 @@ def numeric_reading_block(
     def families(name: str, step: np.ndarray) -> np.ndarray:
         moved = {**people.columns, name: people.columns[name] + step}
         percent, _ = fat_percents(cards, bridge_waists(moved, people.sex).columns, SIRI)
+        levelling = Levelling(people.columns, people.sex, "dxa")
+        for card, one in zip(cards, percent, strict=True):
+            one -= levelling.offset(card, one)
         return members @ (answer.weights * np.where(answer.weights > 0, percent, 0.0))
 
     block = np.zeros((length, 4, 4))

@@ -16,6 +16,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 STEPS: dict[str, tuple[str, ...]] = {
     "what each equation reads off": ("tests/learning/learn_survey_errors.py",),
+    "what folds read off by what they give": ("tests/learning/learn_proportional_bias.py",),
     "what a stated background adds": ("tests/learning/learn_backgrounds.py",),
     "how wide a range each plan gives": ("tests/learning/learn_plan_widths.py",),
     "how often flags are raised": ("tests/house/renew_rates.py",),

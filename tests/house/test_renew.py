@@ -41,7 +41,7 @@ def test_every_learnt_table_is_written_by_a_step() -> None:
         path: MARKED.findall(path.read_text(encoding="utf-8")) for path in PACKAGE.rglob("*.py")
     }
     names = [pair for some in found.values() for pair in some]
-    assert len(names) == 7
+    assert len(names) == 8
     for name, assigned in names:
         assert name == assigned
         assert f'"{name}"' in told, name

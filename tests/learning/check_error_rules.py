@@ -49,10 +49,12 @@ class Errors:
         self.columns = dict(bridge_waists(columns_of(people, sex), sex).columns)
         levelling = Levelling(self.columns, sex, "dxa")
         self.cards = [card for card in cards_for(sex) if levelling.applies_to(card)]
-        percent = fat_percents(self.cards, self.columns, SIRI)[0]
-        percent += scale_moves(self.cards, "dxa")[:, None]
+        printed = fat_percents(self.cards, self.columns, SIRI)[0]
+        percent = printed + scale_moves(self.cards, "dxa")[:, None]
         self.error = percent - people["dxa_fat_percent"].to_numpy(float)
         self.error[~((percent > SOUND[0]) & (percent < SOUND[1]))] = np.nan
+        for error, card, one in zip(self.error, self.cards, printed, strict=True):
+            error -= levelling.offset(card, one)
         self.weights = people[CYCLES[cycles]].to_numpy(float)
         self.age = (self.columns["age_years"] - MIDDLE_AGE) / DECADE
 

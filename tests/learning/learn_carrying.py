@@ -41,9 +41,13 @@ def main() -> None:
         columns = bridge_waists(columns_of(people, sex), sex).columns
         levelling = Levelling(columns, sex, "dxa")
         cards = [card for card in cards_for(sex) if levelling.applies_to(card)]
-        percent = fat_percents(cards, columns, SIRI)[0] + scale_moves(cards, "dxa")[:, None]
-        percent -= np.array([levelling.offset(card) for card in cards])
-        error = percent - people["dxa_fat_percent"].to_numpy(float)
+        percent = fat_percents(cards, columns, SIRI)[0]
+        percent -= np.array(
+            [levelling.offset(card, one) for card, one in zip(cards, percent, strict=True)]
+        )
+        error = (
+            percent + scale_moves(cards, "dxa")[:, None] - people["dxa_fat_percent"].to_numpy(float)
+        )
         for group in sorted(set(people["race"])):
             here = (people["race"] == group).to_numpy()
             weights = people["survey_weight_4yr"].to_numpy(float)[here]

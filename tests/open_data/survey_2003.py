@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 
 import numpy as np
 import pandas as pd
@@ -91,6 +92,13 @@ class Group:
         for name, mask in masks(self.people, kind).items():
             if mask.sum() >= LEAST:
                 yield name, self.where(mask)
+
+    def fifths(self) -> Iterator[tuple[str, Group]]:
+        """Yield the fifths of the people by their estimate, the lowest first."""
+        edges = np.quantile(self.estimate, np.linspace(0.0, 1.0, 6))
+        place = np.digitize(self.estimate, edges[1:-1])
+        for fifth, (low, high) in enumerate(pairwise(edges)):
+            yield f"{low:.0f} to {high:.0f}%", self.where(place == fifth)
 
     def judged(self) -> Judgement:
         """Return the judgement, everybody counted once."""

@@ -108,6 +108,18 @@ def by_class() -> str:
     return "\n\n".join(found)
 
 
+def by_result() -> str:
+    """Two folds by sex, then by how high the estimate is."""
+    blocks = [
+        table(
+            f"{PEOPLE[sex]}, by result", [(label, some.judged()) for label, some in group.fifths()]
+        )
+        for sex in SEXES
+        for group in [ranges("two skinfolds").of_sex(sex)]
+    ]
+    return "```text\n" + "\n\n".join(blocks) + "\n```"
+
+
 def by_cell() -> str:
     """Every set of inputs by sex, age and class of body mass index at once."""
     found = []
@@ -270,6 +282,7 @@ BLOCKS = {
     "survey_2003_glance": at_a_glance,
     "survey_2003_all": overall,
     "survey_2003_classes": by_class,
+    "survey_2003_results": by_result,
     "survey_2003_cells": by_cell,
     "survey_2003_best": against_equations,
     "survey_2003_equations": single_equations,

@@ -67,20 +67,18 @@ def test_ranges_hold_as_often_as_they_say(name: str, sex: str) -> None:
 
 @pytest.mark.parametrize("sex", SEXES)
 def test_two_folds_alone_are_no_wider_than_they_need_be(sex: str) -> None:
-    """Design: half of the 95 % range at most 8.3 points; and in every age 80 % lies within chance."""
+    """Design: half of the 95 % range at most 8.3 points, and 80 % holds 78 % at least in every age."""
     group = ranges("two skinfolds").of_sex(sex)
-    assert 1.96 * group.se.mean() <= 8.3
+    assert 1.96 * group.se.mean() <= {"female": 7.7, "male": 6.9}[sex]  # 8.2 and 7.4 before
     for age, some in group.by("age"):
-        _, low, high = some.judged().coverage[0.80]
-        assert low <= 0.80 <= high or low > 0.80, age
+        assert some.judged().coverage[0.80][0] >= 0.78, age
 
 
 @pytest.mark.parametrize("sex", SEXES)
 def test_two_folds_read_level_at_every_age(sex: str) -> None:
-    """Design: bias within 1.0 point in every class of age, 1.1 in young women."""
+    """Design: bias within 1.0 point in every class of age."""
     for age, group in ranges("two skinfolds").of_sex(sex).by("age"):
-        most = 1.1 if (sex, age) == ("female", "18-29") else 1.0
-        assert abs(group.judged().bias) <= most, age
+        assert abs(group.judged().bias) <= 1.0, age
 
 
 @pytest.mark.parametrize("name", SETS)

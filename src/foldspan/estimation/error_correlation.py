@@ -4,14 +4,15 @@
 power of the correlation of the two *estimates* over the reference people. As printed it is the fourth
 power: found on NHANES 1999-2002 (intercept 0.01, slope 1.01, scatter 0.11), it held on other people,
 NHANES 2003-06 (rmse .08 women, .10 men) and 2011-16 (.07, .07). Once equations are levelled it is the
-third power of the correlation of the levelled estimates (on 1999-2002: rmse .07 women, .09 men; the
-fourth .11, .09, the second .12, .17). A whole power of a correlation matrix, element by element, stays
+third power of the correlation of the levelled estimates (on 1999-2002: rmse .10 women, .07 men; the
+fourth .13, .10, the second .14, .13; on 2003-2004 .09, .08), folds with all that is no fold as any two
+others (0.95 and 0.97 of the rule). A whole power of a correlation matrix, element by element, stays
 positive semi-definite (Schur product theorem), so an equation added tomorrow needs no typed row.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -29,10 +30,6 @@ from foldspan.reference.population import reference_people
 AS_PRINTED, LEVELLED = "as printed", "levelled"
 # Correlation of errors = correlation of estimates to this power; see the module's docstring.
 ERROR_POWER = {AS_PRINTED: 4, LEVELLED: 3}
-# Levelled folds beside all that is no fold, as a share of that rule: least squares over all pairs on
-# NHANES 1999-2002 (tests/learning/check_error_rules.py) gives 0.81 in men, on 2003-2004 0.72; in women
-# 0.95 and 1.02, which is left at 1. From 0 to 1 it keeps the matrix positive semi-definite.
-FOLDS_WITH_OTHERS: Mapping[Sex, float] = {"female": 1.0, "male": 0.8}
 # people of these kinds are many; of the others few
 COMMON_AUDIENCES = ("general", "obese")
 
@@ -49,11 +46,7 @@ def error_correlation(cards: Sequence[Equation], sex: Sex, rule: str = AS_PRINTE
     rule : str
         ``AS_PRINTED`` or ``LEVELLED``: which estimates are compared, and the power that goes with them.
     """
-    errors = estimate_correlation(cards, sex, rule) ** ERROR_POWER[rule]
-    if rule == LEVELLED:
-        folds = np.array([card.method == "skinfold" for card in cards])
-        errors[folds[:, None] != folds] *= FOLDS_WITH_OTHERS[sex]
-    return np.asarray(errors)
+    return np.asarray(estimate_correlation(cards, sex, rule) ** ERROR_POWER[rule])
 
 
 def estimate_correlation(cards: Sequence[Equation], sex: Sex, rule: str) -> Array:
@@ -63,7 +56,7 @@ def estimate_correlation(cards: Sequence[Equation], sex: Sex, rule: str) -> Arra
     if rule == LEVELLED:
         levelling = Levelling(people, sex, "dxa")
         for card_percent, card in zip(percent, cards, strict=True):
-            levelled = levelling.of(card)
+            levelled = levelling.of(card, card_percent)
             card_percent -= 0.0 if levelled is None else levelled.offset
     centred = percent - np.nanmean(percent, axis=1, keepdims=True)
     centred = np.nan_to_num(centred)  # a person a formula has no value for counts as the mean

@@ -2,7 +2,8 @@
 
 The equations stay as printed. A public survey shows how far each of those it could be tried on reads
 off by age, and how it scatters around that (``reference/equation_errors.py``, always on the DXA
-scale). Both belong to the error model. What is known of the survey's people says less of others: it
+scale); of skinfold equations also how far by what they give (``reference/proportional_bias.py``). Both
+belong to the error model. What is known of the survey's people says less of others: it
 fades out beyond the ages and sizes that were seen, and athletes are none of its people.
 
 Where a client states a background for which the survey knows more
@@ -30,6 +31,7 @@ from foldspan.numerics.forward_diff import Slope
 from foldspan.quantities import Sex
 from foldspan.reference.background_offsets import SHIFTS, Shift
 from foldspan.reference.equation_errors import DECADE, MIDDLE_AGE, SURVEY_ERRORS
+from foldspan.reference.proportional_bias import PROPORTIONAL_BIAS, TEN_POINTS, ProportionalBias
 
 # Ages and body mass indices the survey saw, and how far beyond they fade out (the widths are ours).
 AGES, AGES_FADE = (18.0, 85.0), 20.0
@@ -47,11 +49,13 @@ class Levelled:
     """What levelling makes of one equation for N people, each (N,).
 
     ``offset`` is what to take off [points], ``variance`` the equation's own without the part that
-    readings explain [points²].
+    readings explain [points²]; ``climbs`` what is left of a point that the equation goes up, one where
+    the offset is by age alone.
     """
 
     offset: Array
     variance: Array
+    climbs: Slope = 1.0
 
 
 class Levelling:
@@ -119,12 +123,20 @@ class Levelling:
             return False
         return self._sex in SURVEY_ERRORS.get(card.key, {})
 
-    def of(self, card: Equation) -> Levelled | None:
-        """Return what levelling makes of one equation, None where it is not levelled."""
+    def of(self, card: Equation, percent: Array) -> Levelled | None:
+        """Return what levelling makes of one equation, None where it is not levelled.
+
+        ``percent`` (N,) is what it gives as printed.
+        """
         if not self.applies_to(card):
             return None
-        seen = SURVEY_ERRORS[card.key][self._sex]
+        proportional = PROPORTIONAL_BIAS.get(card.key, {}).get(self._sex)
+        seen = proportional or SURVEY_ERRORS[card.key][self._sex]
         offset = np.asarray(_on_curve(seen.curve, self._decades))
+        climbs: Slope = 1.0
+        if proportional is not None:
+            more, climbs = _by_percent(proportional, percent)
+            offset += more
         at_middle, by_decade = seen.spread
         variance = self._decades * by_decade
         variance += at_middle - seen.reading
@@ -132,7 +144,7 @@ class Levelling:
         for who, shift in self._shifts(card):
             offset = offset + who * shift.points
             variance += who * shift.se**2
-        return Levelled(offset, variance)
+        return Levelled(offset, variance, climbs)
 
     def _shifts(self, card: Equation) -> list[tuple[Array, Shift]]:
         """Who states a background for which one equation is known to read off, and by how much."""
@@ -148,10 +160,15 @@ class Levelling:
             return 0.0
         return sum((who * shift.points * self.share for who, shift in self._shifts(card)), 0.0)
 
-    def offset(self, card: Equation) -> Array | float:
+    def offset(self, card: Equation, percent: Array) -> Array | float:
         """Return what is taken off one equation [points], faded, (N,); 0 where it is not levelled."""
-        levelled = self.of(card)
+        levelled = self.of(card, percent)
         return 0.0 if levelled is None else levelled.offset * self.share
+
+    def climbs(self, card: Equation, percent: Array) -> Slope:
+        """Return what is left of a point that one equation goes up, faded, (N,) or one."""
+        levelled = self.of(card, percent)
+        return 1.0 if levelled is None else 1.0 - self.share * (1.0 - levelled.climbs)
 
     def by_age(self, variance: Slope) -> Slope:
         """Return what of ``variance`` by ages beyond its sample a levelled equation keeps [points²].
@@ -173,6 +190,8 @@ class Levelling:
         share = self.share[self.faded]
         whole = levelled.offset[self.faded]
         levelled.offset[self.faded] = whole * share
+        if isinstance(levelled.climbs, np.ndarray):
+            levelled.climbs[self.faded] = 1.0 - share * (1.0 - levelled.climbs[self.faded])
         printed_variance = printed[self.faded] if isinstance(printed, np.ndarray) else printed
         variance = share * levelled.variance[self.faded] + (1.0 - share) * printed_variance
         levelled.variance[self.faded] = variance + share * (1.0 - share) * whole**2
@@ -194,6 +213,21 @@ def _on_curve(curve: tuple[float, float, float], decades: Slope) -> Slope:
     """Points that an equation reads too high, so many decades from the middle age."""
     level, slope, bend = curve
     return level + decades * (slope + decades * bend)
+
+
+def _by_percent(seen: ProportionalBias, percent: Array) -> tuple[Array, Array]:
+    """Points that an equation reads too high by what it gives, and what is left of a point it goes up.
+
+    Beyond the span of the survey the first is held, so that the equation climbs as printed.
+    """
+    slope, bend = seen.steep
+    held = percent.clip(*seen.span)
+    is_inside = held == percent
+    held -= seen.middle
+    held /= TEN_POINTS
+    np.nan_to_num(held, copy=False)  # where it gives nothing, nothing is added
+    climbs = 1.0 - is_inside * ((slope + 2.0 * bend * held) / TEN_POINTS)
+    return held * (slope + held * bend), climbs
 
 
 def survey_share(columns: Mapping[str, Array]) -> Array:

@@ -223,7 +223,7 @@ def usual_terms(
     level = Levelling(columns, sex, "dxa")
     on_dxa = printed + scale_moves(cards, "dxa")[:, None]
     known = [row for row, card in enumerate(cards) if level.applies_to(card)] or range(len(cards))
-    levelled = [on_dxa[row] - level.offset(cards[row]) for row in known]
+    levelled = [on_dxa[row] - level.offset(cards[row], printed[row]) for row in known]
     middle = np.nanmean(levelled, axis=0)
     on_scale = printed + scale_moves(cards, reference_method)[:, None]
     if reference_method == "dxa" and mode == "levelled":

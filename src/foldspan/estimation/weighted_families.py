@@ -104,7 +104,7 @@ class WeightedFamilies:
     def add(self, evaluated: EvaluatedCard) -> None:
         """Add one card for those who use it."""
         card, move = evaluated.card, self._moves[evaluated.row]
-        levelled = self._levelling.of(card)
+        levelled = self._levelling.of(card, evaluated.percent)
         variance, spreads, more = self._spreads(evaluated, card, levelled)
         percent = evaluated.percent + move if move else evaluated.percent
         family = FAMILIES.index(card.method)
@@ -130,9 +130,11 @@ class WeightedFamilies:
         self.present[family] |= evaluated.usable
         self.families[family] += part
         self.usual_gaps.add(evaluated.row, family, weights)
-        self.sensitivities.add(
-            family, weights, evaluated.traced, None if evaluated.everybody else evaluated.usable
-        )
+        usable = None if evaluated.everybody else evaluated.usable
+        through = weights
+        if levelled is not None and isinstance(levelled.climbs, np.ndarray):
+            through = weights * levelled.climbs
+        self.sensitivities.add(family, through, evaluated.traced, usable)
         self._weighted.add(evaluated.row, weights, spreads)
 
     def _spreads(

@@ -15,6 +15,7 @@ import numpy as np
 from foldspan.catalogue.card import FAMILIES, Array, Conversion, Equation
 from foldspan.estimation.applicability import LEAVES_OUT, Bits, Fit
 from foldspan.estimation.batch import People
+from foldspan.estimation.error_model import scale_moves
 from foldspan.estimation.evaluate import Columns, Inputs, fat_percents, gradients, printed
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.explanation.build_signs import Sign, signs_of
@@ -125,7 +126,7 @@ class CaseAnalysis:
         percent, _ = fat_percents(self.case.answer.cards, columns, self.case.settings.conversion)
         levelling = self._levelling(columns)
         for card_percent, card in zip(percent, self.case.answer.cards, strict=True):
-            card_percent -= levelling.offset(card)
+            card_percent -= levelling.offset(card, card_percent)
         return tuple(np.nan_to_num(percent[:, version]) for version in range(3))
 
     @cached_property
@@ -141,12 +142,19 @@ class CaseAnalysis:
 
         Zero where nobody knows, and on the scale of underwater weighing.
         """
-        return self._by_card(self._known.offset)
+        given = zip(self.case.answer.cards, self._given, strict=True)
+        return np.array([np.ravel(self._known.offset(card, one))[0] for card, one in given])
 
     @cached_property
     def reads_off_by_background(self) -> Array:
         """The part of it that rests on a stated background [points], shape (E,)."""
         return self._by_card(self._known.for_background)
+
+    @cached_property
+    def _given(self) -> Array:
+        """What every card gives before it is moved and levelled, shape (E, 1)."""
+        answer, stated = self.case.answer, self.case.settings.reference_method
+        return answer.percent + answer.offset - scale_moves(answer.cards, stated)[:, None]
 
     @cached_property
     def _known(self) -> Levelling:
@@ -181,8 +189,9 @@ class CaseAnalysis:
         """How one card moves with every input: (quantity, points a unit); see ``gradients``."""
         if row not in self._slopes:
             card, conversion = self.case.answer.cards[row], self.case.settings.conversion
+            climbs = self._levelling(self.bridged.columns).climbs(card, self._given[row])
             self._slopes[row] = tuple(
-                (name, _finite(float(slope[0])))
+                (name, _finite(float((slope * climbs)[0])))
                 for name, slope in gradients(card, self._inputs, conversion)
             )
         return self._slopes[row]
@@ -211,7 +220,7 @@ class CaseAnalysis:
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
             for place, row in enumerate(used):
                 percent = _usual_percent(inputs, cards[row], self.case.settings.conversion)
-                np.subtract(percent, levelling.offset(cards[row]), out=usual[place])
+                np.subtract(percent, levelling.offset(cards[row], percent), out=usual[place])
         return usual
 
 

@@ -341,5 +341,9 @@ def reads_off_sentence(pair: Pair) -> str:
         for name, points in zip(pair.between, pair.reads_off, strict=True)
     ]
     done = "corrected above" if pair.is_levelled else "not corrected"
-    whom = "at this age, for the stated background" if pair.by_background else "at this age"
+    whom = "at this age"
+    if "skinfold" in pair.between:
+        whom += " and, for skinfolds, with such a result"
+    if pair.by_background:
+        whom += ", for the stated background"
     return f"Known average error {whom}, from the US survey: {'; '.join(parts)} ({done})."

@@ -33,8 +33,8 @@ with formula, sites, limits, population and source: `foldspan equations KEY`.
 
 *Known error*: by how much {levelled} of the equations are on average too high (+) or too low (-) at
 {ages} years, compared with DXA in the US survey of 1999-2002, in percentage points. With DXA as the
-reference method it is corrected (docs/method.md, section 4; `--as-printed` leaves it in). A dash: the
-survey lacks a measurement they need.
+reference method it is corrected (docs/method.md, section 4; `--as-printed` leaves it in), for skinfold
+equations also by how high the result is. A dash: the survey lacks a measurement they need.
 
 The digits of {read} equations were seen in print and those of {secondary} in a secondary text; those of
 {unseen} were not seen: they are recalled, or sources differ.

@@ -49,7 +49,7 @@ LOW_FAT_FOUND: dict[str, dict[str, float]] = {
 # true, of "fat at or above a limit" (limits of potter2025 and nhanes2017), by fifths of the chance.
 # learnt: CHANCES_KEPT
 CHANCES_KEPT: dict[str, tuple[tuple[float, float], ...]] = {
-    "women": ((0.07, 0.05), (0.30, 0.24), (0.50, 0.39), (0.71, 0.61), (0.97, 0.94)),
+    "women": ((0.07, 0.05), (0.30, 0.24), (0.50, 0.40), (0.71, 0.60), (0.97, 0.94)),
     "men": ((0.05, 0.07), (0.30, 0.29), (0.50, 0.47), (0.71, 0.60), (0.97, 0.96)),
 }
 # end of what was learnt

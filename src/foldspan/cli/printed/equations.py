@@ -19,6 +19,7 @@ from foldspan.estimation.known_offsets import offset_at
 from foldspan.quantities import SEXES, Sex
 from foldspan.reference.background_offsets import SHIFTS
 from foldspan.reference.equation_errors import SURVEY_ERRORS
+from foldspan.reference.proportional_bias import PROPORTIONAL_BIAS
 from foldspan.text.en.reconcile import LEFT_OUT_WORDS
 
 PREDICTS = {
@@ -241,9 +242,10 @@ def _reads_off(card: Equation) -> str:
     for word, by_sex in by_background(card).items():
         points = ", ".join(f"{WHO[sex]} {shift:+.1f}" for sex, shift in by_sex.items())
         said.append(f"where {word.capitalize()} is stated, a further {points}")
+    by_result = ", also by how high its result is" if card.key in PROPORTIONAL_BIAS else ""
     return (
-        f"{'; '.join(said)} (compared with DXA in the US survey of 1999-2002; corrected when"
-        " DXA is the reference method)"
+        f"{'; '.join(said)} (compared with DXA in the US survey of 1999-2002; corrected{by_result},"
+        " when DXA is the reference method)"
     )
 
 

@@ -29,8 +29,9 @@ SCALE_SHORT = {"density": "underwater weighing", "dxa": "DXA"}
 STEPS_LEGEND = (
     "Published: the equation's own result, for its own reference method. Converted: change to the"
     " reference method used here, in percentage points. Corrected: the equation's known average"
-    " error at this age in the US survey, removed. Background: a further known error, in adults of"
-    " the family background that the client stated. Between age groups: near an age limit, both"
+    " error at this age in the US survey, removed; for skinfolds the error at this age and at a"
+    " result this high. Background: a further known error, in adults of the family background that"
+    " the client stated. Between age groups: near an age limit, both"
     " groups count."
 )
 SILENT_WORDS = {"none_fits": "no suitable equation", "none_taken": "not enough measured"}
