@@ -20,8 +20,8 @@ PLAN_WIDTHS: dict[tuple[str, str], float] = {
     ("quick", "male"): 8.3,
     ("build", "female"): 8.9,
     ("build", "male"): 7.6,
-    ("adaptive", "female"): 8.2,
-    ("adaptive", "male"): 7.6,
+    ("adaptive", "female"): 8.1,
+    ("adaptive", "male"): 7.4,
 }
 # end of what was learnt
 
