@@ -72,6 +72,7 @@ def test_the_page_of_a_chosen_site_shows_the_width_and_no_reading(tmp_path: Path
         hand.answer(answers)
         (site,) = hand.state.known.words("next")
         assert f"Next: {BY_NAME[site].label}. " in hand.said
+        assert "before the first reading" not in hand.said
         hand.walk(answers, until=f"1.{site}")
         page = hand.said
         assert "Expected width of the 80% range: " in page

@@ -37,6 +37,8 @@ def said_before(state: State) -> list[str]:
         without_a_pen(text, known) if start in ("page.marks", "mark.") else text
         for start, text in HEADINGS.items()
         if prompt.key.startswith(start)
+        # what a plan chose as it went comes after the first readings, and was said already
+        and prompt.quantity not in known.words("next")
     ]
     if reason := reason_sentence(prompt):
         lines.append(reason)
