@@ -124,7 +124,7 @@ def listing(cards: Sequence[Equation | Conversion]) -> str:
     lines += ["", f"{len(conversions or equations)} {kind}.", wrap(DIGITS_LEGEND)]
     if not conversions:
         lines.append(
-            wrap("SEE: published error in percentage points of fat; - where none is published.")
+            wrap("SEE: published error in percentage points of fat; - if none is published.")
         )
         lines.append(wrap("On: reference method, density (underwater weighing) or DXA."))
     lines.append(wrap("To see one in full: foldspan equations KEY"))
@@ -240,7 +240,7 @@ def _reads_off(card: Equation) -> str:
         return ""
     for word, by_sex in by_background(card).items():
         points = ", ".join(f"{WHO[sex]} {shift:+.1f}" for sex, shift in by_sex.items())
-        said.append(f"where {word.capitalize()} is stated, a further {points}")
+        said.append(f"if {word.capitalize()} is stated, a further {points}")
     return (
         f"{'; '.join(said)} (compared with DXA in the US survey of 1999-2002; corrected when"
         " DXA is the reference method)"
