@@ -7,11 +7,11 @@ import re
 # a comma between digits that neither a further comma nor a point stands beside
 _COMMA = re.compile(r"(?<![\d.,])(\d*),(\d+)(?![\d.,])")
 # Two readings of one site lie closer together than this share of the larger one; folds repeat less well
-# than weights and girths. What a pair of two-digit numbers may mean (our proposal, no source).
+# than weights and girths. What a pair of two-digit numbers may mean (our choice, no source).
 ALIKE = {"mm": 0.30}
 ALIKE_OTHERS = 0.10
 THOUSANDS = "the comma could mark thousands"
-PAIR = "the comma could stand between two readings"
+PAIR = "the comma could separate two readings"
 
 
 class TwoMeanings(ValueError):

@@ -24,9 +24,9 @@ class ShownUnits:
     system: str
     """``metric`` or ``us``."""
     mass: str
-    """Unit of masses."""
+    """Unit of mass."""
     length: str
-    """Unit of lengths."""
+    """Unit of length."""
 
     @property
     def per_mass(self) -> float:

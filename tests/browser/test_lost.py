@@ -62,7 +62,7 @@ def test_a_server_that_is_killed_at_any_prompt_is_taken_up_again(tmp_path: Path,
         before_consent = hand.address
     with sender_at(book) as hand:
         hand.go(before_consent)
-        assert (hand.status, "not here any more" in hand.said) == (404, True)
+        assert (hand.status, "no longer exists" in hand.said) == (404, True)
         hand.begin()
         hand.walk(ANSWERS, until="eating_concern")
         sent, address, shown = hand.sent, hand.address, hand.form.fields

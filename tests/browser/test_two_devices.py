@@ -168,7 +168,7 @@ def test_what_another_takes_out_does_not_come_back(site: Site, begun: Path, how:
             session.keeper.book.erase("K-041")
     for _ in range(2):
         own.fill(typed="13.7") if own.status == 200 else own.again()
-        assert (own.status, "not here any more" in own.said) == (404, True)
+        assert (own.status, "no longer exists" in own.said) == (404, True)
     own.go("/")
     assert (own.status, "Nobody yet" in own.said) == (200, True)
     assert events(begun) == []

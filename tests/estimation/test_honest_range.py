@@ -205,7 +205,7 @@ def test_rows_that_a_local_correction_does_not_reach_are_said(
     said = [caution for caution in found.cautions if "W409" in caution]
     assert bool(said) == bool(bare)
     assert all(
-        sentence.startswith(f"{bare} of the rows were judged without the local correction")
+        sentence.startswith(f"{bare} of the rows were evaluated without the local correction")
         for sentence in said
     )
     plain = judge_ranges(table).overall.bias

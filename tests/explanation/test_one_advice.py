@@ -103,7 +103,7 @@ def test_offers_come_after_the_repeats() -> None:
 
 VERDICT_WORDS = {
     "agree": "agree well",
-    "strained": "do not agree so well today",
+    "strained": "do not agree very well today",
     "explained": "gave different answers. We think we know why",
     "disagree": "gave different answers today. It is best to measure again",
     "single": "only one method",
@@ -173,7 +173,7 @@ def test_what_was_moved_to_another_scale_is_marked_on_its_row(
 def weeks_told(text: str) -> set[str]:
     return set(
         re.findall(
-            r"(\d+) (?:weeks or later|Wochen oder später|semanas o más tarde|semaines ou plus tard)",
+            r"(\d+) (?:weeks or later|Wochen oder später|semanas o más|semaines ou plus tard)",
             " ".join(text.split()),
         )
     )

@@ -177,7 +177,8 @@ def test_the_guide_to_health_is_short_and_tells_the_shares_that_count() -> None:
     assert len(flat.split()) < 1200
     for share, said in (
         (COIN_TOSS, "has less than {:.0f}%"), (RAISED_AT, "is at least {:.0f}%"),
-        (LOW_FAT_AT, "For low fat {:.0f}%"), (SURE_AT, "Below {:.0f}% it is called borderline"),
+        (LOW_FAT_AT, "For low body fat {:.0f}%"),
+        (SURE_AT, "Below {:.0f}% the flag is called borderline"),
     ):  # fmt: skip
         assert said.format(100 * share) in flat
 

@@ -22,7 +22,7 @@ SECTIONS = {
     name: dict(re.findall(r"^\| `(\w+)` \| (.*?) \|", text, re.MULTILINE))
     for name, text in re.findall(r'<a id="(\w+)"></a>\n(.*?)(?=<a id=|\Z)', PAGE, re.DOTALL)
 }
-TIMES = {"by code: ": 1, "by code, twice: ": 2, "by code, three times: ": 3}
+TIMES = {"by key: ": 1, "by two keys: ": 2, "by three keys: ": 3}
 
 
 def unexplained(name: str, tree: dict[str, Any]) -> Iterator[str]:

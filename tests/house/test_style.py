@@ -14,9 +14,9 @@ FORBIDDEN = re.findall(r"```text\n(.*?)```", STYLE, re.DOTALL)[0].split("\n")[:-
 ROOMS = ("text", "cli", "pages", "screening", "session", "visit", "export", "protocol")
 
 
-def sentences() -> Iterator[tuple[str, str]]:
+def sentences(rooms: tuple[str, ...] = ROOMS) -> Iterator[tuple[str, str]]:
     """Every string of these rooms that is no docstring, with where it stands."""
-    for room in ROOMS:
+    for room in rooms:
         for path in sorted((ROOT / "src" / "foldspan" / room).rglob("*.py")):
             if {"de", "es"} & set(path.parts) or "doc_pages" in path.parts:
                 continue
@@ -42,6 +42,31 @@ def test_what_the_style_forbids_stands_in_no_sentence() -> None:
 def test_percent_signs_stand_without_a_blank() -> None:
     spaced = re.compile(r"\d %")
     assert [where for where, text in sentences() if spaced.search(text)] == []
+
+
+def test_what_the_style_forbids_stands_on_no_page() -> None:
+    """Prose and tables of the pages; the changelog quotes words of old, codes are no prose."""
+    pages = {*(ROOT / "docs").glob("*.md"), ROOT / "README.md", ROOT / "DEVELOPERS.md"}
+    found = []
+    for page in sorted(pages - {ROOT / "docs" / "style.md", ROOT / "docs" / "CHANGELOG.md"}):
+        prose = re.sub(r"```.*?```|`[^`]*`", "", page.read_text(encoding="utf-8"), flags=re.DOTALL)
+        text = " ".join(prose.lower().split())
+        found += [
+            (page.name, phrase)
+            for phrase in FORBIDDEN
+            if re.search(rf"\b{re.escape(phrase)}", text)
+        ]
+    assert found == []
+
+
+def test_a_blank_stands_behind_every_comma_colon_and_semicolon() -> None:
+    joined = re.compile(r"[a-zA-Z0-9)][,;:][a-z]{5,}")
+    found = [
+        (where, text)
+        for where, text in sentences((*ROOMS, "catalogue", "standards"))
+        if " " in text and joined.search(text)
+    ]
+    assert found == []
 
 
 def test_the_page_shows_five_pairs() -> None:

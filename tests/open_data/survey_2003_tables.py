@@ -193,8 +193,8 @@ def single_equations() -> str:
         judged = [(key, one.judged()) for key, one in rows]
         keep = sum(0.93 <= one.coverage[0.95][0] <= 0.97 for _, one in judged)
         found += [
-            f"{PEOPLE[sex].capitalize()}: for {keep} of {len(rows)} equations the 95% range held 93 to"
-            " 97% of the reference values.",
+            f"{PEOPLE[sex].capitalize()}: for {keep} of {len(rows)} equations the 95% range covered"
+            " 93% to 97% of the reference values.",
             folded(f"Single equations, {PEOPLE[sex]}", table("best score first", judged, KEY)),
             folded(
                 f"Single equations, {PEOPLE[sex]}, by age and by BMI",

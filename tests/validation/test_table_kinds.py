@@ -159,13 +159,13 @@ def test_a_row_of_another_length_is_named(tmp_path: Path, run: Run, plain: str) 
 @pytest.mark.parametrize(
     ("above", "below", "words"),
     [
-        ("Clinic day;;;;\n", "", "line 1 stands above the column names, which are in line 2"),
+        ("Clinic day;;;;\n", "", "line 1 is above the column names, which are in line 2"),
         (
             "Clinic day\n\nMay\n",
             "",
-            "lines 1 to 4 stand above the column names, which are in line 5",
+            "lines 1 to 4 are above the column names, which are in line 5",
         ),
-        (",,,Folds,,\n", "", "line 1 stands above"),
+        (",,,Folds,,\n", "", "line 1 is above"),
         ("", "units", "the line below the column names holds units"),
     ],
 )

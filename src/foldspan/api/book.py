@@ -108,7 +108,7 @@ class Book:
         Raises
         ------
         FoldspanError
-            E706 for a client who is not there, E702 where a visit was damaged.
+            E706 if there is no such client, E702 if a visit is damaged.
         """
         repeats = repeats_of(self._opened)
         found = []
@@ -208,7 +208,7 @@ class Book:
         Raises
         ------
         FoldspanError
-            E706 for a client who is not there, E702 where a visit was damaged.
+            E706 if there is no such client, E702 if a visit is damaged.
         """
         kept = kept_visits(self._opened, code)
         tree: dict[str, Any] = json.loads(client_json(code, self._opened.name_of(code), kept))

@@ -49,7 +49,7 @@ class Letters:
         make_folder(folder)
         if os.listdir(folder) and not replace:
             remedy = "Name a new folder, or add --force."
-            raise FoldspanError([Problem("E308", folder, "holds files already", remedy)])
+            raise FoldspanError([Problem("E308", folder, "already contains files", remedy)])
 
     def write(self, letters: Sequence[LetterFor], base: int, part: str) -> None:
         """Write the letters of some rows, counted from ``base``."""

@@ -148,7 +148,7 @@ class Desk:
         owners = dict(self.book.all_visits())
         if row not in owners:
             self._sessions.pop(key, None)
-            what = "this session is not here any more"
+            what = "this session no longer exists"
             remedy = "What was kept of a session stands on the first page; start a new one there."
             raise FoldspanError([Problem("E706", "Session", what, remedy)])
         from foldspan.records.visits import kept_visit

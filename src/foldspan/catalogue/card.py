@@ -53,8 +53,8 @@ STATUSES: tuple[Status, ...] = (
     "not verified in print",
     "disputed",
 )
-"""Where the coefficients come from, the surest first: read in print; in a page or book that quotes them,
-the paper not seen; recalled; or read with rival digits."""
+"""Where the coefficients come from, most reliable first: read in print; read in a page or book that
+quotes the paper; recalled; or disputed, because sources differ."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +138,7 @@ class AgeBands:
 
 @dataclass(frozen=True, slots=True)
 class Equation:
-    """One published equation: what it needs, what it was built on, how wrong it is, who says so.
+    """One published equation: its inputs, its sample, its error and its source.
 
     Parameters
     ----------
@@ -149,35 +149,35 @@ class Equation:
     predicts : str
         What ``formula`` returns; see ``Predicts`` for units.
     reference_method : str
-        The criterion it was built against: ``density`` or ``dxa``.
+        The reference method it was developed against: ``density`` or ``dxa``.
     sex : str
         ``female``, ``male`` or ``both``.
     inputs : tuple
         Arguments of ``formula`` in order; see ``Input``.
     formula : callable
-        Pure function of float or complex arrays; no branch on data. It goes on without a jump.
+        Pure function of float or complex arrays, without branches on data and without jumps.
     table : callable or None
-        The form as printed where that jumps: rows by age, which ``formula`` blends.
+        The form as printed, if it jumps: rows by age, which ``formula`` blends.
     see : float or None
-        Standard error of estimate [unit of ``see_unit``]; None where no source gives one.
+        Standard error of estimate [unit of ``see_unit``]; None if no source gives one.
     see_unit : str
         ``density`` [g/cm³], ``fat_percent`` [points] or ``mass`` [kg].
     see_note : str
-        Where the error comes from when it is not simply the paper's own.
+        Where the error comes from, if it is not simply the paper's own.
     limits : mapping
-        Span of the sample for a quantity [its unit], ``"sum"`` (the ``Sum`` argument) [mm] or
+        Range of the sample for a quantity [its unit], ``"sum"`` (the ``Sum`` argument) [mm] or
         ``"bmi"`` [kg/m²].
     sites : mapping
-        The site variant that the equation was built on, for quantities that have several.
+        The version of the site that the equation uses, for sites that have several.
     lineage : str
-        Equations built on the same people share it: they are one witness, not several. Within a
-        lineage the first usable card in catalogue order counts.
+        Equations developed on the same people share it, and only one of them counts: the first
+        usable card in catalogue order.
     audience : str
-        Whom it was made for: ``general``, ``athlete``, ``obese``, ``youth``, ``clinical``.
+        Who it was developed for: ``general``, ``athlete``, ``obese``, ``youth``, ``clinical``.
     athletes_error : float or None
-        Total error in athletes in a cross-validation [points], where one was printed.
+        Total error in athletes in a cross-validation [percentage points], if published.
     ancestry : str
-        Set when the equation was built for one ancestry group only, else "".
+        Set if the equation was developed for one ancestry group only, otherwise "".
     status : str
         Evidence for the coefficients.
     checked : Checked
@@ -185,13 +185,13 @@ class Equation:
     source, where : str
         Where it was published, and the place in it.
     population, criterion : str
-        The people it was built on, and what they were measured by.
+        The people it was developed on, and how they were measured.
     n : int or None
         Size of the sample [people].
     known_bias, not_for : tuple of str
-        What it is known to read wrong, and whom it is not for.
+        How far it is known to over- or underestimate, and who it is not for.
     note : str
-        What else to know.
+        Other remarks.
     """
 
     key: str

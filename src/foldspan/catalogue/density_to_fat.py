@@ -81,8 +81,11 @@ _GENERAL: tuple[Conversion, ...] = (
         checked=Checked.DOUBLE_ENTRY,
         lean_density=1.1135,
         ancestry="black",
-        note="Few men; followed by Wagner and Heyward 2001. The paper states a lean density of "
-        "1.113. Its line puts pure fat at 0.888, not 0.9007. Textbooks round to 437 and 393.",
+        note=(
+            "Few men; followed by Wagner and Heyward 2001. The paper states a lean density of"
+            " 1.113. Its line gives pure fat a density of 0.888, not 0.9007. Textbooks round to"
+            " 437 and 393."
+        ),
     ),
     Conversion(
         key="ortiz1992",
@@ -256,7 +259,7 @@ def _heyward_rows(rows: tuple[_Row, ...], source: str) -> tuple[Conversion, ...]
             lean_density=lean_density,
             ancestry=ancestry,
             audience=audience,
-            note="Lean density worked out from c2 with fat at 0.9007; agrees with c1 / c2.",
+            note="Lean density calculated from c2 with fat at 0.9007; agrees with c1 / c2.",
         )
         for key, c1, c2, sex, ages, lean_density, ancestry, audience, population in rows
     )

@@ -139,7 +139,10 @@ TRAN_WELTMAN1989_FEMALE = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     not_for=("people under 15", "men"),
-    note="The copy read had lost its plus signs; the size of the terms leaves only these signs.",
+    note=(
+        "The copy we read had lost its plus signs; given the size of the terms, only these signs"
+        " are possible."
+    ),
 )
 
 

@@ -65,7 +65,7 @@ HODGDON_BECKETT1984_MALE_ROUNDED = replace(
     where="reprinted in Moon 2008, tables 2-3",
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
-    note="Same equation as the five-decimal form; reads 0.1 points lower at most.",
+    note="Same equation as the five-decimal form; gives at most 0.1 points less.",
 )
 
 
@@ -242,7 +242,10 @@ VOGEL1988_FEMALE = replace(
     checked=Checked.FROM_MEMORY,
     known_bias=(),
     not_for=("people under 17", "men"),
-    note="Larger wrist, neck and forearm lower the answer, so broad-framed women read low.",
+    note=(
+        "Larger wrist, neck and forearm lower the answer, so it underestimates in broad-framed"
+        " women."
+    ),
 )
 
 
@@ -324,7 +327,7 @@ FRIEDL1997_MALE = replace(
         "underestimates by 1.3 points in the same men against underwater weighing, SE 3.2"
         " (Moon 2008)",
     ),
-    note="That the equation stems from this paper is recalled; its digits were read.",
+    note="That the equation comes from this paper is recalled; its digits were read.",
 )
 
 

@@ -33,8 +33,8 @@ LEAN1996_MALE_WAIST = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "overestimates by 0.3 points in US men of 18 to 59 against DXA:underestimates by 3.5"
-        " below BMI 25,overestimates by 4.4 from 30 (own analysis, US survey 2017-18, waist"
+        "overestimates by 0.3 points in US men of 18 to 59 against DXA: underestimates by 3.5"
+        " below BMI 25, overestimates by 4.4 from 30 (own analysis, US survey 2017-18, waist"
         " at the iliac crest)",
     ),
     not_for=("people under 18", "women"),
@@ -59,8 +59,8 @@ LEAN1996_FEMALE_WAIST = replace(
     population="white Dutch and Scottish women; 238 more for the check",
     lineage="lean1996_female_waist",
     known_bias=(
-        "overestimates by 1.9 points in US women of 18 to 59 against DXA:overestimates by"
-        " 0.5 below BMI 25,overestimates by 4.3 from 30 (own analysis, US survey 2017-18,"
+        "overestimates by 1.9 points in US women of 18 to 59 against DXA: overestimates by"
+        " 0.5 below BMI 25, overestimates by 4.3 from 30 (own analysis, US survey 2017-18,"
         " waist at the iliac crest)",
     ),
     not_for=("people under 18", "men"),
@@ -98,8 +98,10 @@ HART2019_BOTH_WAIST = Equation(
         " SD 3.6 and 4.4 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 18", "adults from 25 years"),
-    note="The sex term is printed without its variable; its sign shows 1 = man. The waist is taken "
-    "as that of the survey, at the iliac crest; the abstract does not say.",
+    note=(
+        "The sex term is printed without its variable; its sign shows 1 = man. The waist is"
+        " assumed to be that of the survey, at the iliac crest; the abstract does not say."
+    ),
 )
 
 
@@ -134,8 +136,8 @@ BERGMAN2011_BOTH_HIP_HEIGHT = Equation(
         " 2012)",
         "overestimates by 4.7 points in 247 men weighed under water (own analysis, open set)",
     ),
-    not_for=("people under 18", "an estimate that stands alone"),
-    note="Has no sex term. No better than weight for height or a waist once sex is known.",
+    not_for=("people under 18", "used as the only estimate"),
+    note="Has no sex term. No better than BMI or waist once sex is known.",
 )
 
 

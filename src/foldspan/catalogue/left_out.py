@@ -25,13 +25,13 @@ LEFT_OUT: tuple[LeftOut, ...] = (
         "Nagamine and Suzuki, boys of 15 to 18",
         "density 1.0977 - 0.00146 (triceps + subscapular), mm",
         "two educational pages in Chinese",
-        "neither the sample nor the error is shown; the bands of younger people were not seen",
+        "neither the sample nor the error is given; the equations for younger people were not seen",
     ),
     LeftOut(
         "Nagamine and Suzuki, girls of 15 to 18",
         "density 1.0931 - 0.00160 (triceps + subscapular), mm",
         "two educational pages in Chinese",
-        "neither the sample nor the error is shown; the bands of younger people were not seen",
+        "neither the sample nor the error is given; the equations for younger people were not seen",
     ),
     LeftOut(
         "Nagamine, two folds by body surface",
@@ -89,7 +89,10 @@ LEFT_OUT: tuple[LeftOut, ...] = (
             " 0.434 forearm"
         ),
         "a web page that cites nobody",
-        "the units are mistranslated: the constant of a metric equation stands beside pounds and inches",
+        (
+            "the units are mistranslated: the constant of a metric equation is used with pounds"
+            " and inches"
+        ),
     ),
 )
 # fmt: on

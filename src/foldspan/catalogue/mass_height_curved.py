@@ -40,7 +40,7 @@ GALLAGHER2000_BOTH_BMI = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "underestimates by 4.6 points in overweight men,overestimates by 1.1 in men with"
+        "underestimates by 4.6 points in overweight men, overestimates by 1.1 in men with"
         " obesity and underestimates by 2.4 in women with obesity against three compartments"
         " (Nickerson 2020)",
         (
@@ -79,7 +79,7 @@ GALLAGHER2000_BOTH_BMI_ANCESTRY = replace(
     checked=Checked.FROM_MEMORY,
     known_bias=(
         "underestimates by 2.7 points in US men and 2.1 in women of 18 to 59 against DXA, SD"
-        " 4.4;underestimates by 3.4 in Asian men (own analysis, US survey 2017-18)",
+        " 4.4; underestimates by 3.4 in Asian men (own analysis, US survey 2017-18)",
     ),
     note="",
 )
@@ -147,7 +147,7 @@ MOLINA_LUQUE2019_BOTH_BMI = replace(
         "overestimates by 0.1 points in US men and 0.7 in women of 18 to 59 against DXA, SD"
         " 5.0 and 5.5 (own analysis, US survey 2017-18)",
     ),
-    note="Fitted to the output of the 2012 equation: the two are one witness.",
+    note="Fitted to the output of the 2012 equation, so the two count as one.",
 )
 
 
@@ -242,7 +242,7 @@ JACKSON2002_FEMALE_BMI = replace(
         "overestimates by 1.8 points in overweight women against three compartments"
         " (Nickerson 2020)",
         "total error 7.3 points in 130 young adults against four compartments (Nickerson 2018)",
-        "underestimates by 3.8 points in US women of 18 to 59 against DXA,underestimates by"
+        "underestimates by 3.8 points in US women of 18 to 59 against DXA, underestimates by"
         " 8.2 below BMI 25 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 17", "men"),

@@ -55,7 +55,9 @@ LanguageWanted = Annotated[
     str,
     typer.Option(
         metavar="|".join(LANGUAGE_CODES),
-        help="Language of what the client hears and reads; otherwise that of your settings file, or en.",
+        help=(
+            "Language that the client hears and reads; otherwise that of your settings file, or en."
+        ),
     ),
 ]
 BookFile = Annotated[

@@ -35,9 +35,11 @@ Visits = Annotated[
     list[str],
     typer.Argument(
         metavar="VISIT",
-        help="Visit file, or CODE or CODE:VISIT from the record book. With -o several are one"
-        " client, earliest first, and the page is about the last. With --out-dir each has a"
-        " page of its own.",
+        help=(
+            "Visit file, or CODE or CODE:VISIT from the record book. With -o, several visits must"
+            " be of one client, earliest first, and the page is about the last. With --out-dir"
+            " each has a page of its own."
+        ),
     ),
 ]
 Out = Annotated[

@@ -67,7 +67,7 @@ Resume = Annotated[
 Accept = Annotated[
     bool,
     typer.Option(
-        "--accept-unusual", help="Write letters even where a weight looks like another unit."
+        "--accept-unusual", help="Write letters even if a weight looks like another unit."
     ),
 ]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Show no progress.")]

@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 def command(
     book: BookFile = "",
     port: Annotated[
-        int, typer.Option(min=0, max=65534, help="Port; otherwise the first free one from 8471 on.")
+        int,
+        typer.Option(min=0, max=65534, help="Port; otherwise the first free one from 8471 up."),
     ] = 0,
     opens: Annotated[
         bool, typer.Option("--open/--no-open", help="Open the first page in your browser.")
@@ -28,17 +29,21 @@ def command(
     ] = False,
     address: Annotated[
         str,
-        typer.Option(metavar="IP", help="With --tablet: this computer's address in the network."),
+        typer.Option(metavar="IP", help="With --tablet: this computer's address on the network."),
     ] = "",
     pin: Annotated[
-        bool, typer.Option("--pin", help="Ask for a PIN that unlocks and turns pages back.")
+        bool,
+        typer.Option(
+            "--pin", help="Ask for a PIN that unlocks devices and leads back from a client's page."
+        ),
     ] = False,
     token_for: Annotated[
         str,
-        typer.Option("--token-for", metavar="NAME", help="Print a token for a program, and end."),
+        typer.Option("--token-for", metavar="NAME", help="Print a token for a program, and exit."),
     ] = "",
     logs: Annotated[
-        bool, typer.Option("--log", help="Print a line for each page asked for, without any value.")
+        bool,
+        typer.Option("--log", help="Print a line for each page requested, without any values."),
     ] = False,
     reference_method: ScaleWanted = "",
     local: LocalWanted = "",

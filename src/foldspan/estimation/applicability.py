@@ -54,12 +54,12 @@ LEAVES_OUT = (
 """Flags that keep an equation out of the range; the others widen its error."""
 
 # Points of fat added per decade outside the ages of the sample. Equations without an age term are
-# known to drift by 1-1.4 points a decade at one BMI (Meeuwsen 2010); the rest is our proposal.
+# known to drift by 1-1.4 points a decade at one BMI (Meeuwsen 2010); the rest is our choice.
 POINTS_PER_DECADE = 1.5
 # Points of fat added per whole width of the sample's span beyond its edge, for sums of folds and BMI.
-# Quadratic sums turn over about one width beyond (Nevill 2008); the points are our proposal.
+# Quadratic sums turn over about one width beyond (Nevill 2008); the points are our choice.
 POINTS_PER_SPAN = 8.0
-# A fold taken at another variant of its site: ± 10 % of the reading (our proposal, no source).
+# A fold taken at another variant of its site: ± 10 % of the reading (our choice, no source).
 SITE_VARIANT_SHARE = 0.10
 # An ancestry term left at its reference group because nothing was stated: the terms in print are worth
 # 0.3 to 2.5 points [points].

@@ -20,7 +20,7 @@ from foldspan.numerics.ordered_sums import covariance, product
 from foldspan.quantities import Sex
 
 LEAST_PEOPLE = 30
-# The claimed scatter counts as much as this many people when the spread is learnt (our proposal).
+# The claimed scatter counts as much as this many people when the spread is learnt (our choice).
 SPREAD_PRIOR = 30.0
 # Blocks that belong to one person's errors, and those that belong to the place.
 PERSONAL = ("published", "new_people", "limits", "tester", "waist_site")

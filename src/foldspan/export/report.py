@@ -33,7 +33,7 @@ NOT_AGREED = Problem(
     "E802",
     "page",
     "the client did not agree to share results with a clinician",
-    "Ask again if needed; without a yes, the results stay with the client.",
+    "Ask again if needed; without their consent, the results stay with the client.",
 )
 
 
@@ -44,7 +44,7 @@ class Report:
     reader: str
     """``client``, ``trainer`` or ``clinician``."""
     material: Material
-    """What the page was made from."""
+    """The data the page was made from."""
     document: Document
     """The page as parts in reading order."""
 
@@ -54,17 +54,17 @@ class Report:
 
     @property
     def hides_numbers(self) -> bool:
-        """Whether no number may go to the client: careful words, or a doctor who comes first today."""
+        """Whether the client's page has no numbers: careful words, or a doctor needed today."""
         return self.reader == "client" and (self.material.is_careful or self.material.is_urgent)
 
     def html(self) -> str:
-        """Return the page as one HTML file that asks the network for nothing."""
+        """Return the page as one HTML file that loads nothing from the network."""
         return as_html(self.document)
 
     def pdf(self) -> bytes:
         """Return the page as a PDF file; a client's page and a letter are one sheet each.
 
-        A trainer's page is two, unless everything was asked for.
+        A trainer's page is two sheets, unless the full page was asked for.
         """
         if self.reader == "client":
             shorter = islice(client_pages(self.material), 1, None)  # the first is the document
@@ -76,7 +76,7 @@ class Report:
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON tree: the page as parts in reading order, and what it was made from.
 
-        A client's page without numbers comes without what it was made from.
+        For a client's page without numbers, the data it was made from are left out.
         """
         tree: dict[str, Any] = {
             "schema_version": SCHEMA_VERSION,
@@ -94,17 +94,17 @@ class Report:
         }
 
     def fhir(self, *, with_sex_and_age: bool = False) -> dict[str, Any]:
-        """Return all visits as a FHIR R4 Bundle of Observations; docs/pages.md tells what stands in it.
+        """Return all visits as a FHIR R4 Bundle of Observations; docs/pages.md describes it.
 
         Parameters
         ----------
         with_sex_and_age : bool
-            Whether the sex used for the equations and the age are told.
+            Whether to include the sex used in the equations and the age.
 
         Raises
         ------
         FoldspanError
-            E802 where the client did not agree to share: such a file is made to be passed on.
+            E802 if the client did not agree to share, because such a file is meant to be passed on.
         """
         if self.material.agreed is False and self.reader != "client":
             raise FoldspanError([NOT_AGREED])
@@ -125,7 +125,8 @@ class Report:
         Raises
         ------
         FoldspanError
-            E501 for a name that is none or not in this language, E801 where there is nothing to draw.
+            E501 for an unknown figure, or one not available in this language; E801 if there is
+            nothing to draw.
         """
         if name not in FIGURES:
             remedy = f"Use one of {', '.join(FIGURES)}."
@@ -165,7 +166,7 @@ class Report:
     def write(
         self, path: str, *, figure: str = "", replace: bool = False, with_sex_and_age: bool = False
     ) -> None:
-        """Write the page, or one figure, to a file that only its owner can read; the ending decides.
+        """Write the page, or one figure, to a file that only its owner can read.
 
         Parameters
         ----------
@@ -173,16 +174,16 @@ class Report:
             ``.html``, ``.pdf``, ``.json`` and ``.fhir.json`` for the page, ``.png`` and ``.svg`` for a
             figure.
         figure : str, optional
-            One of ``FIGURES``; left out, the agreement.
+            One of ``FIGURES``; the agreement by default.
         replace : bool
-            Whether a file of that name may be written over. It is written whole, or not at all.
+            Overwrite an existing file. A file is written completely or not at all.
         with_sex_and_age : bool
-            As in ``fhir``; other files do not change by it.
+            As in ``fhir``; other files are not affected.
 
         Raises
         ------
         FoldspanError
-            E307 for another ending, E308 where such a file is there already, E302 or E303 where it
+            E307 for an unknown file ending, E308 if the file already exists, E302 or E303 if it
             cannot be written; E501 and E801 as in ``picture``.
         """
         ending_of(path, figure)
@@ -232,7 +233,7 @@ def ending_of(path: str, figure: str = "") -> str:
     found = next((ending for ending in allowed if name.endswith(ending)), "")
     if found and name not in allowed:
         return found
-    what = "this file ending is not for figures" if figure and path else "ending not known"
+    what = "this file ending is not for figures" if figure and path else "unknown file ending"
     remedy = f"Name a file that ends in {', '.join(allowed[:-1])} or {allowed[-1]}."
     raise FoldspanError([Problem("E307", path or "-o", what, remedy)])
 

@@ -70,7 +70,7 @@ class Placed:
     on_reference_method: float | None
     """The same, converted to the stated reference method [% of weight]."""
     error: float | None
-    """Standard deviation of that [points]."""
+    """Its standard deviation [percentage points]."""
     consistent: bool | None
     """Whether it and the range could both be right."""
     points_outside: float | None
@@ -196,7 +196,7 @@ class Joined:
 
 # chi-square at .90 for one to six degrees of freedom (any table)
 ALLOWED_MISFIT = (2.706, 4.605, 6.251, 7.779, 9.236, 10.645)
-# Errors of other callipers and of the visit's own folds are of one body: half shared (our proposal).
+# Errors of other callipers and of the visit's own folds are of one body: half shared (our choice).
 SHARED_BY_FOLDS = 0.5
 
 

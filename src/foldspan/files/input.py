@@ -73,7 +73,7 @@ def read_tree(path: str) -> dict[str, Any]:
     """
     kind = ENDINGS.get(Path(path).suffix.lower(), "") if path != "-" else ""
     if path != "-" and not kind and _is_file(path):
-        raise _stop("E307", path, "ending not known", "Use .toml or .json.")
+        raise _stop("E307", path, "unknown file ending", "Use .toml or .json.")
     text = read_text(path)
     kind = kind or ("json" if text.lstrip().startswith("{") else "toml")
     return parse_tree(text, kind, "standard input" if path == "-" else path)

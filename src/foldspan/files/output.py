@@ -321,7 +321,7 @@ def _aside(path: str) -> str:
 def _open_aside(path: str) -> tuple[int, str]:
     """Open a file without a name, which vanishes with the process; with one where that cannot be."""
     if "\0" in path:
-        raise OSError(errno.EINVAL, "a name cannot hold NUL")
+        raise OSError(errno.EINVAL, "a name cannot contain NUL")
     nameless = getattr(os, "O_TMPFILE", 0)
     if nameless and os.path.isdir("/proc/self/fd"):
         try:

@@ -27,9 +27,9 @@ from foldspan.quantities import BY_NAME, MEASURED
 # folds by 10 % (Gore 2000, abstract read; author and year not verified in print); as a
 # standard error it is our use.
 CALLIPER_SHARE = 0.10
-# Another tester finds other marks: the variance of the readings counts twice (our proposal).
+# Another tester finds other marks: the variance of the readings counts twice (our choice).
 OTHER_TESTER = 2.0
-# Before this many weeks a change in fat is smaller than what can be told (our proposal, no source).
+# Before this many weeks a change in fat is smaller than what can be told (our choice, no source).
 FIRST_WEEKS = 4.0
 DAYS_A_WEEK, HOURS_ALIKE = 7.0, 3.0
 BREAKS: dict[str, str] = {

@@ -21,13 +21,14 @@ class Intake:
     """What one client told."""
 
     words: tuple[str, ...] = ()
-    """Keys of ``standards.intake_vocabulary`` and marks such as ``eating_concern`` that were told."""
+    """Keys of ``standards.intake_vocabulary`` and marks such as ``eating_concern`` that were
+    reported."""
     earlier_weight_kg: float | None = None
     """An earlier weight [kg]."""
     months_ago: float | None = None
-    """How long before the visit that was [months]; None where nobody noted when."""
+    """How long before the visit that was [months]; None if not recorded."""
     loss_wanted: bool | None = None
-    """Whether the loss was wanted; None where nobody noted it."""
+    """Whether the loss was intended; None if not recorded."""
     surgery_months_ago: float | None = None
     """Time since surgery [months]."""
     birth_months_ago: float | None = None
@@ -37,9 +38,9 @@ class Intake:
     pressure_mmhg: tuple[float, float] | None = None
     """Upper and lower blood pressure [mmHg]."""
     is_given: bool = False
-    """Whether the visit has any answer."""
+    """Whether any health question was answered."""
     answered_none: tuple[str, ...] = ()
-    """Those of ``QUESTIONS`` asked and answered with none or no; the rest was not asked or answered."""
+    """Those of ``QUESTIONS`` answered none or no; the rest were not asked or not answered."""
 
     @property
     def is_after_birth(self) -> bool:

@@ -20,7 +20,7 @@ PRIOR_DEGREES = 4.0
 # SD of the median of three normal readings, in SDs of one (Lieblein 1952; 400,000 simulated triples).
 MEDIAN_OF_THREE = 0.67
 # What repeats do not show: mark, landmark and day stay the same for all readings of a visit. Half of
-# the published variance is taken to be of that kind (our proposal).
+# the published variance is taken to be of that kind (our choice).
 LASTING_SHARE = 0.5
 # What rounding to a mark of the scale alone makes [unit of the kind]: marks of 0.5 mm and 0.1 cm or kg.
 ROUNDING = {
@@ -30,7 +30,7 @@ ROUNDING = {
     )
 }  # fmt: skip
 # A reading that stopped at the calliper's end means "at least": the fold is taken this much thicker,
-# give or take as much (our proposal).
+# give or take as much (our choice).
 SCALE_END_SHARE = 0.10
 
 
@@ -55,15 +55,15 @@ class Accepted:
     se: float
     """Its standard error [unit of the quantity]."""
     spread: float
-    """Largest less smallest reading [unit of the quantity]."""
+    """Largest minus smallest reading [unit of the quantity]."""
     readings: int
-    """How many were taken [readings]."""
+    """Number of readings taken."""
     is_unsteady: bool
     """Whether three readings spread over more than twice the tolerance."""
     is_at_least: bool
-    """Whether a reading stands at the end of the scale."""
+    """Whether a reading is at the end of the scale."""
     wants_third: bool = False
-    """Whether two readings lie further apart than the tolerance."""
+    """Whether two readings differ by more than the tolerance."""
 
 
 def middle(readings: Sequence[float]) -> float:

@@ -5,15 +5,15 @@ from __future__ import annotations
 from foldspan.quantities import BY_NAME, DAYS_A_YEAR, WEEKS_A_MONTH
 
 WEEKS_A_YEAR = DAYS_A_YEAR / 7.0
-# A grown client's height does not change by more than this between visits [cm] (our proposal).
+# A grown client's height does not change by more than this between visits [cm] (our choice).
 HEIGHT_MOVES = 1.5
 # How far a reading may lie from the last visit: folds 40 %, girths 8 %, height 1.5 cm, weight 1.5 % a
-# week (our proposal, no source); bones like girths.
+# week (our choice, no source); bones like girths.
 MOVES = {"skinfold": 0.40, "girth": 0.08, "breadth": 0.08, "height": HEIGHT_MOVES, "mass": 0.015}
 # weeks taken to lie between where a date is missing
 LONG_AGO = 8.0
 # Share of an earlier weight as reported: what is gained or lost beyond it is asked back, however long
-# ago that was (our proposal); within it 1.5 % a week, as between visits.
+# ago that was (our choice); within it 1.5 % a week, as between visits.
 MOST_MOVED = 0.25
 # ages are told in whole years as a rule, and a visit may be dated a week off [years]
 WHOLE_YEAR, A_FEW_DAYS = 1.0, 0.02

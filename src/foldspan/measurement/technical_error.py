@@ -35,7 +35,7 @@ NORMAL_95 = 1.959963984540054
 # method is that of survey guidance on digit preference, the threshold and the least number are ours.
 ROUNDED_SHARE = 0.40
 LEAST_DIGITS = 20
-# More than this share of clients with repeats alike to the last digit: hardly blind (our proposal).
+# More than this share of clients with repeats alike to the last digit: hardly blind (our choice).
 ALIKE_SHARE = 0.75
 LEAST_ALIKE = 3
 
@@ -152,7 +152,7 @@ class Digits:
 
     @property
     def is_rounded(self) -> bool:
-        """Whether more readings end in 0 or 5 than reading every digit makes."""
+        """Whether more readings end in 0 or 5 than expected if every digit were read."""
         enough = self.step < 0.5 and self.readings >= LEAST_DIGITS
         return enough and self.share > ROUNDED_SHARE
 

@@ -35,7 +35,7 @@ class Bullets:
     """Points of a list."""
 
     items: tuple[str, ...]
-    """One text a point."""
+    """One text per point."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ class Notice:
     title: str
     """Its heading."""
     items: tuple[str, ...]
-    """One text a point."""
+    """One text per point."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +53,9 @@ class Facts:
     """Names and what stands for each; texts that people typed stand here and behind ``FillIn`` only."""
 
     rows: tuple[tuple[str, str], ...]
-    """Names, and what stands for each."""
+    """Pairs of a name and its value."""
     columns: int = 1
-    """How many stand side by side on paper [count]."""
+    """Number of columns on paper."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,9 +71,9 @@ class Table:
     numeric: tuple[int, ...] = ()
     """Columns aligned right [places, from 0]."""
     note: str = ""
-    """What stands below it."""
+    """Note or caption below it."""
     is_dense: bool = False
-    """Whether its rows stand close together on paper."""
+    """Whether its rows are set close together on paper."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +87,7 @@ class Picture:
     draw: Draw = field(compare=False, repr=False)
     """Draws it in any shape."""
     caption: str = ""
-    """What stands below it."""
+    """Note or caption below it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ class Signature:
     """Lines to sign on."""
 
     labels: tuple[str, ...]
-    """What stands at each line."""
+    """The label of each line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,9 +105,9 @@ class FillIn:
     labels: tuple[str, ...]
     """What belongs on each line."""
     values: tuple[str, ...] = ()
-    """What is known already, line by line; "", or none at all, for a line to be filled in."""
+    """What is already known, line by line; "", or none at all, for a line to fill in."""
     columns: int = 1
-    """How many stand side by side where there is room [count]."""
+    """Number of columns where there is room."""
 
     @property
     def lines(self) -> tuple[tuple[str, str], ...]:
@@ -146,7 +146,7 @@ class Letterhead:
     name: str
     """Their name."""
     lines: tuple[str, ...] = ()
-    """Address, telephone and the like, a line each."""
+    """Address, telephone and the like, one per line."""
     logo: bytes = field(default=b"", compare=False)
     """A picture as the bytes of a PNG, JPEG or SVG file, only ever embedded as an image."""
 
@@ -170,7 +170,7 @@ class Document:
     paper: str = "a4"
     """``a4`` or ``us-letter``."""
     running: str = ""
-    """What stands at the foot of every sheet."""
+    """Text at the foot of every sheet."""
     letterhead: Letterhead | None = None
     """Who writes, above the title."""
     is_large: bool = False

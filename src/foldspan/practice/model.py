@@ -20,13 +20,13 @@ WORDS: dict[str, tuple[str, ...]] = {"language": tuple(LANGUAGES), "paper": PAPE
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Practice:
-    """Who measures and hands pages over; "" for what is not to stand on a page.
+    """Who measures and hands pages over; "" leaves a line off the page.
 
     Raises
     ------
     FoldspanError
-        E121 for a text that is none, too long or of several lines, E113 for a language or a paper that
-        is not known, E303 for a logo that cannot be used.
+        E121 for a value that is not text, too long or on several lines, E113 for an unknown
+        language or paper, E303 for a logo that cannot be used.
 
     Examples
     --------
@@ -44,11 +44,11 @@ class Practice:
     emergency_number: str = ""
     """The emergency number of the country."""
     language: str = ""
-    """Language of the client's page and of a session: ``en``, ``de``, ``es``, ``fr``; "" for English."""
+    """Language of the client's page and of sessions: ``en``, ``de``, ``es``, ``fr``; "" for English."""
     paper: str = ""
     """``a4`` or ``letter``; "" for the paper that goes with the units."""
     letterhead: str = ""
-    """One line for the head of letters, such as an opening hour or a registration number."""
+    """One line for the top of letters, such as opening hours or a registration number."""
     logo: bytes = b""
     """A picture as the bytes of its file: PNG, JPEG or SVG."""
 
@@ -79,7 +79,7 @@ def problems_of(given: Mapping[str, Any], where: str) -> Iterator[Problem]:
             yield Problem("E121", place, "not a text", f'Write it in quotes: {name} = "…".')
         elif name in WORDS:
             if value not in ("", *WORDS[name]):
-                yield Problem("E113", place, "word not known", _one_of(WORDS[name]), value)
+                yield Problem("E113", place, "unknown word", _one_of(WORDS[name]), value)
         elif "\n" in value or "\r" in value:
             yield Problem("E121", place, "more than one line", "Write it on one line.")
         elif len(value) > LONGEST[name]:

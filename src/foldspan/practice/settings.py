@@ -32,14 +32,14 @@ def settings_file() -> str:
 
 
 def site_practice() -> Practice | None:
-    """Return who measures here, as ``[practice]`` of the settings file says; None where it does not.
+    """Return the practice from ``[practice]`` in the settings file; None if there is none.
 
     Raises
     ------
     FoldspanError
-        As ``files.input.read_tree`` for the settings file; E301 where one is named that is not there;
-        E115 for a name in it that is not known, E113, E121 and E303 as ``Practice``; E301 to E303 for a
-        logo that cannot be read. All of them at once, each with its place.
+        E301 to E307 if the settings file cannot be read; E115 for an unknown name in it; E113, E121
+        and E303 as in ``Practice``; E301 to E303 for a logo that cannot be read. All problems are
+        raised at once, each with its place.
     """
     place = settings_file()
     section = _tree(place).get("practice", {})

@@ -1,7 +1,7 @@
 """Cross checks: pairs of measurements of one body that rarely lie beyond these bounds.
 
 Asked back while the client is still there, a warning where they come from a file or a table, never
-refused. Bounds: our proposals,
+refused. Bounds: our choice,
 outside the 0.1 to 99.9 % of 6,068 soldiers (2012), the NHANES adults of 2017-18 and 507 active adults.
 """
 

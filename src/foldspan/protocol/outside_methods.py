@@ -58,7 +58,7 @@ OUTSIDE_METHODS: tuple[OutsideMethod, ...] = (
 )  # fmt: skip
 OUTSIDE_BY_KEY = {method.key: method for method in OUTSIDE_METHODS}
 
-# How far a method that does not say its scale may stand off either scale [points] (our proposal: half
+# How far a method that does not say its scale may stand off either scale [points] (our choice: half
 # the step between the two scales and its uncertainty).
 UNKNOWN_SCALE_SD = 3.0
 # Results further back than this are of another body: changes are not looked for more often (ours).

@@ -132,7 +132,7 @@ def tolerance(
         Mean of its readings.
     rule, girths : RepeatRule, GirthRule
         For folds and for girths. Height goes by 0.5 cm and weight by 0.2 kg (not verified in
-        print), breadths by 0.2 cm (our proposal).
+        print), breadths by 0.2 cm (our choice).
     step : float
         One mark of the calliper's scale [mm].
     """

@@ -74,7 +74,7 @@ def technical_error(name: str) -> TechnicalError:
 
 # Two readings further apart than this ask for a third. Skinfolds: 2 mm, common practice, no source.
 # Girths 1 cm (PhenX panel; some schools hold neck, wrist and limbs to 0.5 cm), height 0.5 cm and weight
-# 0.2 kg (not verified in print), breadths our proposal.
+# 0.2 kg (not verified in print), breadths our choice.
 TOLERANCE = {
     "age": 0.0,
     "mass": 0.2,
@@ -85,7 +85,7 @@ TOLERANCE = {
 }
 
 # Readings further apart than this cannot both be of one site: a slip of the pen, asked back. At least
-# five tolerances, and for folds 40 % of the reading (our proposal, no source).
+# five tolerances, and for folds 40 % of the reading (our choice, no source).
 SLIP = {
     "age": 0.0,
     "mass": 2.0,

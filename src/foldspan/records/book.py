@@ -46,8 +46,9 @@ class Book:
     Raises
     ------
     FoldspanError
-        E301 no book there, E701 not a book, E702 damaged, E703 written by a newer version, E704
-        cannot be read or written, E705 held by another session, E706 no such client or visit.
+        E301 if there is no book, E701 if the file is not a book, E702 if it is damaged, E703 if it
+        was written by a newer version, E704 if it cannot be read or written, E705 if another
+        session is using it, E706 if there is no such client or visit.
     """
 
     def __init__(self, path: str, connection: sqlite3.Connection) -> None:
@@ -72,7 +73,7 @@ class Book:
     @classmethod
     @contextmanager
     def read(cls, path: str) -> Iterator[Self]:
-        """Open a book that is there to read it, also from a place where nothing can be written.
+        """Open an existing book for reading, even in a folder that cannot be written to.
 
         Raises
         ------
@@ -162,13 +163,13 @@ class Book:
             )
 
     def name_of(self, code: str) -> str:
-        """Return the name that was noted beside a code, "" where there is none."""
+        """Return the name recorded beside a code, "" if there is none."""
         return dict(self._clients().values()).get(code, "")
 
     def begin(self, code: str = "") -> int:
         """Begin a visit of a client, who is entered on the first one; return its number.
 
-        ``code`` is "" until the client's code is told; ``append`` puts it in.
+        ``code`` is "" until the client's code is entered; ``append`` adds it.
         """
         with naming_the_book(self.path), self._writing() as writing:
             client, now = _client(writing, code), _now()
@@ -195,7 +196,7 @@ class Book:
             return number
 
     def name(self, code: str, name: str) -> None:
-        """Note a name beside a code, or take it out with ""."""
+        """Record a name beside a code, or remove it with ""."""
         self._must_know(code)
         with naming_the_book(self.path), self._writing() as writing:
             writing.execute("UPDATE client SET name = ? WHERE code = ?", (name, code))
@@ -281,7 +282,7 @@ class Book:
         return count
 
     def drop(self, visit: int) -> None:
-        """Take one visit out for good: its client does not want it kept."""
+        """Erase one visit for good because its client does not want it saved."""
         self._delete("DELETE FROM visit WHERE id = ?", visit)
 
     def _delete(self, sql: str, value: object) -> None:
@@ -297,7 +298,7 @@ class Book:
                 raise fault(self.path, "E705", what, ("End that session; the copy goes with it."))
 
     def back_up(self, path: str, *, replace: bool = False) -> None:
-        """Write a copy of the whole book to a file that only its owner can read, whole or not at all.
+        """Write a copy of the book to a file that only its owner can read, complete or not at all.
 
         Raises
         ------
@@ -309,7 +310,7 @@ class Book:
         write_private(path, copy, replace=replace)
 
     def must_be_writable(self) -> None:
-        """Raise E704 or E705 where nothing can be written now; said before a client is asked."""
+        """Raise E704 or E705 if nothing can be written now, before a client is asked."""
         with naming_the_book(self.path):
             self._connection.execute("BEGIN IMMEDIATE")
             try:

@@ -50,9 +50,9 @@ def take_in_client(book: Book, tree: Mapping[str, Any], where: str) -> TakenIn:
         raise FoldspanError([Problem("E703", where, "written by another version", remedy)])
     code, name, listed = tree["code"], tree.get("name", ""), tree["visits"]
     if not isinstance(code, str) or not 0 < len(code) <= LONGEST_CODE or not code.isprintable():
-        _stop(where, "holds no client's code")
+        _stop(where, "contains no client code")
     if not isinstance(name, str) or not isinstance(listed, list) or not listed:
-        _stop(where, "holds no visits")
+        _stop(where, "contains no visits")
     visits = [
         _events(visit, f"{where}: visit {order}") for order, visit in enumerate(listed, start=1)
     ]
@@ -113,7 +113,7 @@ def _events(given: Any, where: str) -> list[Event]:
     """Return the events of one visit, each held against what the book allows."""
     listed = given.get("events") if isinstance(given, Mapping) else None
     if not isinstance(listed, list) or not listed:
-        _stop(where, "holds no events")
+        _stop(where, "contains no events")
     return [_event(event, order, where) for order, event in enumerate(listed, start=1)]
 
 

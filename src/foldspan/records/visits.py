@@ -50,13 +50,13 @@ class Correction:
     turn: int
     """Which reading of the site [1 to 3], 0 for a line."""
     value: float | str | bool | list[str] | None
-    """What it should be [unit of the visit file, or its own]; None takes it out."""
+    """The correct value [unit of the visit file, or its own]; None removes it."""
     who: str
-    """Code of the one who corrected."""
+    """Code of the person who corrected."""
     why: str
     """The reason in a few words."""
     at: str = ""
-    """When, as the book notes it."""
+    """Time of the correction, as recorded in the book."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -321,7 +321,7 @@ def correction_of(name: str, value: str, turn: int, *, who: str, why: str) -> Co
         near = difflib.get_close_matches(name, known, n=2)
         meant = f"Did you mean {' or '.join(near)}? " if near else ""
         remedy = f"{meant}Name a site as the visit file does, or one of {', '.join(LINES)}."
-        raise FoldspanError([Problem("E115", "NAME", "name not known", remedy, name)])
+        raise FoldspanError([Problem("E115", "NAME", "unknown name", remedy, name)])
     is_reading = name in MEASURED
     for place, is_missing, remedy in (
         ("--reading", is_reading and turn == 0, "Say which reading: 1, 2 or 3."),

@@ -23,7 +23,7 @@ AGE = "age_years"
 NAMES: tuple[str, ...] = (AGE, *MEASURED)
 PLACE = {name: place for place, name in enumerate(NAMES)}
 # Bodies are odd more often than a normal law says: degrees of freedom of the t law that is used
-# where joint likelihood is judged (our proposal; checked against two open tables in tests/open_data).
+# where joint likelihood is judged (our choice; checked against two open tables in tests/open_data).
 DEGREES = 8.0
 SIZE = ("weight_kg", "height_cm", "abdomen_navel_cm")
 # Share of the triceps and subscapular folds that other folds do not predict, on the log scale: with it

@@ -27,7 +27,7 @@ class SitePrecision:
     """Errors on one site: within each tester, between testers, and in total [unit of the site]."""
 
     within: Mapping[str, Precision]
-    """Tester → error of repeats by the same hand."""
+    """Tester → error within that tester."""
     between: Precision | None
     """Error between testers; None if no two measured the same clients."""
     total: float | None

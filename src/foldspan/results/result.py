@@ -28,7 +28,7 @@ class Spread:
     estimate: float | None = None
     """Best estimate [% of weight, or kg for a mass]; None if there is none."""
     se: float | None = None
-    """Its standard error [points of fat, or kg]."""
+    """Its standard error [percentage points, or kg]."""
     range_80: tuple[float, float] | None = None
     """Lower and upper end of the 80% range [% of weight, or kg]."""
     range_95: tuple[float, float] | None = None
@@ -70,7 +70,7 @@ class MethodResult:
     estimate: float
     """Its estimate, for the stated reference method [% of weight]."""
     se: float
-    """Its standard error [points of fat]."""
+    """Its standard error [percentage points]."""
     weight: float
     """Its weight in the result [0 to 1]; the rest is the weight of any results from elsewhere."""
     equations: tuple[str, ...]

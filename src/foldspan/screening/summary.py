@@ -59,7 +59,7 @@ class Screening:
     repeated_rows: tuple[int, ...] = ()
     """First rows that repeat an earlier one [row numbers]."""
     given_names: tuple[tuple[str, str], ...] = ()
-    """Names of columns in the table, each with the name here."""
+    """Column names in the table, each with the name used here."""
     unread_rows: tuple[int, ...] = ()
     """First rows with an entry that matters for referral and could not be read [row numbers]."""
     unused: tuple[str, ...] = ()
@@ -73,7 +73,7 @@ class Screening:
     local: LocalUsed | None = None
     """The local correction that was asked for, None without one."""
     as_printed: bool = False
-    """Whether equations were taken as their sources print them."""
+    """Whether equations were used as published."""
 
     @property
     def notes(self) -> tuple[str, ...]:

@@ -45,7 +45,7 @@ def back_to(state: State, text: str) -> ParsedLine:
     if len(sites) > 1:
         labels = "; ".join(BY_NAME[site].label for site in sites)
         return again("E115", "fits several sites", f"Type more of the name: {labels}.", text)
-    remedy = "Type back and a site as where shows it, such as back triceps."
+    remedy = "Type back and the name of a site, such as back triceps; where shows the names."
     if sites_named(name):
         return again("E115", "not answered yet", remedy, text)
     return again("E115", "no answer by that name", remedy, text)

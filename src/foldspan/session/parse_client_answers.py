@@ -26,7 +26,7 @@ def _word(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
         return refused
     looks_like_a_name = re.fullmatch(r"[^\W\d_]{2,}[ ,]+[^\W\d_]{2,}", text) is not None
     if prompt.key in ("code", "tester") and looks_like_a_name and not stands:
-        remedy = "Use a code of your own, such as K-014. If it is a code, type it once more."
+        remedy = "Use a code of your own, such as K-014. If it is a code, type it again."
         return back_once("E121", "looks like a name; names are not stored", remedy)
     return answer(prompt, text)
 

@@ -24,7 +24,7 @@ from foldspan.standards.referral_rules import RULE_BY_CODE
 # What was reported and speaks against lifting folds: they bruise.
 NO_FOLDS = RULE_BY_CODE["bleeding"].intake_words
 # What was reported and keeps hands and tape off the belly (EHES manual B 2016, seen
-# in a text that quotes it, for the waist; for folds our proposal).
+# in a text that quotes it, for the waist; for folds our choice).
 NO_BELLY = RULE_BY_CODE["belly_not_valid"].intake_words
 BELLY: tuple[str, ...] = (
     *WAISTS, "abdominal_mm", "suprailiac_anterior_mm", "suprailiac_midaxillary_mm",
@@ -40,7 +40,7 @@ MOST_FOLDS_IN_VAIN = 2
 # What keeps a single site from being taken; the other side may do.
 SITE_CARE = ("wound", "skin_disease", "implant", "lymphoedema", "cast", "paralysis")
 EQUATION_BY_KEY = {card.key: card for card in EQUATIONS}
-# Weight and height first, then the tape, then the calliper: pressing comes last (our proposal).
+# Weight and height first, then the tape, then the calliper: pressing comes last (our choice).
 _ORDER = {"mass": 0, "height": 0, "girth": 1, "breadth": 1, "skinfold": 2}
 _PLACE = {name: place for place, name in enumerate(MEASURED)}
 

@@ -11,5 +11,5 @@ ALL_STANDARDS: tuple[Standard, ...] = (
     *fat_percent.STANDARDS,
     *mass_indices.STANDARDS,
 )
-"""Every standard, in the order in which a person is shown them."""
+"""Every standard, in the order in which they are shown."""
 STANDARD_BY_KEY = {standard.key: standard for standard in ALL_STANDARDS}

@@ -135,7 +135,7 @@ class Standard:
         False for what is kept to be compared, but is no answer for a client.
     is_averaged : bool
         True where it has columns by family background and none for everybody: who states none, or one
-        it has no column for, gets the mean of its columns (our proposal).
+        it has no column for, gets the mean of its columns (our choice).
     """
 
     key: str

@@ -19,7 +19,7 @@ SYMPTOMS: dict[str, str] = {
     "one_sided_difference": "one side of the body clearly different from the other",
     "eating_little": "ill or eating little for two weeks or more",
     "weak": "weaker than before; opening jars or rising from a chair is hard",
-    "slow": "walking slower than others of the same age",
+    "slow": "walking more slowly than others of the same age",
     "falls": "a fall in the last year",
     "stress_fractures": "stress fractures, or injuries that keep coming back",
     "sleepy_snoring": "loud snoring and sleepiness during the day",

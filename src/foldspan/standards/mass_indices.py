@@ -59,9 +59,11 @@ STANDARDS: tuple[Standard, ...] = (
             sex=sex,
             reference_method="density",
             not_for=ASIAN_BACKGROUNDS,
-            note="Counts only with unintended weight loss. States no reference method;"
-            " calculated for underwater weighing here (our choice). A later consensus"
-            " quotes the same values for bioimpedance and none for Asian adults.",
+            note=(
+                "Counts only with unintended weight loss. States no reference method; calculated"
+                " for underwater weighing here (our choice). A later consensus gives the same"
+                " values for bioimpedance, and none for Asian adults."
+            ),
         )
         for sex, limit in _ESPEN
     ),

@@ -29,7 +29,7 @@ HEALTH_SOURCES: tuple[Source, ...] = (
     Source("must", "Malnutrition Universal Screening Tool, British Association for Parenteral and Enteral Nutrition", "", "scores on another page"),
     Source("ng136", "NICE NG136. Hypertension in adults: diagnosis and management", "", "180/120; 140/90 is not verified in print"),
     Source("ng69", "NICE NG69. Eating disorders: recognition and treatment, 2017, updated 2020", "", "list of signs"),
-    Source("nhanes2017", "National Health and Nutrition Examination Survey 2017-2018, public files, US National Center for Health Statistics", "", "the data; our computing, unweighted"),
+    Source("nhanes2017", "National Health and Nutrition Examination Survey 2017-2018, public files, US National Center for Health Statistics", "", "the data; our own analysis, unweighted"),
     Source("nhlbi1998", "NHLBI/NIH. Clinical guidelines on the identification, evaluation, and treatment of overweight and obesity in adults, 1998, Table IV-2", "", "the table"),
     Source("nice_bmi", "NICE CG189, carried into NG246, Overweight and obesity management, 2025", "", "reproducing page; that the numbers were carried unchanged is not verified in print"),
     Source("nice_waist", "NICE CG189, update of 2022 on waist to height, carried into NG246, 2025", "", "reproducing page"),

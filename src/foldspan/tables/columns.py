@@ -137,7 +137,7 @@ def _layout(names: Sequence[str], wanted: Wanted) -> Layout:
     if not any(_parsed(name, "") for name in names) and any(map(_NUMBER.fullmatch, names)):
         # told without the names: they are values of somebody
         remedy = "Put the column names in the first line."
-        what = "the first line holds numbers, not names"
+        what = "the first line contains numbers, not names"
         raise FoldspanError([Problem("E404", "table", what, remedy)])
     if sum(not name.strip() for name in names) > len(names) / 2:
         what = "the first line has no column names"

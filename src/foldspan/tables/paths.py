@@ -116,7 +116,7 @@ def source_kind(path: str) -> Kind:
         return kind
     if path.lower().endswith((".xlsx", ".xls", ".ods")):
         raise _stop("E307", path, "a workbook", "Save the sheet as CSV UTF-8 and name that file.")
-    raise _stop("E307", path, "ending not known", REMEDY)
+    raise _stop("E307", path, "unknown file ending", REMEDY)
 
 
 def _out_kind(path: str, source: Kind) -> Kind:
@@ -126,7 +126,7 @@ def _out_kind(path: str, source: Kind) -> Kind:
         return kind
     if source == "parts" and not Path(path).suffix:
         return "parts"
-    raise _stop("E307", path, "ending not known", REMEDY)
+    raise _stop("E307", path, "unknown file ending", REMEDY)
 
 
 @contextmanager

@@ -13,7 +13,7 @@ from foldspan.results.change import ChangeResult
 from foldspan.results.changes_for_client import PROBABLY, TOO_SOON
 from foldspan.text.en.reconcile import SEX_WORDS, capital
 
-# After how many weeks every page says to measure again (our proposal, no source: not under 4, and 8 to
+# After how many weeks every page says to measure again (our choice, no source: not under 4, and 8 to
 # 12 as a rule).
 REPEAT_WEEKS = 8
 # A brisk, planned change of the fat percentage (common practice, no source).

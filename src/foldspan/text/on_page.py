@@ -66,7 +66,7 @@ LANGUAGE_NAMES: dict[str, str] = {
 WHY_HIDDEN: dict[str, str] = {
     "wants_none": "The client preferred not to see the results today.",
     "careful": (
-        "Numbers may do harm here: the client told you of a worry about eating, weight or being"
+        "Numbers may do harm here: the client mentioned a worry about eating, weight or being"
         " measured. Turn the page round for words without numbers."
     ),
 }
@@ -74,20 +74,20 @@ STAFF_WORDS: dict[str, str] = {
     "pin": "PIN of the practice",
     "back": "Back to the trainer",
     "staff": "I am the trainer",
-    "wrong": "That PIN is not right.",
-    "gone": "This page cannot be shown any more.",
+    "wrong": "That PIN is wrong.",
+    "gone": "This page can no longer be shown.",
 }
-NOT_RIGHT = "That is not right."
+NOT_RIGHT = "That is wrong."
 NOTHING_TICKED = ("nothing is ticked", "Tick what applies, or press None of these, or Skip.")
 ANSWERED_FIRST = (
     "This was answered already, from another window or device. What you sent was not used;"
-    " what is asked now stands below."
+    " the current question is below."
 )
 ENDED_FIRST = (
     "This session has ended already, from another window or device. What you sent was not used."
 )
 CORRECTED_FIRST = (
-    "This visit was changed meanwhile, from another window or device. Look at it, then send it"
+    "This visit has been changed meanwhile, from another window or device. Look at it, then send it"
     " again."
 )
 YOU_SENT = "You sent: {sent}"
@@ -96,7 +96,7 @@ YOU_SENT = "You sent: {sent}"
 def wait_sentence(seconds: float) -> str:
     """Return how long nothing is taken after too many wrong tries [s]."""
     minutes = math.ceil(seconds / 60.0)
-    return f"Too many wrong tries. Try again in {minutes} minute{'' if minutes == 1 else 's'}."
+    return f"Too many wrong attempts. Try again in {minutes} minute{'' if minutes == 1 else 's'}."
 
 
 def asked_on_page(prompt: Prompt, known: Known, unit: str) -> str:

@@ -45,7 +45,7 @@ class LearntCorrection:
     """How the corrected ranges performed in people left out of the fit."""
 
     def to_dict(self) -> dict[str, Any]:
-        """Return the JSON tree (schema version 2): the correction as its file holds it, and both."""
+        """Return the JSON tree: the correction as in its file, and the results with and without it."""
         return {
             **_correction_tree(self),
             "made": date.today().isoformat(),
@@ -81,7 +81,7 @@ def learn_from(
     (only,) = scales
     correction = _learn(parts, only, None)
     if not correction.by_sex:
-        what = f"fewer than {LEAST_PEOPLE} people of a sex with a reference and a range"
+        what = f"fewer than {LEAST_PEOPLE} people of either sex with a reference value and a range"
         raise FoldspanError([Problem("E405", "table", what, "Measure more people first.")])
     without = _judged(parts)
     held_out = _held_out(table, parts, only, reference_method)

@@ -85,7 +85,7 @@ def _names(
     for typed in listed:
         name = by_short.get(typed, typed) if isinstance(typed, str) else ""
         if name not in MEASURED:
-            reader.note("E115", place, "name not known", "Use the names of the sites above.", typed)
+            reader.note("E115", place, "unknown name", "Use the names of the sites above.", typed)
         elif name in sites:
             found.append(name)
         else:

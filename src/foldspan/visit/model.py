@@ -102,7 +102,7 @@ class Visit(BaseModel):
     reference_fat_percent: float | None = Field(default=None, gt=0.0, lt=100.0, repr=False)
     """Body fat by a reference method [% of weight]; ``reconcile`` does not use it."""
     reference_method: Literal["", "density", "dxa"] = ""
-    """That reference method."""
+    """Reference method of ``reference_fat_percent``: ``density`` or ``dxa``."""
     outside_results: tuple[OutsideResult, ...] = Field(default=(), repr=False)
     """Results from elsewhere; included in the range only if asked for."""
     intake: Intake = Field(default=Intake(), repr=False)
@@ -123,7 +123,7 @@ class Visit(BaseModel):
                 raise ValueError(f"{name} is not a measured quantity")
             low, high = BY_NAME[name].possible(None)
             if grown and not all(low <= reading <= high for reading in site.readings):
-                raise ValueError(f"{name}: a reading is outside what is possible, see E102")
+                raise ValueError(f"{name}: impossible reading, see E102")
         return self
 
     @classmethod

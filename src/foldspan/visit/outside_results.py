@@ -78,7 +78,7 @@ def _by_one_name(reader: Reader, entry: Mapping[str, Any], place: str) -> Mappin
     if LEAN_MASS not in entry:
         return entry
     if "fat_free_mass_kg" in entry:
-        remedy = "Keep fat_free_mass_kg, or lean_mass_kg where the sheet has no other."
+        remedy = "Keep fat_free_mass_kg, or lean_mass_kg if the sheet gives only that."
         reader.note("E122", f"{place} {LEAN_MASS}", "the same mass twice", remedy)
     renamed = {key: value for key, value in entry.items() if key != LEAN_MASS}
     return {"fat_free_mass_kg": entry[LEAN_MASS]} | renamed

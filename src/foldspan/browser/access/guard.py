@@ -95,7 +95,7 @@ class Guard:
         if _only(headers, "host").lower() not in self._hosts:
             return None, 421, "This address does not belong to foldspan."
         if any(_is_too_large(length) for length in headers.get("content-length", ())):
-            return None, 413, "Too much was sent at once. Nothing of it was kept."
+            return None, 413, "Too much was sent at once. None of it was saved."
         if "authorization" in headers:
             return self._program(path, _only(headers, "authorization"))
         changes = scope["method"] not in ("GET", "HEAD")
@@ -105,7 +105,7 @@ class Guard:
             return None, 403, "This address is for the computer that runs foldspan."
         device = self._let_in(headers)
         if device is None and path != PAIRING and not path.startswith((STATIC, ENTRANCE)):
-            return None, 401, "This device is not paired, or its time is over."
+            return None, 401, "This device is not paired, or its pairing has expired."
         return device, 0, ""
 
     def _program(self, path: str, authorization: str) -> tuple[Device | None, int, str]:
@@ -115,7 +115,7 @@ class Guard:
         if not path.startswith("/api/"):
             return None, 403, "A token is for the API only."
         if device is None or device.kind != "program":
-            return None, 401, "This token is not valid any more."
+            return None, 401, "This token is no longer valid."
         return device, 0, ""
 
     def _let_in(self, headers: Mapping[str, list[str]]) -> Device | None:

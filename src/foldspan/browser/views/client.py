@@ -50,7 +50,7 @@ def document(asked: Asked) -> Response:
     reader, ending = asked.query.get("for", ""), asked.query.get("as", "pdf")
     language = asked.query.get("language", "en")
     if reader not in READERS or ending not in KINDS or language not in LANGUAGE_NAMES:
-        what, remedy = "is not one of those that there are", "Choose it on the client's page."
+        what, remedy = "is not one of the choices", "Choose it on the client's page."
         raise FoldspanError([Problem("E501", "This page", what, remedy)])
     outcome = asked.desk.outcome(asked.path["key"])
     report = outcome.page(reader, language=language if reader == "client" else "en")
@@ -104,7 +104,7 @@ def erase(asked: Asked) -> Response:
     kept = _kept(asked)
     typed = asked.field("code").strip()
     if typed != kept.code:
-        wrong = ["Type the client's code exactly as it stands above."] if typed else []
+        wrong = ["Type the client's code exactly as shown above."] if typed else []
         return page("erase", 422 if wrong else 200, row=kept.row, code=kept.code, problems=wrong)
     count = asked.desk.book.erase(kept.code)
     return page("erased", count=count)

@@ -65,7 +65,7 @@ def unlock(asked: Asked) -> Response:
 
 def _must_be_own(asked: Asked) -> None:
     if asked.device is None or asked.device.kind != "own":
-        what = "is done at the computer that runs foldspan only"
+        what = "is possible only at the computer that runs foldspan"
         raise FoldspanError([Problem("E501", "Devices", what, "Go there, and open Devices.")])
 
 

@@ -22,9 +22,7 @@ def enter(asked: Asked) -> Response:
         return page(
             "pair",
             403,
-            problems=[
-                "This address is not valid any more. Use the one that foldspan serve printed."
-            ],
+            problems=["This address is no longer valid. Use the one that foldspan serve printed."],
             locked="",
             is_on_network=desk.is_on_network,
         )
@@ -49,9 +47,7 @@ def pair(asked: Asked) -> Response:
     if desk.is_on_network and desk.pairing.is_right(asked.field("code")):
         return _with_cookie(go_to("/"), desk.devices.let_in(name, "paired"), asked)
     locked = _locked(asked)
-    told = [
-        "This code is not right, or its five minutes are over. Ask for a new one at the computer."
-    ]
+    told = ["This code is wrong, or has expired. Ask for a new one at the computer."]
     return page(
         "pair",
         429 if locked else 403,

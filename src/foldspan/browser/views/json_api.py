@@ -17,7 +17,7 @@ from foldspan.results.result import SCHEMA_VERSION
 from foldspan.visit.model import Visit
 
 OPTIONS = ("reference_method", "conversion", "with_disputed", "as_printed")
-BODY = "a JSON object with a visit, as a visit file holds it"
+BODY = "a JSON object with a visit, shaped like a visit file"
 
 
 def reconcile_json(asked: Asked) -> Response:
@@ -70,7 +70,7 @@ def _visits(tree: Mapping[str, Any], least: int) -> list[Visit]:
         or not all(isinstance(x, Mapping) for x in given)
     ):
         name = "visits" if least > 1 else "visit"
-        remedy = "Send two visits or more, the earliest first." if least > 1 else f"Send {BODY}."
+        remedy = "Send two or more visits, earliest first." if least > 1 else f"Send {BODY}."
         raise FoldspanError([Problem("E121", name, "missing, or not in this form", remedy)])
     accept = tree.get("accept_unusual") is True
     return [
@@ -94,17 +94,17 @@ def openapi_json(asked: Asked) -> Response:
 
 
 def _description() -> dict[str, Any]:
-    visit = {"type": "object", "description": "A visit, as a visit file holds it."}
+    visit = {"type": "object", "description": "A visit, shaped like a visit file."}
     several = {"type": "array", "items": visit, "minItems": 2}
     paths = {
         "reconcile": ("Reconcile one visit", _object({"visit": visit, **_OPTIONS}, "visit")),
         "explain": ("Explain one visit", _object({"visit": visit, **_OPTIONS}, "visit")),
         "change": (
-            "Tell what changed over visits",
+            "Judge what changed between visits",
             _object({"visits": several, **_OPTIONS}, "visits"),
         ),
     }
-    about = "Answers have the schemas of docs/json.md. A screening aid, not a diagnosis."
+    about = "Results have the form described in docs/json.md. A screening aid, not a diagnosis."
     return {
         "openapi": "3.1.0",
         "info": {"title": "foldspan", "version": "1", "description": about},
@@ -118,7 +118,7 @@ def _description() -> dict[str, Any]:
 
 
 def _path(name: str, summary: str, body: dict[str, Any]) -> dict[str, Any]:
-    wrong = "What is wrong with the input, and how to put it right."
+    wrong = "What is wrong with the input, and how to correct it."
     problems = {"$ref": "#/components/schemas/Problems"}
     return {
         "post": {
@@ -126,7 +126,7 @@ def _path(name: str, summary: str, body: dict[str, Any]) -> dict[str, Any]:
             "operationId": name,
             "requestBody": {"required": True, **_content(body)},
             "responses": {
-                "200": {"description": "The answer.", **_content({"type": "object"})},
+                "200": {"description": "The result.", **_content({"type": "object"})},
                 "422": {"description": wrong, **_content(problems)},
             },
         }

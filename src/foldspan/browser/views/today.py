@@ -14,8 +14,9 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.text.on_page import LANGUAGE_NAMES
 
 RULES = {
-    "growing": "The larger of 2 mm and 10%, smaller folds tighter (usual)",
-    "2mm": "2 mm", "1mm": "1 mm", "10%": "10%", "5%": "5%", "adaptive": "By the size of the fold",
+    "growing": "The larger of 2 mm and 10%, less for thin skinfolds (usual)",
+    "2mm": "2 mm", "1mm": "1 mm", "10%": "10%", "5%": "5%",
+    "adaptive": "By the thickness of the skinfold",
 }  # fmt: skip
 UNITS = {"metric": "Kilograms and centimetres", "us": "Pounds and inches"}
 MOST_CLIENTS = 12
@@ -73,11 +74,11 @@ def _facts(asked: Asked) -> tuple[dict[str, Any], list[Problem]]:
         except ValueError:
             step = float("nan")
         if not low <= step <= high:
-            remedy = "Check the marks on the calliper."
+            remedy = "Check the scale of the calliper."
             problems.append(
                 Problem(
                     "E501",
-                    "One mark on the calliper",
+                    "One division on the calliper",
                     f"not a number from {low:g} to {high:g} mm",
                     remedy,
                 )

@@ -100,7 +100,7 @@ ARISTIZABAL2018_FEMALE_CALF = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "mean 31.0% where underwater weighing has 31.5% in its check women, intraclass"
+        "mean 31.0%, underwater weighing 31.5%, in its check women, intraclass"
         " correlation 0.77 (authors)",
     ),
     not_for=("men", "people under 18"),
@@ -137,7 +137,7 @@ ARISTIZABAL2018_FEMALE_AXILLA = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "mean 31.2% where underwater weighing has 31.5% in its check women, intraclass"
+        "mean 31.2%, underwater weighing 31.5%, in its check women, intraclass"
         " correlation 0.76 (authors)",
     ),
     not_for=("men", "people under 18"),
@@ -237,8 +237,10 @@ SRI_LANKA2016_FEMALE = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     not_for=("men", "people under 30", "people of other ancestry"),
-    note="The abstract calls its limits of agreement narrow and prints none. Body water is a criterion"
-    " of its own; it stands with density here (ours).",
+    note=(
+        "The abstract calls its limits of agreement narrow and prints none. Body water is a"
+        " criterion of its own; it is treated like density here (our choice)."
+    ),
 )
 
 

@@ -84,7 +84,10 @@ FORSYTH_SINNING1973_MALE_4SITE = Equation(
     checked=Checked.DOUBLE_ENTRY,
     known_bias=_FORSYTH_SINNING_BIAS,
     not_for=_MEN_NOT_FOR,
-    note="The plus sign of the midaxillary fold stands in the source; it offsets the other folds.",
+    note=(
+        "The plus sign of the midaxillary skinfold is in the source; it offsets the other"
+        " skinfolds."
+    ),
 )
 
 

@@ -50,12 +50,12 @@ YUHASZ1974_MALE = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "ranks 101 combat athletes most like DXA of 17 equations, rank correlation 0.909"
-        " (Dimitrijevic 2022)",
+        "of 17 equations, the one that ranks 101 combat athletes most like DXA, rank correlation"
+        " 0.909 (Dimitrijevic 2022)",
     ),
     not_for=("women", "men over 30"),
     note="The constant also circulates as 3.641. The source says suprailiac; the supraspinale"
-    " fold is assumed, as in the sums that grew from this one.",
+    " fold is assumed, as in the sums developed from this one.",
 )
 
 
@@ -85,8 +85,8 @@ YUHASZ1974_FEMALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "a Yuhasz form had a median of 15.2% where DXA had a mean of 23.9% in 24"
-        " professional soccer women (Gomez 2024)",
+        "a Yuhasz form had a median of 15.2%, DXA a mean of 23.9%, in 24 professional women"
+        " footballers (Gomez 2024)",
     ),
     not_for=("men", "women over 30"),
     note="The source says suprailiac; the supraspinale fold is assumed.",

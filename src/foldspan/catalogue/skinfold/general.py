@@ -13,8 +13,8 @@ from foldspan.catalogue.card import Array, Checked, Equation, Sum
 _LEAN_SUM = Sum("biceps_mm", "triceps_mm", "subscapular_mm", "suprailiac_midaxillary_mm")
 _LEAN_SITES = {"biceps_mm": "level", "triceps_mm": "olecranon", "subscapular_mm": "below_tip"}
 _LEAN_BIAS = (
-    "called robust from 20 to 60 years but low in older people, most of all women"
-    " (authors, Lean 1996)",
+    "called robust from 20 to 60 years, but too low in older people, above all women (authors,"
+    " Lean 1996)",
 )
 _LEAN_WAIST_NOTE = (
     "Waist half-way between lowest rib and iliac crest; meant to catch deep abdominal fat that"

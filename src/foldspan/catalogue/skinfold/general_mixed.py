@@ -268,7 +268,7 @@ GARCIA2005_MALE = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "reads less low at high fat than the Durnin-Womersley and Peterson equations"
+        "underestimates less at high fat than the Durnin-Womersley and Peterson equations"
         " (authors, Garcia 2005)",
     ),
     not_for=("people under 26",),
@@ -329,7 +329,7 @@ WRIGHT_POSTMENOPAUSAL_BLACK_FEMALE = Equation(
     formula=wright_postmenopausal_black_women,
     see=1.0,
     see_unit="fat_percent",
-    see_note="as printed; too small to be believed for this design",
+    see_note="as printed; implausibly small for this design",
     limits={"age_years": (45, 80)},
     n=72,
     population="post-menopausal Black women",

@@ -54,15 +54,14 @@ BIAS: Mapping[Sex, tuple[str, ...]] = {
         "underestimates by 1.8 points in white women against four compartments, more at high"
         " fatness (Peterson 2003)",
         "overestimates by 3.3 points in Asian women against DXA (Davidson 2011)",
-        "median 24.9% where DXA has a mean of 23.9% in 24 professional women footballers"
-        " (Gomez 2024)",
-        "reads 35.8% where underwater weighing has 31.5% in Latin American women of 18 to"
+        "median 24.9%, DXA mean 23.9%, in 24 professional women footballers (Gomez 2024)",
+        "gives 35.8%, underwater weighing 31.5%, in Latin American women of 18 to"
         " 59; the form is not in the abstract (Aristizábal 2018)",
     ),
 }
 BAND_NOTE = (
-    "The table jumps at the edges of its age bands; in the range the rows on both sides are blended over"
-    " three years each."
+    "The table jumps at the edges of its age bands; for the range, neighbouring rows are blended"
+    " over three years on either side."
 )
 FOUR_NOTE = (
     "Reproduces the printed fat table at 20, 30, 40 and 50 mm within 0.2 points (0.4 in its first"
@@ -185,7 +184,7 @@ def _pooled_card(sex: Sex, letters: str, c: float, m: float) -> Equation:
         formula=partial(at_all_ages, c=c, m=m),
         ages=AGES[sex],
         printed=False,
-        note="Pooled over all ages: the age-banded form speaks first where age is known.",
+        note="Pooled over all ages: if age is known, the form by age group is used first.",
     )
 
 
@@ -258,10 +257,7 @@ DURNIN_RAHAMAN1967_FEMALE = four_folds(
     lineage="durnin_rahaman1967_female",
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
-    known_bias=(
-        "median 25.6% where DXA has a mean of 23.9% in 24 professional women footballers"
-        " (Gomez 2024)",
-    ),
+    known_bias=("median 25.6%, DXA mean 23.9%, in 24 professional women footballers (Gomez 2024)",),
     not_for=("men", "people under 18", "women over 29"),
 )
 

@@ -59,7 +59,7 @@ GIRTH_UNIT = (
 )
 GIRTH_DIGITS = (
     "All digits agree with an educational page that quotes them; it prints metres, so the dispute"
-    " about the unit stays."
+    " about the unit remains."
 )
 
 male_form = partial(
@@ -369,8 +369,8 @@ JACKSON_POLLOCK1978_MALE_7SITE_LN_GIRTHS = male_form(
     status="disputed",
     checked=Checked.FROM_MEMORY,
     known_bias=(DXA_MEN, ATHLETES),
-    not_for=("use beyond the record (a recalled digit is doubtful)", "women", "people under 18"),
-    note="Kept for the record, not for use: in every unit it misses the sample's mean density by"
+    not_for=("anything but comparison (a recalled digit is doubtful)", "women", "people under 18"),
+    note="Kept only for the record: in every unit it misses the sample's mean density by"
     f" 0.0024. {SUPRAILIAC}",
 )
 

@@ -45,20 +45,20 @@ YOUNG_WOMEN = (
     " 35 years (Jackson 2009)"
 )
 WHITE_WOMEN = (
-    "an equation of this family reads 6.6 points below four compartments in white women"
+    "an equation of this family gives 6.6 points less than four compartments in white women"
     " (Peterson 2003)"
 )
 STUDENTS = (
-    "three-fold form is 2.6 points off, probably low, in 30 white women near 21 years against three"
-    " compartments (Moon 2007)"
+    "the three-skinfold form is 2.6 points off, probably too low, in 30 white women aged about 21"
+    " against three compartments (Moon 2007)"
 )
 ATHLETES = (
-    "seven-, four- and three-fold forms give 7.7 to 8.6 points less than DXA in 40 women"
+    "seven-, four- and three-skinfold forms give 7.7 to 8.6 points less than DXA in 40 women"
     " athletes (abstract on NAIA college athletes, year not recorded)"
 )
 LATIN_AMERICAN = (
-    "an equation of this family reads 26.5% where underwater weighing has 31.5% in Latin"
-    " American women of 18 to 59 (Aristizábal 2018)"
+    "an equation of this family gives 26.5%, underwater weighing 31.5%, in Latin American women of"
+    " 18 to 59 (Aristizábal 2018)"
 )
 SUPRAILIAC = "Texts differ on the suprailiac fold; the anterior axillary line is taken here."
 GLUTEAL = "hip_cm is the girth at the greatest gluteal protrusion; the form has no age term."
@@ -99,10 +99,12 @@ JACKSON_POLLOCK_WARD1980_FEMALE_7SITE = female_form(
     source="jackson_pollock_ward1980",
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
-    note="Returns 1.0438 at the recalled sample means, against 1.044 in the sample; the parabola"
-    " turns at 419 mm. A university worksheet prints the same digits but 0.00000055 for the square,"
-    " the men's term, which stands just above it: taken for a slip of copying (0.07 points at 125 mm)."
-    f" {SUPRAILIAC}",
+    note=(
+        f"Returns 1.0438 at the recalled sample means, against 1.044 in the sample; the parabola"
+        f" turns at 419 mm. A university worksheet prints the same digits but 0.00000055 for the"
+        f" square, the men's term, which is printed just above it: taken to be a copying error"
+        f" (0.07 points at 125 mm). {SUPRAILIAC}"
+    ),
 )
 
 
@@ -267,9 +269,11 @@ JACKSON_POLLOCK_WARD1980_FEMALE_3SITE = female_form(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(YOUNG_WOMEN, WHITE_WOMEN, LATIN_AMERICAN, STUDENTS, ATHLETES),
-    note="The intercept also circulates with two digits swapped (1.0994291); two sources agree on"
-    " the one here, and the slip is worth 0.03 points. The parabola turns at 216 mm."
-    f" {SUPRAILIAC}",
+    note=(
+        f"The intercept also circulates with two digits swapped (1.0994291); two sources agree on"
+        f" the one here, and the difference is 0.03 points. The parabola turns at 216 mm."
+        f" {SUPRAILIAC}"
+    ),
 )
 
 

@@ -38,9 +38,11 @@ SLOAN_BURT_BLYTH1962_FEMALE = Equation(
     status="disputed",
     checked=Checked.FROM_MEMORY,
     not_for=_NOT_FOR,
-    note="An educational page quotes the same equation with 0.0008 for the fold at the iliac crest; the"
-    " fuller 0.00081 is used, and the fold in the mid armpit line. The fifth decimal stays open: about"
-    " 0.1 points at 25 mm.",
+    note=(
+        "An educational page quotes the same equation with 0.0008 for the fold at the iliac crest;"
+        " the fuller 0.00081 is used, and the fold in the mid armpit line. The fifth decimal"
+        " remains uncertain: about 0.1 points at 25 mm."
+    ),
 )
 
 
@@ -167,8 +169,8 @@ NAGAMINE_SUZUKI1964_FEMALE = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "the customary Japanese equations read below DXA in 139 young women; by how much was not read"
-        " (Kagawa 2007)",
+        "the usual Japanese equations give less than DXA in 139 young women; by how much was not"
+        " read (Kagawa 2007)",
     ),
     not_for=(*_NOT_FOR, "people of other ancestry"),
     note="Printed together with the Brozek conversion (brozek1963), not with Siri's.",

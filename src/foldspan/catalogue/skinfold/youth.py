@@ -144,7 +144,7 @@ SLAUGHTER1988_FEMALE_TRI_SUB = slaughter(
     known_bias=(HIGH_SUMS.format(6, "girls"), JANZ, TRUESDALE),
     not_for=("adults", "boys"),
     note="The constant is 2.5: one table prints it beside the 2.4 of the girls of Boileau"
-    " 1985, with which it was confused. The branches do not meet: at 35 mm they give"
+    " 1985, with which it was mixed up. The branches do not meet: at 35 mm they give"
     " 28.1 and 28.8%.",
 )
 

@@ -43,10 +43,14 @@ The digits of {read} equations were seen in print and those of {secondary} in a 
 """
 GRADES: dict[Status, str] = {
     "verified": "read in print: in the paper, its abstract or a record of it",
-    "read in a secondary text": "not seen in the paper; read whole where a later paper, a book, a"
-    " lecture or a page gives it, and the same as typed here",
-    "not verified in print": "not seen whole anywhere: recalled, typed twice from the same recollection",
-    "disputed": "sources differ; carried, and not used unless asked for",
+    "read in a secondary text": (
+        "not seen in the paper; read in full in a later paper, a book, a lecture or a web page,"
+        " and identical to what is typed here"
+    ),
+    "not verified in print": (
+        "not seen in full anywhere: recalled, and typed twice from the same recollection"
+    ),
+    "disputed": "sources differ; kept, but used only on request",
 }
 
 
@@ -132,7 +136,7 @@ def _known_bias() -> str:
             shared.setdefault(card.known_bias, []).append(card.key)
     lines = ["## Known bias\n"]
     for biases, keys in shared.items():
-        more = f" and {len(keys) - 2} more of the same people" if len(keys) > 3 else ""
+        more = f" and {len(keys) - 2} more from the same people" if len(keys) > 3 else ""
         shown = keys[:2] if more else keys
         lines.append(f"- **{', '.join(shown)}{more}**: {'; '.join(biases)}.")
     return "\n".join(lines) + "\n"
@@ -159,8 +163,8 @@ def _still_to_be_read() -> str:
     recalled = Counter(card.source for card in EQUATIONS if card.status == "not verified in print")
     lines = [
         "## Still to be read\n",
-        "Anybody with access to a library can verify these in print; number of equations by paper,"
-        " most first:\n",
+        "Anybody with access to a library can verify these in print. Number of equations per"
+        " paper, highest first:\n",
     ]
     lines += [f"- **{source}**: {count}" for source, count in recalled.most_common() if count > 1]
     alone = sorted(source for source, count in recalled.items() if count == 1)
@@ -175,8 +179,9 @@ def _on_request() -> str:
     lines = [
         "## On request\n",
         f"Of the {adults} equations for adults {adults - len(aside)} are used wherever they apply"
-        " (disputed ones only with `--with-disputed`). One rule ([method](method.md), section 2) keeps"
-        " the others out of the range, for both sexes or one, always or only without levelling.\n",
+        f" (disputed ones only with `--with-disputed`). One rule ([method](method.md), section 2)"
+        f" keeps the others out of the range, for one sex or both, always or only where equations"
+        f" are not levelled.\n",
         "| key | in the range |",
         "|---|---|",
     ]

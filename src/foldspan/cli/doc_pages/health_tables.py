@@ -33,14 +33,13 @@ OPENING = """\
 # Health: rules, limits and their sources
 
 Made by `python -m foldspan.cli.doc_pages.health_tables docs/health-tables.md`; do not edit.
-How to read a band or a flag, and what to do about it: [health](health.md).
+[Health](health.md) says how to read a band or a flag, and what to do about it.
 
 This is screening, not diagnosis. Local rules and professional judgement come first.
 
 Status: *not verified in print* means that nobody has seen the limit in print or in a text that
-quotes it; *verified, secondary* that it was read on a page that reproduces the source; *our
-proposal* that it is the expert judgement of the authors. Every limit is typed twice, by two
-typists.
+quotes it; *verified, secondary* that it was read on a page that reproduces the source; *expert
+judgement* that it is our own choice. Every limit is typed twice, by two typists.
 """
 FLAGS = """\
 ## Flags
@@ -54,10 +53,10 @@ our own choice; the sources give the signs.
 RATES = """\
 ### How often they are raised
 
-In 5,175 adults of NHANES 2017-18 (unweighted; weight, height and waist at the iliac crest, no health
-questions answered) these flags are raised, the others never. A flag that is raised for everybody is
-soon ignored, so they are limited to 1% for *refer urgently*, 10% for *refer soon* and 25% for any flag
-(our proposal) in the population of this survey, which is heavier than most.
+In 5,175 adults of NHANES 2017-18 (unweighted; weight, height and waist at the iliac crest, no
+health questions answered) these flags were raised, the others never. A flag that is raised for
+everybody is soon ignored, so they are limited to 1% for *refer urgently*, 10% for *refer soon* and
+25% for any flag (our choice) in the population of this survey, which is heavier than most.
 
 """
 LEAN = """\
@@ -65,20 +64,21 @@ LEAN = """\
 ### How many of the leanest are found
 
 In 2,048 lean women and 2,048 lean men, simulated from the reference population (BMI 17 to 24, thin
-skinfolds; the true body fat drawn around the range, so this holds if the range does): *found* are those
-truly below 12% (women) or 5% (men) who are flagged to refer soon; *for nothing* those truly at 14% or 6%
-and above who are flagged.
+skinfolds; the true body fat drawn around the range, so this holds if the range does): *found* is
+the share of those truly below 12% (women) or 5% (men) who are flagged to refer soon; *false alarm*
+the share of those truly at 14% or more (women) or 6% or more (men) who are flagged.
 
 """
 KEPT = """\
 
-### Are the chances kept?
+### Do the stated probabilities come true?
 
-In people aged 20 to 59 from NHANES 2017-18, from none of whom the range had learnt (weight, height and
-waist at the iliac crest; DXA as the true value): the left column is the stated chance of being at or
-above a limit of body fat, the right column the share who really were. The range was fitted to scans of
-1999 to 2002, and those of 2017-18 are about one percentage point lower in people with the same
-measurements: so a chance of 70% by the older scans came true in 60% by the newer ones.
+In people aged 20 to 59 from NHANES 2017-18, none of whom the range had learnt from (weight, height
+and waist at the iliac crest; DXA as the true value): the left column is the stated probability of
+being at or above a body-fat limit, the right column the share who really were. The range was fitted
+to scans of 1999 to 2002, and those of 2017-18 are about one percentage point lower in people with
+the same measurements: so what had a probability of 70% by the older scans came true in 60% by the
+newer ones.
 
 """
 NO_RANGE = """\
@@ -88,7 +88,7 @@ NO_RANGE = """\
 INTAKE = """\
 ## Words of the intake
 
-Words may be typed as people say them (`"T2DM"`, `"Chest pain"`).
+Words may be typed the way people say them (`"T2DM"`, `"Chest pain"`).
 
 """
 STATUS = """\
@@ -102,11 +102,12 @@ NOT_CARRIED = """\
 
 | claim | why not |
 |---|---|
-| "WHO: 25% men, 35% women" | the report cited has no limit of body fat (letter of 2011; disputed) |
-| charts that merge the columns of the table of 2000 | copies disagree and fit no column |
-| Japanese waist of the IDF | 85/90 or 90/80 cm, sources contradict each other (disputed) |
-| fat by age and sex as centiles of a fitness institute | editions differ; none could be verified |
-| growth charts by centile below 18 | a clinician reads them together with growth so far |
+| "WHO: 25% men, 35% women" | the report cited has no body-fat limit (letter of 2011; disputed) |
+| charts that merge the columns of the table published in 2000 | copies disagree with each other and
+match no column | | IDF waist limits for Japanese adults | 85/90 or 90/80 cm: sources contradict
+each other (disputed) | | body-fat centiles by age and sex from a fitness institute | editions
+differ; none could be verified |
+| growth-chart centiles below 18 | a clinician has to interpret them together with earlier growth |
 | blood tests, energy availability, pulse | not measured here |
 
 Body fat [%, DXA] at a given BMI in a survey of 1999-2004, lowest to highest over three ages and three
@@ -142,7 +143,7 @@ def _kept() -> str:
         for sex, pairs in CHANCES_KEPT.items()
         for by_answers, seen in pairs
     )
-    return _table(("", "chance told, mean of a fifth", "came true"), rows)
+    return _table(("", "stated probability (mean of each fifth)", "came true"), rows)
 
 
 def _flags() -> str:
@@ -172,7 +173,7 @@ def _flags() -> str:
         )
         for sex, shares in LOW_FAT_FOUND.items()
     )
-    heads = ("", "found", "found, or advised", "refer soon for nothing")
+    heads = ("", "found", "found, or advised", "refer soon, false alarm")
     table = _table(("flag", "share of people"), rates)
     return f"{opening}{rules}\n{RATES}{table}{LEAN}" + _table(heads, found)
 

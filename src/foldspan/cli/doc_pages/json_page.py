@@ -33,19 +33,20 @@ OPENING = """\
 Made by `python -m foldspan.cli.doc_pages.json_page docs/json.md`; do not edit.
 
 `--json` prints one JSON object on standard output and nothing else; messages go to standard error.
-Numbers are in the units of this page whatever `--units` says. `null` means that there is no value. No
-key holds what was typed wrongly, and a client appears by code only.
+Numbers are in the units of this page whatever `--units` says. `null` means that there is no value.
+Input that could not be read is never included, and clients appear only by their code.
 
 | command | prints |
 |---|---|
 {commands}
 
-`measure --json` prints the same as `reconcile --json`. In Python `to_dict()` of each result is the same
-tree ([Python](python.md)). `records export` writes [visit files](visit-file.md) with every event of the
-session; `report -o page.fhir.json` is FHIR, explained under [pages](pages.md#fhir).
+`measure --json` prints the same as `reconcile --json`. In Python, `to_dict()` of each result
+returns the same tree ([Python](python.md)). `records export` writes [visit files](visit-file.md)
+with every event of the session; `report -o page.fhir.json` is FHIR, explained under
+[pages](pages.md#fhir).
 
-`schema_version` is 2. New keys may be added under the same version; where one is renamed or removed the
-version goes up, and the [changelog](CHANGELOG.md) lists it.
+`schema_version` is 2. New keys may be added under the same version; if one is renamed or removed,
+the version goes up, and the [changelog](CHANGELOG.md) lists it.
 """
 COMMANDS = {
     "reconcile": "foldspan reconcile VISIT --json",
@@ -58,7 +59,7 @@ COMMANDS = {
     "equations": "foldspan equations --json",
     "report": "foldspan report VISIT -o page.json",
 }
-BY_CODE = ("", "by code: ", "by code, twice: ", "by code, three times: ")
+BY_CODE = ("", "by key: ", "by two keys: ", "by three keys: ")
 Tree = dict[str, Any]
 
 
@@ -221,7 +222,7 @@ def _kind(key: str, value: Any, shape: Shape) -> str:
         first = next(iter(value), "")
         number, lists = isinstance(first, int | float), isinstance(first, list)
         return f"list of {'lists' if lists else 'numbers' if number else 'texts'}"
-    return "null or a value" if value is None else "by code"
+    return "null or a value" if value is None else "by key"
 
 
 def _first_lower(title: str) -> str:

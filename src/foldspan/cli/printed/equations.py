@@ -125,7 +125,7 @@ def listing(cards: Sequence[Equation | Conversion]) -> str:
     lines += ["", f"{len(conversions or equations)} {kind}.", wrap(DIGITS_LEGEND)]
     if not conversions:
         lines.append(
-            wrap("SEE: published error in percentage points of fat; - where none is published.")
+            wrap("SEE: published error in percentage points of fat; - if none is published.")
         )
         lines.append(wrap("On: reference method, density (underwater weighing) or DXA."))
     lines.append(wrap("To see one in full: foldspan equations KEY"))

@@ -58,7 +58,7 @@ from foldspan.text.explain import (
 from foldspan.text.made_with import made_with
 
 MOST_NEEDED = 3
-# what narrows the range by less is not worth another measurement [percentage points] (our proposal)
+# what narrows the range by less is not worth another measurement [percentage points] (our choice)
 WORTH_MEASURING = 0.3
 
 

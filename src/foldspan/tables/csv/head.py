@@ -66,7 +66,7 @@ def check_head(names: Sequence[str], below: Sequence[str], delimiter: str, where
     if not any(map(_is_name, names)):
         for place, line in enumerate(below, start=2):
             if any(_count_names(line, mark) >= ENOUGH for mark in DELIMITERS):
-                above = "line 1 stands" if place == 2 else f"lines 1 to {place - 1} stand"
+                above = "line 1 is" if place == 2 else f"lines 1 to {place - 1} are"
                 what = f"{above} above the column names, which are in line {place}"
                 remedy = "Delete everything above the column names."
                 raise FoldspanError([Problem("E404", where, what, remedy)])

@@ -19,7 +19,7 @@ CLIENT_PAGE: dict[str, str] = {
     ),
     "page.apart": "Today's readings do not agree. Let's repeat them.",
     "page.apart_sites": "We would like to measure again: {sites}.",
-    "page.apart_all": "We would like to take all of them once more.",
+    "page.apart_all": "We would like to take all of them again.",
     "page.until_then": (
         "Until then, all we can say is that your body fat is probably between {low}% and"
         " {high}%."

@@ -79,7 +79,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         "With the swelling, our numbers would be wrong. A doctor can find the cause.",
     ),
     "uneven_body": (
-        "Skinfold equations do not hold where fat is missing or the two sides differ."
+        "Skinfold equations are not valid if fat is missing or the two sides differ."
         " Suggest a doctor's visit within two weeks.",
         "A doctor can look into the changes in your body that you told us about.",
     ),

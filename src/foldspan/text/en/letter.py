@@ -81,7 +81,7 @@ LETTER: dict[str, str] = {
     "letter.limit_as": "{number} {limit}: source as in note {other} [{status}].",
     "letter.closing": (
         "Screening by a trainer, not a diagnosis; your judgement and local rules come first."
-        " Across many people the ranges hold the true value about as often as stated; in one"
+        " Across many people the ranges contain the true value about as often as stated; in one"
         " person all methods can be wrong in the same direction."
     ),
 }

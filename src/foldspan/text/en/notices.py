@@ -110,7 +110,7 @@ TOPICS: dict[str, str] = {
     "do_not_pinch": "places best left alone",
     "recent_surgery": "the area of your operation",
     "belly_not_valid": "your waist (less reliable today)",
-    "body_not_valid": "methods we left out for you",
+    "body_not_valid": "some methods, which do not suit you",
     "medicines": "your medicines (they can shift the range)",
     "anabolic_drugs": "what you take to build muscle (it can shift the range)",
     "strong_build": "your weight (it includes your muscle)",

@@ -178,8 +178,8 @@ PRINTED_SENTENCES = {
         "Equations are used as published: their known errors in the US survey are not corrected."
     ),
     "density": (
-        "Equations are used as published: where one is given by age group, its result jumps at"
-        " each age limit."
+        "Equations are used as published: the result of one given by age group jumps at each age"
+        " limit."
     ),
 }
 

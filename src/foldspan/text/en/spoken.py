@@ -8,7 +8,7 @@ ENGLISH_SPOKEN: dict[str, str] = {
         " not be your gender; both gives two results.",
     "ask.age_years": "How old are you?",
     "ask.guardian": "Is a parent or guardian here, and will they stay?",
-    "ask.go_on": "Would you like to go on with measuring today?",
+    "ask.go_on": "Would you like to carry on with the measurements today?",
     "ask.still": "This is what you told us last time. Is all of it still correct?",
     "tell.before_consent": "I will ask about your health, then measure your weight, your height"
         " and the places you agree to. You may skip any question and stop at any time. Everyone"
@@ -34,10 +34,14 @@ ENGLISH_SPOKEN: dict[str, str] = {
         " result?",
     "ask.earlier_weight_kg": "Do you know your weight from some months ago?",
     "ask.athlete": "Do you train hard for sport or strength on most days?",
-    "ask.anabolic_drugs": "Do you take anabolic drugs (such as testosterone), if you wish to say?"
-        " These add muscle and water, so methods based on weight overestimate fat.",
-    "ask.family_background": "What is your family background, if you wish to say? Some health"
-        " limits differ, and the range differs for Black adults.",
+    "ask.anabolic_drugs": (
+        "If you wish to say: do you take anabolic drugs, such as testosterone? They add muscle and"
+        " water, so methods based on weight overestimate fat."
+    ),
+    "ask.family_background": (
+        "If you wish to say: what is your family background? Some health limits differ, and the"
+        " range differs for Black adults."
+    ),
     "more.birth_months_ago": "How many months ago was the birth?",
     "more.surgery_months_ago": "How many months ago was the operation?",
     "more.operated": "Where was the operation: on the belly, on the chest or elsewhere?",

@@ -150,7 +150,7 @@ STAFF_PAGES: dict[str, str] = {
     "staff.budget": "Sources of uncertainty",
     "caption.budget": "The shares add up to 100% of the uncertainty of the range.",
     "caption.narrowing": "Each bar: width of the range if that were measured too.",
-    "picture.profile": "Each site, with its centile where there is a reference: {rows}.",
+    "picture.profile": "Each site, with its centile if there is a reference: {rows}.",
     "caption.profile": (
         "Dot: this client. Bar: 5th to 95th centile of US {people} (NHANES 1999-2002), the dark"
         " part 25th to 75th; it says nothing about health."
@@ -236,7 +236,7 @@ FHIR_WORDS: dict[str, str] = {
     "note.weight": "Share in the combined range: {weight}%.",
     "note.local": "{sentence}",
     "note.range_means": (
-        "Across many people the range holds the true value about as often as stated;"
+        "Across many people the range contains the true value about as often as stated;"
         " agreement of methods: {verdict}. Screening, not a diagnosis."
     ),
 }
