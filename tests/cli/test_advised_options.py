@@ -119,15 +119,15 @@ NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
         "they read no table; letters share the module",
     ),
     ("records.visits", "--reading"): (
-        "change explain measure precision reconcile report",
+        "change explain measure precision reconcile report serve",
         "a correction is made by records correct",
     ),
     ("practice.settings", "--local"): ("precision", "it judges no range"),
     ("files.output", "--force"): (
-        "change explain measure reconcile",
+        "change explain measure reconcile serve",
         "they write no file; measure says its own remedy before",
     ),
-    ("export.report", "--for"): ("measure screen", "they write pages, and no figure alone"),
+    ("export.report", "--for"): ("measure screen serve", "they write pages, and no figure alone"),
     ("estimation.settings", "--as-printed"): ("equations precision", "they judge no range"),
     ("estimation.settings", "--local"): ("equations precision", "they judge no range"),
     ("estimation.settings", "--reference-method"): ("equations precision", "they judge no range"),
@@ -141,11 +141,11 @@ NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
         "workers are started by screen",
     ),
     ("measurement.plausibility", "--accept-unusual"): (
-        "calibrate equations measure precision",
+        "calibrate equations measure precision serve",
         "unusual readings are used there as they are, or asked back",
     ),
     ("measurement.between_sites", "--accept-unusual"): (
-        "calibrate equations measure precision",
+        "calibrate equations measure precision serve",
         "unusual readings are used there as they are, or asked back",
     ),
     ("tables.columns", "--map"): ("measure report", "they read no table"),

@@ -38,7 +38,7 @@ NO_FILES = {
     "--map", "--unit", "--scheduler", "--method", "--sex", "key", "--pair", "--fat-percent",
     "--fat-mass", "--fat-free-mass", "--lean-mass", "--weight", "--client", "--tester",
     "--calliper", "--rule", "code", "name", "value", "text", "--who", "--why", "--workers",
-    "--step", "--visit", "--reading", "number", "--format",
+    "--step", "--visit", "--reading", "number", "--format", "--port", "--address", "--token-for",
 }  # fmt: skip
 
 

@@ -81,7 +81,7 @@ def test_bands_of_fat_are_not_shown_to_athletes() -> None:
 def test_clothing_stays_in_the_error_that_a_next_reading_is_expected_to_leave() -> None:
     """A layer of cloth is there at the next reading too: repeating the hip narrows it less."""
     from foldspan.estimation.settings import settings_for
-    from foldspan.explanation.next_measurement import _error_after
+    from foldspan.explanation.next_measurement import error_after
     from foldspan.results.case_of_visit import case_of
 
     settings = settings_for("density", "siri1961", with_disputed=False)
@@ -91,7 +91,7 @@ def test_clothing_stays_in_the_error_that_a_next_reading_is_expected_to_leave() 
     for visit in (clothed, bare):
         case = case_of(visit, settings)
         now.append(float(case.people.reading_se["hip_cm"][0]))
-        after.append(_error_after(case, "hip_cm"))
+        after.append(error_after(case, "hip_cm"))
     assert now[0] > now[1]
     # what clothing adds in variance is the same before and after
     assert after[0] ** 2 - after[1] ** 2 == pytest.approx(now[0] ** 2 - now[1] ** 2, rel=0.05)

@@ -18,7 +18,8 @@ from pydantic import BaseModel
 import foldspan
 from foldspan.pages import document
 
-UNIT = re.compile(r"\[[^\]]+\]")
+# a count says by its words what is counted
+UNIT = re.compile(r"\[[^\]]+\]|^(Expected n|N)umber of |^How many ")
 SECTION = re.compile(r"(?:Attributes|Parameters)\n-{5,}\n(.*)", re.DOTALL)
 NUMBERS = (int, float)
 
