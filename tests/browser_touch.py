@@ -65,6 +65,12 @@ def press(page: Page, words: str) -> None:
     page.locator("main").get_by_role("button", name=words, exact=True).click()
 
 
+def led_on(page: Page, act: Callable[[], Any]) -> None:
+    """Do what leads to another page, and wait until that page stands there whole."""
+    with page.expect_navigation():
+        act()
+
+
 class Session:
     """A session at an open page; each step waits until the next prompt stands there."""
 
@@ -158,7 +164,7 @@ def pictures(browser: Browser) -> Iterator[tuple[str, Page]]:
                 session.type(FOLDS.get(page.inner_text("h1"), "15.5"))
         session.press("Show the result")
         yield "result", page
-        page.click("text=Why the methods differ")
+        led_on(page, lambda: page.click("text=Why the methods differ"))
         yield "why", page
         page.go_back()
         session.press("Turn it round to the client")

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page
 
 import browser_pages
 import browser_touch
-from browser_touch import AFTER_THE_PLAN, READINGS, WIDTHS, Session, page_in, press, served
+from browser_touch import AFTER_THE_PLAN, READINGS, WIDTHS, Session, led_on, page_in, press, served
 
 TARGET = 44  # px; WCAG 2.5.5
 AXE_RULES = (
@@ -109,12 +109,12 @@ def test_every_page_at_every_width_in_light_and_dark(browser: Browser, address: 
     session.until_the_readings("K-102")
     session.to_the_result()
     found["result"] = faults(page)
-    page.click("text=Why the methods differ")
+    led_on(page, lambda: page.click("text=Why the methods differ"))
     found["why"] = faults(page)
     page.go_back()
-    page.click("text=The client's page")
+    led_on(page, lambda: page.click("text=The client's page"))
     found["client"] = faults(page)
-    page.click("text=Delete this client")
+    led_on(page, lambda: page.click("text=Delete this client"))
     found["erase"] = faults(page)
     for name in ("precision", "devices", "clients", "nowhere"):
         page.goto(f"{address.partition('/enter')[0]}/{name}")
@@ -163,22 +163,25 @@ def test_a_whole_session_by_keys_alone(browser: Browser, address: str) -> None:
 def test_a_whole_session_without_scripts(browser: Browser, address: str) -> None:
     page = page_in(browser, address, java_script_enabled=False)
 
+    def go(words: str) -> None:
+        led_on(page, lambda: press(page, words))
+
     def type_in(text: str) -> None:
         page.fill("[name=typed]", text)
-        page.press("[name=typed]", "Enter")
+        led_on(page, lambda: page.press("[name=typed]", "Enter"))
 
-    press(page, "Start a session")
+    go("Start a session")
     type_in("K-105")
-    press(page, "Skip")
-    press(page, "Male")
+    go("Skip")
+    go("Male")
     type_in("34")
     for words in ("Yes", "No", *4 * ("None of these",), *AFTER_THE_PLAN):
-        press(page, words)
+        go(words)
     for _ in range(40):
         if not page.query_selector("#number"):
             break
         type_in(READINGS[page.inner_text("h1")])
-    press(page, "Show the result")
+    go("Show the result")
     assert "Body fat:" in page.inner_text("main")
     page.context.close()
 
