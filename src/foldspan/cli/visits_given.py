@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence, Set
+from collections.abc import Iterator, Sequence, Set
 from contextlib import ExitStack
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from types import TracebackType
@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Self
 import typer
 
 if TYPE_CHECKING:
+    from foldspan.measuring.beside import BesideVisits
     from foldspan.records.book import Book
     from foldspan.records.tester_error import KeptRepeats
     from foldspan.records.visits import KeptVisit
@@ -21,25 +22,21 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """Visits in the order given, and what the book knows beside them.
-
-    ``agreed`` is the last recorded answer to whether results may go to a clinician, None where there is
-    none; ``is_careful`` whether any visit of the book, given or not, tells of a worry about eating;
-    ``wants_none`` whether the client did not want to see the results of the last visit; ``was_asked``
-    whether a session asked its questions there. ``prepared`` says whether the skin was dry (``skin``)
-    and the client rested (``rested``), where that was asked. ``notes``, ``not_taken`` and the key of its
-    ``plan`` are of the last visit.
-    """
+    """Visits in the order given, and what the book knows ``beside`` them; None where none is of it."""
 
     visits: tuple[Visit, ...]
-    agreed: bool | None = None
-    is_careful: bool = False
-    wants_none: bool = False
-    was_asked: bool = False
-    prepared: Mapping[str, bool] = field(default_factory=dict)
-    notes: tuple[str, ...] = ()
-    not_taken: tuple[str, ...] = ()
-    plan: str = ""
+    beside: BesideVisits | None = None
+
+    @property
+    def is_careful(self) -> bool:
+        """Whether any visit of the book, given or not, tells of a worry about eating."""
+        return self.beside is not None and self.beside.is_careful
+
+    def careful(self) -> Self:
+        """Return the same, careful also where the book does not tell of a worry about eating."""
+        from foldspan.measuring.beside import BesideVisits
+
+        return replace(self, beside=replace(self.beside or BesideVisits(), is_careful=True))
 
 
 class Records:
@@ -190,7 +187,11 @@ def visits_from(
             if not only_with_range or _has_range(visit):
                 visits.append(visit)
                 last = kept
-    return _with_records(tuple(visits), kept_all, last)
+    if not kept_all:
+        return Given(tuple(visits))
+    from foldspan.measuring.beside import beside_visits
+
+    return Given(tuple(visits), beside_visits(kept_all, last))
 
 
 def visit_given(given: str, book: str, *, accept_unusual: bool) -> Visit:
@@ -208,35 +209,6 @@ def visit_given(given: str, book: str, *, accept_unusual: bool) -> Visit:
         day = "no date recorded" if found[-1].day is None else found[-1].day.isoformat()
         typer.echo(f"The last of {len(found)} visits of {given}, {day}.", err=True)
     return found[-1]
-
-
-def _with_records(
-    visits: tuple[Visit, ...], kept_all: Sequence[KeptVisit], last: KeptVisit | None
-) -> Given:
-    """Return the visits with what all records of their client hold: consent, worry about eating."""
-    from foldspan.text.measure import not_taken
-
-    in_order = sorted(kept_all, key=lambda visit: (visit.day, visit.row))
-    answers = [visit.state.known.answers for visit in in_order if visit.state is not None]
-    shared = [answer.get("consent.share") for answer in answers]
-    agreed = [share for share in shared if isinstance(share, bool)]
-    of_last = last.state if last is not None else None
-    seen = {} if of_last is None else of_last.known.answers
-    return Given(
-        visits,
-        agreed=agreed[-1] if agreed else None,
-        is_careful=any(visit.tree.get("intake", {}).get("eating_concern") for visit in in_order),
-        wants_none=seen.get("consent.show") is False,
-        was_asked=of_last is not None,
-        prepared={
-            name: answer
-            for name in ("skin", "rested")
-            if isinstance(answer := seen.get(f"prepared.{name}"), bool)
-        },
-        notes=() if of_last is None else tuple(text for _, text in of_last.notes),
-        not_taken=tuple(not_taken(seen)),
-        plan=str(seen.get("plan") or ""),
-    )
 
 
 def _of_file(path: str, *, accept_unusual: bool) -> Visit:

@@ -9,6 +9,7 @@ from typing import Any
 
 from foldspan.api.report import report
 from foldspan.export.report import Report
+from foldspan.measuring.beside import BesideVisits, beside_visits, moment
 from foldspan.measuring.conducted import ConductedSession
 from foldspan.practice.model import Practice
 from foldspan.problems import FoldspanError, Problem
@@ -17,7 +18,6 @@ from foldspan.records.tester_error import KeptRepeats, own_errors_of, repeats_of
 from foldspan.records.visits import KeptVisit, kept_visits, visit_of
 from foldspan.session.answers import read_sites
 from foldspan.session.to_visit import visit_tree
-from foldspan.text.measure import not_taken
 from foldspan.visit.model import Visit
 
 
@@ -32,21 +32,18 @@ class Outcome:
     visit : Visit
         The same, ready to be reconciled, with the tester's own errors where the book has them.
     earlier : tuple of Visit
-        Visits of the client before it, the earliest first.
+        Visits of the client before it, the earliest first, each with the tester's own errors.
+    beside : BesideVisits
+        What all records of the client hold beside the readings.
     settings : mapping
         Settings of every answer: reference method, local correction, as printed.
-    is_careful : bool
-        Whether numbers may harm: a worry about eating was told at any visit.
-    agreed_to_share : bool or None
-        The last answer to whether results may go to a clinician.
     """
 
     kept: KeptVisit
     visit: Visit
     earlier: tuple[Visit, ...]
+    beside: BesideVisits
     settings: Mapping[str, Any]
-    is_careful: bool
-    agreed_to_share: bool | None
     practice: Practice | None = None
     _made: dict[tuple[Any, ...], Report] = field(default_factory=dict)
 
@@ -55,12 +52,6 @@ class Outcome:
         """Units of the session: ``metric`` or ``us``."""
         state = self.kept.state
         return "metric" if state is None else str(state.facts.get("units", "metric"))
-
-    @property
-    def wants_to_see(self) -> bool:
-        """Whether the client wants to see the results."""
-        state = self.kept.state
-        return state is None or state.known.get("consent.show") is not False
 
     def page(self, reader: str, **options: Any) -> Report:
         """Return the page for one reader, made once; ``options`` as in ``report``.
@@ -76,15 +67,9 @@ class Outcome:
         return self._made[wanted]
 
     def _report(self, reader: str, options: Mapping[str, Any]) -> Report:
-        state = self.kept.state
-        answers = {} if state is None else state.known.answers
         given: dict[str, Any] = {
-            "reader": reader, "units": self.units, "careful": self.is_careful,
-            "was_asked": state is not None, "agreed_to_share": self.agreed_to_share,
-            "practice": self.practice,
-            "notes": () if state is None else tuple(text for _, text in state.notes),
-            "not_taken": tuple(not_taken(answers)), "plan": _plan(answers),
-            **self.settings, **options,
+            "reader": reader, "units": self.units, "practice": self.practice,
+            **self.beside.for_report(), **self.settings, **options,
         }  # fmt: skip
         try:
             return report(*self.earlier, self.visit, **given)
@@ -113,9 +98,9 @@ def outcome_of_session(
     if keeper.visit:
         return outcome_of_row(book, keeper.visit, settings, practice, repeats)
     kept = KeptVisit(0, session.code, "", visit_tree(state), state)
-    before = kept_visits(book, session.code) if session.code in _codes(book) else []
+    of_client = kept_visits(book, session.code) if session.code in _codes(book) else []
     return _outcome(
-        repeats_of(book) if repeats is None else repeats, kept, before, settings, practice
+        repeats_of(book) if repeats is None else repeats, kept, of_client, settings, practice
     )
 
 
@@ -139,16 +124,16 @@ def outcome_of_row(
         raise FoldspanError([Problem("E706", "Visit", "is not in the book", remedy)])
     of_client = kept_visits(book, owners[row])
     kept = next(visit for visit in of_client if visit.row == row)
-    before = [visit for visit in of_client if visit.row != row and _is_before(visit, kept)]
+    others = [visit for visit in of_client if visit.row != row]
     return _outcome(
-        repeats_of(book) if repeats is None else repeats, kept, before, settings, practice
+        repeats_of(book) if repeats is None else repeats, kept, others, settings, practice
     )
 
 
 def _outcome(
     repeats: Sequence[KeptRepeats],
     kept: KeptVisit,
-    before: Sequence[KeptVisit],
+    others: Sequence[KeptVisit],
     settings: Mapping[str, Any],
     practice: Practice | None,
 ) -> Outcome:
@@ -157,33 +142,14 @@ def _outcome(
         raise FoldspanError([Problem("E120", "Visit", "nothing was measured", remedy)])
     own = own_errors_of(repeats, kept)
     visit = visit_of(kept.tree, where="this visit", own=own)
-    in_order = sorted(
-        (other for other in before if other.has_ended), key=lambda one: (one.day, one.row)
-    )
     earlier = []
-    for other in in_order:
-        with contextlib.suppress(FoldspanError):
-            earlier.append(other.visit())
-    every = [*in_order, kept]
-    shared = [
-        answer for other in every if other.state is not None
-        and isinstance(answer := other.state.known.get("consent.share"), bool)
-    ]  # fmt: skip
-    careful = any(other.tree.get("intake", {}).get("eating_concern") for other in every)
-    return Outcome(
-        kept, visit, tuple(earlier), settings, careful, shared[-1] if shared else None, practice
-    )
-
-
-def _is_before(other: KeptVisit, kept: KeptVisit) -> bool:
-    return (other.day, other.row) < (kept.day, kept.row)
+    for other in sorted(others, key=moment):
+        if other.has_ended and moment(other) < moment(kept):
+            with contextlib.suppress(FoldspanError):
+                earlier.append(other.visit(own_errors_of(repeats, other)))
+    beside = beside_visits([*others, kept], kept)
+    return Outcome(kept, visit, tuple(earlier), beside, settings, practice)
 
 
 def _codes(book: Book) -> set[str]:
     return {code for _, code in book.all_visits()}
-
-
-def _plan(answers: Mapping[str, Any]) -> str:
-    plan = answers.get("plan")
-    words = [plan] if isinstance(plan, str) else [str(word) for word in plan or ()]
-    return words[0] if words else ""

@@ -86,9 +86,9 @@ def go_on(asked: Asked) -> Response:
 
 def _why_hidden(outcome: Outcome) -> str:
     """Why the numbers are not shown before somebody asks for them; "" where they are."""
-    if not outcome.wants_to_see:
+    if outcome.beside.wants_none:
         return WHY_HIDDEN["wants_none"]
-    return WHY_HIDDEN["careful"] if outcome.is_careful else ""
+    return WHY_HIDDEN["careful"] if outcome.beside.is_careful else ""
 
 
 def _without_next(material: Material, parts: tuple[Part, ...]) -> tuple[list[Part], list[Part]]:

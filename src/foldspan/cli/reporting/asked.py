@@ -43,15 +43,14 @@ class Asked:
     def page(self, given: Given) -> Report:
         """Return the page about the last of the visits given."""
         from foldspan.api.report import report
+        from foldspan.measuring.beside import BesideVisits
 
-        return report(
-            *given.visits, reader=self.reader,
-            careful=given.is_careful, was_asked=given.was_asked,
-            agreed_to_share=True if self.agreed else given.agreed,
-            agreed_anew=self.agreed and given.agreed is False,
-            notes=given.notes, not_taken=given.not_taken, prepared=given.prepared, plan=given.plan,
-            **self.settings,
-        )  # fmt: skip
+        beside = given.beside or BesideVisits()
+        options = beside.for_report()
+        if self.agreed:
+            options |= {"agreed_to_share": True, "agreed_anew": beside.agreed is False}
+        first, *later = given.visits
+        return report(first, *later, reader=self.reader, **options, **self.settings)
 
     def remarks(self, given: Given, made: Report, paths: Sequence[str]) -> list[str]:
         """Return what whoever hands the page over should know about it."""
@@ -61,9 +60,10 @@ class Asked:
         if self.reader != "client":  # a client reads no spans
             warnings = [problem for visit in given.visits for problem in visit.warnings]
             lines += [problem.sentence(show_given=True) for problem in warnings]
-        if given.wants_none and self.reader == "client":
+        beside = given.beside
+        if beside is not None and beside.wants_none and self.reader == "client":
             lines.append(PAGE_REMARKS["wants_none"])
-        if self.agreed and given.agreed is False:
+        if self.agreed and beside is not None and beside.agreed is False:
             lines.append(PAGE_REMARKS["said_no"])
         return [*lines, *dict.fromkeys(line for path in paths for line in made.remarks(path))]
 

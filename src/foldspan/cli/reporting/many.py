@@ -112,7 +112,7 @@ def _with_worries(read: Sequence[tuple[str, Given]]) -> list[tuple[str, Given]]:
         if given.is_careful or visit.intake.has_eating_concern
     } - {""}
     return [
-        (name, replace(given, is_careful=given.is_careful or given.visits[-1].client.code in told))
+        (name, given.careful() if given.visits[-1].client.code in told else given)
         for name, given in read
     ]
 
