@@ -15,7 +15,6 @@ import pandas  # noqa: F401 - before any command lets pyarrow do without it
 import pytest
 
 from foldspan.api import change, explain, health, reconcile
-from foldspan.browser import pictures
 from foldspan.cli import main
 from foldspan.explanation import case
 from foldspan.figures import style
@@ -82,7 +81,7 @@ def pictures_once() -> Iterator[dict[bytes, str]]:
         return drawn[name]
 
     with pytest.MonkeyPatch.context() as patch:
-        for page in (html_page, pdf_page, pictures):
+        for page in (html_page, pdf_page):
             patch.setattr(page, "as_svg", remembered)
         yield drawn
 

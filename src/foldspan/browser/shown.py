@@ -36,9 +36,10 @@ def _shelf() -> Any:
 
     from foldspan import __version__
 
-    folder = resources.files("foldspan.browser") / "templates"
+    # the parts of a printed document are set on a screen by the same template
+    rooms = (resources.files("foldspan.browser") / "templates", resources.files("foldspan.pages"))
     shelf = jinja2.Environment(
-        loader=jinja2.FileSystemLoader(str(folder)),
+        loader=jinja2.FileSystemLoader([str(room) for room in rooms]),
         autoescape=True,
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,

@@ -15,15 +15,21 @@ from foldspan.practice.logo import KINDS, kind_of
 
 def as_html(document: Document) -> str:
     """Return a document as an HTML page; every text is escaped by the template."""
-    return str(_template().render(document=document, kind=_kind, source=_source, logo=_logo))
+    return str(
+        _template().render(document=document, kind=kind_of_part, source=source_of, logo=_logo)
+    )
 
 
-def _kind(part: object) -> str:
+def kind_of_part(part: object) -> str:
+    """Return the name of the kind of a part, as the template asks for it."""
     return type(part).__name__.lower()
 
 
-def _source(picture: Picture, shape: str) -> str:
-    """Return a picture as a data address: an image of its own, so no name in it meets another's."""
+def source_of(picture: Picture, shape: str) -> str:
+    """Return a picture as a data address: an image of its own, which runs and fetches nothing.
+
+    ``shape`` is one of ``figures.style.SHAPES``. No name in one picture meets that in another.
+    """
     drawn = titled(
         as_svg(picture.draw, SHAPES[shape]), picture.caption or picture.name, picture.alt
     )
@@ -40,13 +46,13 @@ def _logo(letterhead: Letterhead) -> str:
 def _template() -> Any:
     import jinja2
 
-    text = resources.files("foldspan.pages").joinpath("page.html.jinja").read_text("utf-8")
     # a name that is not there is an error, never an empty place on a page
     shelf = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(str(resources.files("foldspan.pages"))),
         autoescape=True,
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
         finalize=lambda value: kept_together(value) if isinstance(value, str) else value,
     )
-    return shelf.from_string(text)
+    return shelf.get_template("page.html.jinja")

@@ -9,10 +9,10 @@ from typing import Any
 from starlette.responses import Response
 
 from foldspan.browser.app import Asked
-from foldspan.browser.pictures import kind_of, source_of
 from foldspan.browser.shown import go_to, page
 from foldspan.export.report import Report
 from foldspan.measuring.outcome import Outcome
+from foldspan.pages.html_page import kind_of_part, source_of
 from foldspan.pages.pictures import trend_picture
 from foldspan.pages.staff_parts import change_lines
 from foldspan.problems import FoldspanError, Problem
@@ -140,7 +140,7 @@ def _shown(asked: Asked, *, correcting: list[str] | None = None, status: int = 2
         "client", status,
         key=key, row=kept.row, code=kept.code, events=len(kept.events),
         visits=[_row(visit) for visit in reversed(every)],
-        trend=_trend(material), kind=kind_of, source=source_of,
+        trend=_trend(material), kind=kind_of_part, source=source_of,
         changes=[] if material is None else change_lines(material),
         is_careful=outcome is not None and outcome.beside.is_careful,
         has_pages=report is not None,

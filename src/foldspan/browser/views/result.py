@@ -7,11 +7,11 @@ from typing import Any
 from starlette.responses import Response
 
 from foldspan.browser.app import Asked
-from foldspan.browser.pictures import kind_of, source_of
 from foldspan.browser.shown import go_to, page
 from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.measuring.outcome import Outcome
 from foldspan.pages.document import Facts, Part
+from foldspan.pages.html_page import kind_of_part, source_of
 from foldspan.pages.inputs import Material
 from foldspan.pages.trainer.sheet import WORTH_MEASURING, next_parts
 from foldspan.problems import FoldspanError, Problem
@@ -61,7 +61,7 @@ def _shown(asked: Asked, outcome: Outcome, key: str) -> Response:
         offers=offers, measure_again=MEASURE_AGAIN if again else "",
         nothing_next=ENGLISH.say("staff.nothing_next"),
         can_go_on=outcome.kept.state is not None,
-        kind=kind_of, source=source_of,
+        kind=kind_of_part, source=source_of,
         languages=LANGUAGE_NAMES, language=asked.language,
     )  # fmt: skip
 

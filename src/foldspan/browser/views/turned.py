@@ -5,9 +5,9 @@ from __future__ import annotations
 from starlette.responses import Response
 
 from foldspan.browser.app import Asked
-from foldspan.browser.pictures import kind_of, source_of
 from foldspan.browser.shown import go_to, page
 from foldspan.pages.document import Document
+from foldspan.pages.html_page import kind_of_part, source_of
 from foldspan.problems import FoldspanError
 from foldspan.text.catalogue import LANGUAGES
 from foldspan.text.on_page import STAFF_WORDS, wait_sentence
@@ -58,6 +58,6 @@ def _shown(
     return page(
         "turned", status,
         language=document.language, title=document.title, head=document.letterhead,
-        parts=document.parts, small=document.small, kind=kind_of, source=source_of,
+        parts=document.parts, small=document.small, kind=kind_of_part, source=source_of,
         has_pin=bool(asked.desk.pin), problem=problem, words=STAFF_WORDS,
     )  # fmt: skip
