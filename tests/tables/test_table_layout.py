@@ -114,6 +114,15 @@ def test_a_second_column_of_a_measurement_that_is_there_may_tell_no_unit() -> No
     assert layout.unused == ("weight",)
 
 
+def test_a_first_row_joined_to_the_names_is_not_told() -> None:
+    """Where the end of the first line is damaged, what follows it are values of somebody."""
+    with pytest.raises(FoldspanError) as caught:
+        layout_of([*FACTS, "weight_kg", "waist_midpoint_cm\0K-7", "female", "41", "71.3"])
+    (problem,) = caught.value.problems
+    assert problem.code == "E404"
+    assert not any(value in problem.sentence() for value in ("K-7", "female", "41", "71.3"))
+
+
 def test_a_message_names_the_column_and_what_to_write() -> None:
     with pytest.raises(FoldspanError) as caught:
         layout_of([*FACTS, "weight"])

@@ -139,6 +139,11 @@ def _layout(names: Sequence[str], wanted: Wanted) -> Layout:
         remedy = "Put the column names in the first line."
         what = "the first line contains numbers, not names"
         raise FoldspanError([Problem("E404", "table", what, remedy)])
+    if any(_CONTROL.search(name) for name in names):
+        # told without the names: where a line's end is damaged, the first row stands among them
+        what = "the first line contains a control character"
+        remedy = "Save the table again, with the column names in a line of their own."
+        raise FoldspanError([Problem("E404", "table", what, remedy)])
     if sum(not name.strip() for name in names) > len(names) / 2:
         what = "the first line has no column names"
         remedy = "Delete everything above the column names."
@@ -262,6 +267,7 @@ _BODY = re.compile(
     r"(?:^|_)(?:weight|height|waist|belly|abdomen|hip|neck|girth|circumference|skinfold|fold|pressure"
     r"|systolic|diastolic|bp|bmi|symptoms?|pregnan\w*)(?:_|$)"
 )
+_CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]")
 _NUMBER = re.compile(r"\s*[-+]?\d+(?:[.,]\d+)?\s*")
 _PARTS = re.compile(
     r"(?P<base>.+?)(?:_(?P<first>[1-3]))?(?:_(?P<unit>[a-z]+))?(?:_(?P<last>[1-3]))?"
