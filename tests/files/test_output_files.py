@@ -39,6 +39,7 @@ NO_FILES = {
     "--fat-mass", "--fat-free-mass", "--lean-mass", "--weight", "--client", "--tester",
     "--calliper", "--rule", "code", "name", "value", "text", "--who", "--why", "--workers",
     "--step", "--visit", "--reading", "number", "--format", "--port", "--address", "--token-for",
+    "--sheet",
 }  # fmt: skip
 
 

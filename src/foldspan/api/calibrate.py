@@ -164,7 +164,7 @@ def _people(
 ) -> tuple[ReferencedTable, tuple[Problem, ...]]:
     """Return the people of a table, and the rows of a file of which nothing can be used."""
     if isinstance(table, str | os.PathLike):
-        read_from = read_table(os.fspath(table))
+        read_from = read_table(os.fspath(table), "" if wanted is None else wanted.sheet)
         return from_file(read_from, wanted), read_from.problems
     if wanted is not None:
         remedy = "Rename its columns, convert its numbers, or give the path of a file."

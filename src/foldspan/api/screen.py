@@ -19,14 +19,15 @@ from foldspan.screening.collect import ReferralList
 from foldspan.screening.notes import ScreeningNote
 from foldspan.screening.run.partitioned import Mapper, run_parts
 from foldspan.screening.run.processes import in_order
-from foldspan.screening.run.single import Gathered, LetterWriter, Progress, run_csv, run_parquet
+from foldspan.screening.run.single import Gathered, LetterWriter, Progress, run_columns, run_csv
 from foldspan.screening.summary import Screening
 from foldspan.tables.columns import Layout, Wanted
-from foldspan.tables.parquet import ParquetSource, readable_parts
-from foldspan.tables.paths import TablePaths, check_list, paths_of
+from foldspan.tables.parquet import ParquetSource, TableSource, readable_parts
+from foldspan.tables.paths import TablePaths, check_list, check_sheet, paths_of
 from foldspan.tables.value_words import meanings
 
 if TYPE_CHECKING:
+    from foldspan.screening.workbook import ResultWorkbook
     from foldspan.tables.csv.blocks import CsvSource
 
 
@@ -37,6 +38,7 @@ def screen_table(
     names: Mapping[str, str] | None = None,
     units: Mapping[str, str] | None = None,
     words: Mapping[str, Any] | None = None,
+    sheet: str = "",
     reference_method: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
@@ -57,16 +59,19 @@ def screen_table(
     Parameters
     ----------
     path, out : str or path
-        ``.csv``, ``.csv.gz`` or ``.parquet``; ``-`` for a CSV on the standard streams; or a folder
-        of ``.parquet`` parts, whose result may be a folder too. The result has the columns of the
-        table, unchanged, and those of ``reconcile_table`` with three bands, in the order of the
-        rows.
+        ``.csv``, ``.csv.gz``, ``.xlsx`` or ``.parquet``, and ``.ods`` to read; ``-`` for a CSV on the
+        standard streams; or a folder of ``.parquet`` parts, whose result may be a folder too. The
+        result has the columns of the table, unchanged, and those of ``reconcile_table`` with three
+        bands, in the order of the rows; a workbook also has sheets with the people to refer, the
+        summary, and the problems.
     names, units : mapping, optional
         Column in the table → name used here, and column in the table → unit of its bare numbers.
         The name ``not_used`` ignores a column.
     words : mapping, optional
         Word in the table → word used here, such as ``{"weiblich": "female"}``, for every column
         that has that word; or column → such a mapping.
+    sheet : str
+        The sheet of a workbook, where there are several.
     reference_method, conversion, with_disputed, as_printed, local
         As in ``reconcile``.
     referrals : str
@@ -110,34 +115,27 @@ def screen_table(
     >>> foldspan.screen_table(str(folder / "day.csv"), str(folder / "out.csv")).with_range
     1
     """
-    asked = {"with_disputed": with_disputed, "as_printed": as_printed, "local": local}
-    checked = _checked(reference_method, conversion, asked)
     paths = paths_of(os.fspath(path), os.fspath(out), replace=replace)
     _check_outputs(paths, referrals, letters, replace=replace)
-    _check(paths, workers, scheduler, resume)
+    _check(paths, workers, scheduler, resume, sheet)
+    wants_list = bool(referrals) or paths.out_kind == "sheet"
     options: dict[str, Any] = {
-        **checked, "word_meanings": meanings(words or {}),
-        "as_text": paths.out_kind == "csv", "with_list": bool(referrals), "with_letters": bool(letters),
+        **_checked(
+            reference_method, conversion,
+            {"with_disputed": with_disputed, "as_printed": as_printed, "local": local},
+        ),
+        "word_meanings": meanings(words or {}),
+        "as_text": paths.out_kind == "csv", "with_list": wants_list, "with_letters": bool(letters),
         "accept_unusual": accept_unusual,
     }  # fmt: skip
     run = _Run(
-        paths, Wanted(dict(names or {}), dict(units or {})), options,
+        paths, Wanted(dict(names or {}), dict(units or {}), sheet=sheet), options,
         workers, scheduler, resume, replace, progress or (lambda rows, share: None),
     )  # fmt: skip
-    listing = ReferralList(with_part=paths.source_kind == "parts", is_wanted=bool(referrals))
+    listing = ReferralList(with_part=paths.source_kind == "parts", is_wanted=wants_list)
     with closing(Gathered(listing)) as gathered:
         gathered.letters = _letter_writer(letters, options, practice, replace=replace or resume)
-        # opened before the work begins: a list that cannot be written is told at once
-        done = Outputs()
-        with (
-            done.named(),
-            private_file(referrals, replace=replace) if referrals else nullcontext() as listed,
-        ):
-            run.go(gathered)
-            done.add(paths.out)
-            if listed is not None:
-                gathered.referrals.write(listed)
-        return run.summary(gathered)
+        return run.whole(gathered, referrals)
 
 
 def _letter_writer(
@@ -170,8 +168,9 @@ def _check_outputs(paths: TablePaths, referrals: str, letters: str, *, replace: 
     check_outputs([referrals], [paths.source], replace=replace)
 
 
-def _check(paths: TablePaths, workers: int, scheduler: str, resume: bool) -> None:
+def _check(paths: TablePaths, workers: int, scheduler: str, resume: bool, sheet: str) -> None:
     """Raise E501 for options that do not go with these paths."""
+    check_sheet(paths.source_kind, sheet)
     found = []
     if workers < 1:
         found.append(Problem("E501", "workers", "at least one is needed", "Use 1 or more."))
@@ -202,13 +201,30 @@ class _Run:
     left_out: list[str] = field(default_factory=list)
     notes: list[ScreeningNote] = field(default_factory=list)
 
-    def _plan_of(self, layout: Layout, source: CsvSource | None = None) -> Plan:
-        self.layouts.append(layout)
-        if source is None:
-            return Plan(layout, **self.options)
+    def _plan_of_csv(self, layout: Layout, source: CsvSource) -> Plan:
         if source.dialect.how_written:
             self.notes.append(ScreeningNote("written", dialect=source.dialect))
+        self.layouts.append(layout)
         return Plan(layout, source.dialect, **self.options)
+
+    def _plan_of(self, layout: Layout, source: TableSource) -> Plan:
+        self.notes += [ScreeningNote("sheet", sheet=note) for note in source.notes]
+        self.layouts.append(layout)
+        return Plan(layout, source.dialect, **self.options)
+
+    def whole(self, gathered: Gathered, referrals: str) -> Screening:
+        """Run it, write the list of those to refer, and return what came of it."""
+        done = Outputs()
+        with (
+            done.named(),
+            # opened before the work begins: a list that cannot be written is told at once
+            private_file(referrals, replace=self.replace) if referrals else nullcontext() as listed,
+        ):
+            self.go(gathered)
+            done.add(self.paths.out)
+            if listed is not None:
+                gathered.referrals.write(listed)
+        return self.summary(gathered)
 
     def go(self, gathered: Gathered) -> None:
         """Run it from door to door."""
@@ -222,15 +238,27 @@ class _Run:
             return
         how: dict[str, Any] = {
             "workers": self.workers, "replace": self.replace, "progress": self.progress,
+            "ended": lambda book: self._end(book, gathered),
         }  # fmt: skip
         if paths.source_kind == "csv":
-            run_csv(paths, self._plan_of, wanted, gathered, **how)
+            run_csv(paths, self._plan_of_csv, wanted, gathered, **how)
         else:
+            sources: Iterator[TableSource]
             if paths.source_kind == "parts":
                 sources = readable_parts(paths.source, self.left_out)
+            elif paths.source_kind == "sheet":
+                from foldspan.tables.sheets.source import SheetSource
+
+                sources = iter([SheetSource(paths.source, wanted.sheet)])
             else:
                 sources = iter([ParquetSource(paths.source)])
-            run_parquet(paths, sources, self._plan_of, wanted, gathered, **how)
+            run_columns(paths, sources, self._plan_of, wanted, gathered, **how)
+
+    def _end(self, book: ResultWorkbook, gathered: Gathered) -> None:
+        """Write into a workbook what came of it, beside its rows."""
+        book.end(self.summary(gathered), gathered.referrals)
+        if book.cut:
+            self.notes.append(ScreeningNote("cut", rows=book.cut))
 
     def summary(self, gathered: Gathered) -> Screening:
         """Return what came of it."""

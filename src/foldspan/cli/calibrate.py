@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from foldspan.cli.lines import aside, wrap
-from foldspan.cli.options import AsPrinted, Force, Map, MapFile, TableGiven, Unit
+from foldspan.cli.options import AsPrinted, Force, Map, MapFile, SheetWanted, TableGiven, Unit
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
 
@@ -36,6 +36,7 @@ def command(
     table: TableGiven,
     map_: Map = [],  # noqa: B006
     map_file: MapFile = "",
+    sheet: SheetWanted = "",
     unit: Unit = [],  # noqa: B006
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON (schema version 2).")] = False,
     reference_method: ScaleOfRows = "",
@@ -67,7 +68,7 @@ def command(
         one_of("--reference-method", reference_method, ("density", "dxa"))
     _check_wanted(figure, fit, as_printed=as_printed)
     check_outputs([figure, fit], [table, local, map_file], replace=force)
-    people = _people(table, mapping_of(map_, unit, map_file))
+    people = _people(table, mapping_of(map_, unit, map_file, sheet))
     correction = foldspan.read_correction(local) if local not in ("", SWITCHED_OFF) else None
     judged = foldspan.calibrate(
         people, reference_method=reference_method, local=correction, as_printed=as_printed
@@ -92,13 +93,14 @@ def command(
 def _people(path: str, wanted: Wanted) -> ReferencedTable:
     """Return the people of a table, and tell how it was read and which rows do not count."""
     from foldspan.tables.whole_table import read_table
+    from foldspan.text.screen import how_read
     from foldspan.validation.references import from_file
 
-    read = read_table(path)
+    read = read_table(path, wanted.sheet)
     for problem in read.problems:
         typer.echo(aside(problem.sentence()), err=True)
-    if read.how_written:
-        typer.echo(aside(read.how_written), err=True)
+    for note in how_read(read.how_written, read.notes):
+        typer.echo(aside(note), err=True)
     return from_file(read, wanted)
 
 

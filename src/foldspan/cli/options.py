@@ -68,7 +68,10 @@ TableGiven = Annotated[
     str,
     typer.Argument(
         metavar="TABLE",
-        help=".csv, .tsv, .csv.gz or .parquet, a folder of .parquet parts, or - for standard input.",
+        help=(
+            ".csv, .tsv, .csv.gz, .xlsx, .ods or .parquet, a folder of .parquet parts, or - for"
+            " standard input."
+        ),
     ),
 ]
 Map = Annotated[
@@ -80,6 +83,10 @@ MapFile = Annotated[
     typer.Option(
         "--map-file", metavar="FILE", help="The same in a TOML file, including units and words."
     ),
+]
+SheetWanted = Annotated[
+    str,
+    typer.Option("--sheet", metavar="NAME", help="Sheet of a workbook, where there are several."),
 ]
 Unit = Annotated[
     list[str],

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 import typer
 
 from foldspan.cli.lines import aside
-from foldspan.cli.options import AsJson, BookFile, Force, Map, MapFile, Unit
+from foldspan.cli.options import AsJson, BookFile, Force, Map, MapFile, SheetWanted, Unit
 
 if TYPE_CHECKING:
     from foldspan.results.precision import PrecisionResult
@@ -30,6 +30,7 @@ def command(
     ] = "",
     map_: Map = [],  # noqa: B006
     map_file: MapFile = "",
+    sheet: SheetWanted = "",
     unit: Unit = [],  # noqa: B006
     book: BookFile = "",
     as_json: AsJson = False,
@@ -54,6 +55,7 @@ def command(
     from foldspan.records.location import book_path
     from foldspan.tables.repeats import read_repeat_file
     from foldspan.text.precision import counted_sentence
+    from foldspan.text.screen import how_read
 
     place = "" if table else book_path(book)
     inputs = [table, map_file, *(files_of_book(place) if place else ())]
@@ -61,9 +63,9 @@ def command(
     if not table:
         _from_book(place, output, as_json=as_json, force=force)
     where = "standard input" if table == "-" else table
-    read = read_repeat_file(table, mapping_of(map_, unit, map_file))
-    if read.how_written:
-        typer.echo(aside(read.how_written), err=True)
+    read = read_repeat_file(table, mapping_of(map_, unit, map_file, sheet))
+    for note in how_read(read.how_written, read.notes):
+        typer.echo(aside(note), err=True)
     for problem in read.problems:
         typer.echo(aside(problem.sentence(show_given=True)), err=True)
     result = precision(read.repeats)

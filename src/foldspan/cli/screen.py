@@ -21,6 +21,7 @@ from foldspan.cli.options import (
     Map,
     MapFile,
     ScaleWanted,
+    SheetWanted,
     TableGiven,
     Unit,
     WithDisputed,
@@ -78,6 +79,7 @@ def command(
     out: Out,
     map_: Map = [],  # noqa: B006
     map_file: MapFile = "",
+    sheet: SheetWanted = "",
     unit: Unit = [],  # noqa: B006
     referrals: Referrals = "",
     letters: Letters = "",
@@ -113,12 +115,11 @@ def command(
     from foldspan.cli.progress import Progress
     from foldspan.cli.screen_map import mapping_of
 
-    wanted = mapping_of(map_, unit, map_file)
-    is_shown = not quiet and sys.stderr.isatty()
-    with _told_when_stopped(out), Progress(is_shown=is_shown) as progress:
+    wanted = mapping_of(map_, unit, map_file, sheet)
+    with _told_when_stopped(out), Progress(is_shown=not quiet and sys.stderr.isatty()) as progress:
         screening = screen_table(
             table, out,
-            names=wanted.names, units=wanted.units, words=wanted.words,
+            names=wanted.names, units=wanted.units, words=wanted.words, sheet=wanted.sheet,
             reference_method=reference_method, conversion=conversion, with_disputed=with_disputed,
             as_printed=as_printed, local=correction,
             referrals=referrals, letters=letters, practice=_practice(letters),

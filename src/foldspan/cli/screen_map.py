@@ -12,7 +12,7 @@ from foldspan.tables.columns import Wanted
 SECTIONS = {"columns": "--map", "units": "--unit"}
 
 
-def mapping_of(names: Sequence[str], units: Sequence[str], path: str) -> Wanted:
+def mapping_of(names: Sequence[str], units: Sequence[str], path: str, sheet: str = "") -> Wanted:
     """Return what the caller says of columns; what is typed wins over what a file says.
 
     Raises
@@ -26,6 +26,7 @@ def mapping_of(names: Sequence[str], units: Sequence[str], path: str) -> Wanted:
         names_given["columns"] | _pairs("--map", names, "THEIR=OURS"),
         names_given["units"] | _pairs("--unit", units, "COLUMN=UNIT"),
         words,
+        sheet,
     )
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from foldspan.tables.csv.rows import Dialect
-from foldspan.text.screen import NOTES, rows_words
+from foldspan.tables.sheets.notes import SheetNote
+from foldspan.text.screen import NOTES, rows_words, sheet_sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -13,7 +14,7 @@ class ScreeningNote:
     """One thing to know of how a table was screened."""
 
     code: str
-    """``written``, or a key of ``NOTES``."""
+    """``written``, ``sheet``, or a key of ``NOTES``."""
     names: tuple[str, ...] = ()
     """Columns that it is about."""
     rows: int = 0
@@ -22,12 +23,16 @@ class ScreeningNote:
     """Of letters: where they are."""
     dialect: Dialect | None = None
     """Of ``written``: how the file is written, None for other codes."""
+    sheet: SheetNote | None = None
+    """Of ``sheet``: one thing about how a sheet was read, None for other codes."""
 
     @property
     def text(self) -> str:
         """Its sentence, in English."""
         if self.dialect is not None:
             return self.dialect.how_written
+        if self.sheet is not None:
+            return sheet_sentence(self.sheet)
         between = " and no " if self.code == "no_size" else ", "
         return NOTES[self.code].format(
             names=between.join(self.names), rows=rows_words(self.rows), folder=self.folder

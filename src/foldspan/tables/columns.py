@@ -97,12 +97,13 @@ class Layout:
 class Wanted:
     """What the caller says: given name → contract name, given name → unit, words and their meaning.
 
-    ``words`` are as ``value_words.meanings`` takes them.
+    ``words`` are as ``value_words.meanings`` takes them; ``sheet`` is that of a workbook.
     """
 
     names: Mapping[str, str] = field(default_factory=dict)
     units: Mapping[str, str] = field(default_factory=dict)
     words: Mapping[str, Any] = field(default_factory=dict)
+    sheet: str = ""
 
 
 def layout_of(names: Sequence[str], wanted: Wanted | None = None) -> Layout:

@@ -11,13 +11,15 @@ from collections.abc import Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import nullcontext, suppress
 from pathlib import Path
-from typing import Any, BinaryIO, Self
+from typing import Any, BinaryIO, Protocol, Self
 
 import pyarrow as pa
 import pyarrow.parquet as pq
 
 from foldspan.problems import FoldspanError, Problem
+from foldspan.tables.csv.rows import Dialect
 from foldspan.tables.paths import parts_of
+from foldspan.tables.sheets.notes import SheetNote
 
 # rows read at a time; a group of rows in the file that is written
 BATCH = 5 << 12
@@ -30,11 +32,29 @@ def _stop(where: str, what: str) -> FoldspanError:
     return FoldspanError([Problem("E303", where, what, remedy)])
 
 
+class TableSource(Protocol):
+    """A table whose rows come as columns: a Parquet file, or a sheet of a workbook."""
+
+    where: str
+    names: list[str]
+    schema: pa.Schema
+    rows: int
+    dialect: Dialect
+    notes: tuple[SheetNote, ...]
+
+    def batches(self) -> Iterator[pa.RecordBatch]:
+        """Yield the rows in batches."""
+
+    def close(self) -> None:
+        """Close it."""
+
+
 class ParquetSource:
     """A Parquet file opened for reading."""
 
     def __init__(self, path: str) -> None:
-        self.where = path
+        self.where, self.dialect = path, Dialect()
+        self.notes: tuple[SheetNote, ...] = ()
         try:
             # read piece by piece: a group of a million rows must not stand in memory as a whole
             self._file = pq.ParquetFile(path, pre_buffer=False, buffer_size=PIECE)
@@ -134,7 +154,7 @@ def is_from_elsewhere(path: Path) -> bool:
         return False
 
 
-def _alike(batch: pa.RecordBatch, first: ParquetSource, source: ParquetSource) -> pa.RecordBatch:
+def _alike(batch: pa.RecordBatch, first: TableSource, source: TableSource) -> pa.RecordBatch:
     """Rows of another part in the kinds of the first part's columns."""
     try:
         if batch.schema.names == first.names:
@@ -146,7 +166,7 @@ def _alike(batch: pa.RecordBatch, first: ParquetSource, source: ParquetSource) -
     raise FoldspanError([Problem("E404", source.where, what, remedy)])
 
 
-def batches_of(first: ParquetSource, more: Iterator[ParquetSource]) -> Iterator[pa.RecordBatch]:
+def batches_of(first: TableSource, more: Iterator[TableSource]) -> Iterator[pa.RecordBatch]:
     """Yield the rows of several parts as those of one table; E404 for one of other columns."""
     yield from first.batches()
     first.close()

@@ -15,13 +15,17 @@ from typing import BinaryIO, Literal, cast
 from foldspan.files.output import check_apart, check_outputs, private_file
 from foldspan.problems import FoldspanError, Problem
 
-Kind = Literal["csv", "parquet", "parts"]
+Kind = Literal["csv", "parquet", "parts", "sheet"]
 ENDINGS: dict[str, Kind] = {
     ".csv": "csv", ".csv.gz": "csv", ".tsv": "csv", ".tsv.gz": "csv", ".parquet": "parquet",
+    ".xlsx": "sheet", ".xlsm": "sheet", ".ods": "sheet",
 }  # fmt: skip
+# the kind of workbook that is written
+WORKBOOK = ".xlsx"
 PART = "*.parquet"
 REMEDY = (
-    "Use .csv, .tsv, .csv.gz, .parquet, - for the standard streams, or a folder of .parquet files."
+    "Use .csv, .tsv, .csv.gz, .xlsx, .ods, .parquet, - for the standard streams, or a folder of"
+    " .parquet files."
 )
 
 
@@ -114,15 +118,24 @@ def source_kind(path: str) -> Kind:
         raise _stop("E301", path, "there is no such file", "Check the name and folder.")
     if kind := ENDINGS.get(_ending(path)):
         return kind
-    if path.lower().endswith((".xlsx", ".xls", ".ods")):
-        raise _stop("E307", path, "a workbook", "Save the sheet as CSV UTF-8 and name that file.")
+    if path.lower().endswith((".xls", ".xlsb", ".numbers")):
+        raise _stop("E307", path, "a workbook of another kind", "Save it as .xlsx.")
     raise _stop("E307", path, "unknown file ending", REMEDY)
+
+
+def check_sheet(kind: Kind, sheet: str) -> None:
+    """Raise E501 where a sheet is named of a table that has none."""
+    if sheet and kind != "sheet":
+        remedy = "Leave it out: only a workbook has sheets."
+        raise _stop("E501", "--sheet", "this table is no workbook", remedy)
 
 
 def _out_kind(path: str, source: Kind) -> Kind:
     if path == "-":
         return "csv"
     if kind := ENDINGS.get(_ending(path)):
+        if kind == "sheet" and not path.lower().endswith(WORKBOOK):
+            raise _stop("E307", path, "a workbook of a kind that is only read", "Write .xlsx.")
         return kind
     if source == "parts" and not Path(path).suffix:
         return "parts"

@@ -22,6 +22,7 @@ from foldspan.tables.columns import (
     check_wanted,
     meaning_of,
 )
+from foldspan.tables.sheets.notes import SheetNote
 from foldspan.tables.whole_table import WholeTable, read_table
 from foldspan.units import plain_number
 
@@ -50,6 +51,7 @@ class RepeatTable:
     cells: int
     cells_counted: int
     how_written: str = ""
+    notes: tuple[SheetNote, ...] = ()
 
     @property
     def is_complete(self) -> bool:
@@ -66,12 +68,12 @@ def read_repeat_file(path: str, wanted: Wanted | None = None) -> RepeatTable:
         As ``read_table`` and ``read_repeats``; E501 for what the caller says of columns that are not
         there, E104 for a unit that is not known.
     """
-    table = read_table(path)
     wanted = wanted or Wanted()
+    table = read_table(path, wanted.sheet)
     if problems := check_wanted(table.names, wanted):
         raise FoldspanError(problems)
     reader = _Reader(list(table.names), _rows_of(table), table.where, wanted, table.problems)
-    return replace(reader.result(), how_written=table.how_written)
+    return replace(reader.result(), how_written=table.how_written, notes=table.notes)
 
 
 def _rows_of(table: WholeTable) -> list[tuple[Any, ...]]:

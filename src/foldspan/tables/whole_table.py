@@ -15,7 +15,8 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.tables.cells import MISSING_WORDS, TextRules, arrow_column
 from foldspan.tables.csv.blocks import Block, CsvSource, read_block
 from foldspan.tables.parquet import ParquetSource, batches_of, readable_parts
-from foldspan.tables.paths import opened, source_kind
+from foldspan.tables.paths import check_sheet, opened, source_kind
+from foldspan.tables.sheets.notes import SheetNote
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -23,8 +24,8 @@ class WholeTable:
     """A table of N rows: its names, and its columns as float64 or text in their order.
 
     ``problems`` name every row of which nothing can be used; its cells are empty. ``how_written`` tells
-    how the file was read, "" for the plainest kind. Rows are counted as a spreadsheet does: the names
-    are row 1.
+    how the file was read, "" for the plainest kind, ``notes`` how a sheet was. Rows are counted as a
+    spreadsheet does: the names are row 1.
     """
 
     where: str
@@ -34,6 +35,7 @@ class WholeTable:
     is_lost: BoolArray
     problems: tuple[Problem, ...] = ()
     how_written: str = ""
+    notes: tuple[SheetNote, ...] = ()
 
     @property
     def length(self) -> int:
@@ -46,8 +48,10 @@ class WholeTable:
         return sum(rows.values()) - len(rows)
 
 
-def read_table(path: str) -> WholeTable:
+def read_table(path: str, sheet: str = "") -> WholeTable:
     """Return the table in a file or a folder of parts, or on standard input for ``-``.
+
+    ``sheet`` names the sheet of a workbook, where it has several.
 
     Raises
     ------
@@ -55,7 +59,11 @@ def read_table(path: str) -> WholeTable:
         E301 to E307 for a file that cannot be read, E404 if it is not a table, E306 without rows.
     """
     kind = source_kind(path)
-    table = _from_csv(path) if kind == "csv" else _from_parquet(path, is_folder=kind == "parts")
+    check_sheet(kind, sheet)
+    if kind == "sheet":
+        table = _from_sheet(path, sheet)
+    else:
+        table = _from_csv(path) if kind == "csv" else _from_parquet(path, is_folder=kind == "parts")
     if not table.length:
         raise FoldspanError([Problem("E306", table.where, "no rows", "Add one row per client.")])
     return table
@@ -97,6 +105,18 @@ def _lost_rows(where: str, blocks: list[Block], width: int) -> Iterator[Problem]
                 remedy = "Look for a stray delimiter or a missing cell."
                 yield Problem("E410", place, what, remedy)
         base += block.length
+
+
+def _from_sheet(path: str, sheet: str) -> WholeTable:
+    from foldspan.tables.sheets.source import SheetSource
+
+    source = SheetSource(path, sheet)
+    table = pa.Table.from_batches(list(source.batches()), source.schema)
+    columns = tuple(arrow_column(column) for column in table.columns)
+    return WholeTable(
+        path, tuple(source.names), columns, TextRules(MISSING_WORDS, source.dialect.decimal_comma),
+        np.zeros(table.num_rows, dtype=bool), notes=source.notes,
+    )  # fmt: skip
 
 
 def _from_parquet(path: str, *, is_folder: bool) -> WholeTable:

@@ -19,10 +19,10 @@ from foldspan.text.screen import (
     CHECK_SIZE,
     LOOK_FIRST,
     MEASURE_TITLES,
-    ROW_WORDS,
     SCREENING,
     UNREAD,
     WHY_NO_RANGE,
+    problem_in_short,
     rows_words,
 )
 
@@ -193,18 +193,12 @@ def _flags(screening: Screening) -> str:
 
 
 def _problems(screening: Screening) -> str:
-    lines = [(_in_words(key), rows) for key, rows in screening.problems.items()]
+    lines = [(problem_in_short(key), rows) for key, rows in screening.problems.items()]
     if not lines:
         return ""
     text = _table("Problems in cells, by code and column", lines[:MOST_PROBLEMS], screening.rows)
     more = len(lines) - MOST_PROBLEMS
     return f"{text}\n  and {more} more kinds; --json lists all." if more > 0 else text
-
-
-def _in_words(key: str) -> str:
-    """A problem code with its column, and what it means in short."""
-    words = ROW_WORDS.get(key, ROW_WORDS[key.split(" ")[0]])
-    return f"{key}: {words.split(':')[0].split(';')[0].format(span='')}"
 
 
 def _quality(screening: Screening) -> str:

@@ -23,9 +23,15 @@ from foldspan.screening.batch import Plan, as_text
 from foldspan.screening.collect import SHOWN, ReferralList
 from foldspan.screening.counts import Tally
 from foldspan.screening.referrals import Flagged, referrals_of
-from foldspan.screening.run.single import Gathered, LetterWriter, Progress, layout_for, run_parquet
+from foldspan.screening.run.single import Gathered, LetterWriter, Progress, layout_for, run_columns
 from foldspan.tables.columns import LABELS, Layout, Wanted
-from foldspan.tables.parquet import ParquetSource, is_from_elsewhere, kept_in, readable_parts
+from foldspan.tables.parquet import (
+    ParquetSource,
+    TableSource,
+    is_from_elsewhere,
+    kept_in,
+    readable_parts,
+)
 from foldspan.tables.paths import TablePaths, make_folder, parts_of
 from foldspan.text.screen import NOTES
 
@@ -76,8 +82,8 @@ def work_on_part(job: PartJob) -> PartDone:
             what = "its columns differ from those of the first part"
             remedy = "Give all parts the same columns in the same order."
             raise FoldspanError([Problem("E404", job.source, what, remedy)])
-        run_parquet(
-            job_paths, iter([source]), lambda _: job.plan, Wanted(), gathered,
+        run_columns(
+            job_paths, iter([source]), lambda layout, source: job.plan, Wanted(), gathered,
             workers=1, replace=True, progress=lambda rows, share: None, kept=kept,
         )  # fmt: skip
     except FoldspanError as error:
@@ -107,7 +113,7 @@ def _made_of(source: Path, plan: Plan) -> dict[str, Any]:
 
 def run_parts(
     paths: TablePaths,
-    plan_of: Callable[[Layout], Plan],
+    plan_of: Callable[[Layout, TableSource], Plan],
     wanted: Wanted,
     gathered: Gathered,
     *,
@@ -129,7 +135,8 @@ def run_parts(
         raise FoldspanError([Problem("E308", paths.out, "already contains parts", remedy)])
     left_out: list[str] = []
     # the list of whom to refer is read off the results
-    plan = replace(plan_of(_first_layout(paths, wanted, left_out)), with_list=False)
+    first = _first_part(paths, left_out)
+    plan = replace(plan_of(layout_for(first.names, wanted), first), with_list=False)
     jobs = _jobs_of(paths, plan, gathered.letters)
     check_apart([(job.out, job.source) for job in jobs])
     waiting = [job for job in jobs if not (resume and _is_done(job))]
@@ -169,14 +176,14 @@ def _jobs_of(paths: TablePaths, plan: Plan, letters: LetterWriter | None) -> lis
     ]
 
 
-def _first_layout(paths: TablePaths, wanted: Wanted, left_out: list[str]) -> Layout:
-    """The columns of the first part that can be read."""
+def _first_part(paths: TablePaths, left_out: list[str]) -> ParquetSource:
+    """The first part that can be read."""
     first = next(readable_parts(paths.source, left_out), None)
     if first is None:
         remedy = "Check the parts one by one."
         raise FoldspanError([Problem("E303", paths.source, "no part can be read", remedy)])
     first.close()
-    return layout_for(first.names, wanted)
+    return first
 
 
 def _is_done(job: PartJob) -> bool:

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import partial
 from itertools import chain
-from typing import Any, BinaryIO, Protocol
+from typing import TYPE_CHECKING, Any, BinaryIO, Protocol
 
 import pyarrow as pa
 
@@ -23,11 +23,16 @@ from foldspan.screening.run.processes import in_order
 from foldspan.tables.columns import Layout, Wanted, layout_of
 from foldspan.tables.csv.blocks import CsvSource
 from foldspan.tables.csv.writer import header_line
-from foldspan.tables.parquet import ParquetSink, ParquetSource, batches_of
+from foldspan.tables.parquet import ParquetSink, TableSource, batches_of
 from foldspan.tables.paths import TablePaths, opened, written
+
+if TYPE_CHECKING:
+    from foldspan.screening.workbook import ResultWorkbook
 
 # rows done, and the share of the table that has been read, None where that cannot be known
 Progress = Callable[[int, float | None], None]
+# what a workbook gets beside its rows, once all of them are in it
+Ended = Callable[["ResultWorkbook"], None]
 
 
 class LetterWriter(Protocol):
@@ -136,12 +141,21 @@ def _sink(
     given: pa.Schema,
     *,
     replace: bool,
+    ended: Ended | None = None,
     kept: Callable[[], dict[str, Any]] | None = None,
 ) -> Iterator[Sink]:
     """Open the result; it gets its name once everything is in it."""
     with written(paths.out, replace=replace) as out:
         if plan.as_text:
             yield _CsvSink(out, plan)
+            return
+        if paths.out_kind == "sheet":
+            from foldspan.screening.workbook import ResultWorkbook
+
+            with ResultWorkbook(out, plan.layout) as book:
+                yield book
+                if ended is not None:
+                    ended(book)
             return
         with ParquetSink(out, given, schema_of()) as sink:
             yield _ColumnSink(sink)
@@ -157,6 +171,7 @@ def run_csv(
     workers: int,
     replace: bool,
     progress: Progress,
+    ended: Ended | None = None,
 ) -> None:
     """Screen a CSV table."""
     with opened(paths.source) as (stream, raw):
@@ -175,33 +190,34 @@ def run_csv(
             )
         size, parts = paths.size, chain([first], blocks)
         given = pa.schema([(name, pa.string()) for name in source.names])
-        with _sink(paths, plan, given, replace=replace) as sink:
+        with _sink(paths, plan, given, replace=replace, ended=ended) as sink:
             for worked in in_order(partial(work_on_csv, plan), parts, workers):
                 sink.write(worked, ())
                 gathered.take(worked)
                 progress(gathered.tally.rows, raw.tell() / size if raw and size else None)
 
 
-def run_parquet(
+def run_columns(
     paths: TablePaths,
-    sources: Iterator[ParquetSource],
-    plan_of: Callable[[Layout], Plan],
+    sources: Iterator[TableSource],
+    plan_of: Callable[[Layout, TableSource], Plan],
     wanted: Wanted,
     gathered: Gathered,
     *,
     workers: int,
     replace: bool,
     progress: Progress,
+    ended: Ended | None = None,
     kept: Callable[[], dict[str, Any]] | None = None,
 ) -> None:
-    """Screen Parquet files as one table; all have the columns of the first."""
+    """Screen Parquet files as one table, all with the columns of the first, or a sheet."""
     first = next(sources, None)
     if first is None:
         remedy = "Look at the parts one by one."
         raise FoldspanError([Problem("E303", paths.source, "no part can be read", remedy)])
-    if not first.rows and paths.source_kind == "parquet" and kept is None:
+    if not first.rows and paths.source_kind != "parts" and kept is None:
         raise FoldspanError([Problem("E306", first.where, "no rows", "Add one row per client.")])
-    plan = plan_of(layout_for(first.names, wanted))
+    plan = plan_of(layout_for(first.names, wanted), first)
     known = set(plan.layout.places)
     waiting: deque[tuple[pa.Array, ...]] = deque()
 
@@ -218,9 +234,9 @@ def run_parquet(
                 )
             )
 
-    with _sink(paths, plan, first.schema, replace=replace, kept=kept) as sink:
+    with _sink(paths, plan, first.schema, replace=replace, ended=ended, kept=kept) as sink:
         for worked in in_order(partial(work_on_columns, plan), parts(), workers):
             sink.write(worked, waiting.popleft())
             gathered.take(worked)
             done = gathered.tally.rows
-            progress(done, done / first.rows if paths.source_kind == "parquet" else None)
+            progress(done, None if paths.source_kind == "parts" else done / first.rows)

@@ -71,15 +71,20 @@ def check_head(names: Sequence[str], below: Sequence[str], delimiter: str, where
                 remedy = "Delete everything above the column names."
                 raise FoldspanError([Problem("E404", where, what, remedy)])
     first = next((line for line in below if line.strip()), "")
-    cells = [cell.strip(" ()[].").lower() for cell in cells_of(first, delimiter)]
-    units = sum(cell in _UNITS for cell in cells)
-    if units >= ENOUGH and not any(re.search(r"\d", cell) for cell in cells):
+    if are_units(cells_of(first, delimiter)):
         what = "the line below the column names holds units, not a client"
         remedy = (
             "Delete that line: put the unit in the column name, such as weight_kg, or use"
             " --unit COLUMN=UNIT."
         )
         raise FoldspanError([Problem("E404", where, what, remedy)])
+
+
+def are_units(cells: Sequence[str]) -> bool:
+    """Whether the cells of a row tell units: two or more of them, and no number."""
+    bare = [cell.strip(" ()[].").lower() for cell in cells]
+    units = sum(cell in _UNITS for cell in bare)
+    return units >= ENOUGH and not any(re.search(r"\d", cell) for cell in bare)
 
 
 def _is_name(cell: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 import numpy as np
@@ -28,6 +29,13 @@ def harmless(column: pa.Array) -> pa.Array:
         return column
     risky = pc.and_not(risky, pc.match_substring_regex(column, _HARMLESS))
     return pc.if_else(risky, pc.binary_join_element_wise("'", column, ""), column)
+
+
+def as_typed(text: str) -> str:
+    """Return a text without the apostrophe that ``harmless`` puts before it."""
+    bare = text.removeprefix("'")
+    is_risky = re.match(_FORMULA, bare) and not re.match(_HARMLESS, bare)
+    return bare if bare != text and is_risky else text
 
 
 def all_harmless(columns: Sequence[pa.Array]) -> tuple[pa.Array, ...]:

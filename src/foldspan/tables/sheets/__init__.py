@@ -1,0 +1,1 @@
+"""Sheets: workbooks as tables, and tables as workbooks."""
