@@ -24,8 +24,8 @@ from foldspan.text.screen import (
     NOTES,
     QUALITY_WORDS,
     WHY_NO_RANGE,
-    rows_words,
 )
+from foldspan.text.sheets import rows_words
 
 # from this share of the rows on a column is told to hold another unit in some (ours)
 MIXED_SHARE = 0.005

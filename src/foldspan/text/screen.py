@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from functools import cache
 
 from foldspan.intake.refusals import GATES
@@ -11,7 +10,6 @@ from foldspan.quantities import BY_NAME
 from foldspan.standards.intake_vocabulary import ALL_WORDS
 from foldspan.standards.referral_rules import REFUSALS
 from foldspan.tables.findings import Mark
-from foldspan.tables.sheets.notes import SheetNote
 
 # code → what is wrong and what to do, for the column ``problems``
 ROW_WORDS: dict[str, str] = {
@@ -144,15 +142,6 @@ MEASURE_TITLES = {
     "fat": "Body fat",
 }
 NOTES = {
-    "sheet": "Sheet read: {names}.",
-    "names_below": "Column names read from row {names}; nothing above that row was used.",
-    "hidden_columns": "Hidden in the sheet, but read: {names}.",
-    "hidden_rows": "Hidden in the sheet, by hand or by a filter, but read: {rows}.",
-    "unnamed": "Not used, because the column has values but no name: {names}.",
-    "percent": "Percentages, read as percent (27% as 27): {names}.",
-    "no_result": "Formulas that show an error or have no saved result: {rows}. These cells were not"
-    " used.",
-    "comma": "Numbers typed as text were read with a decimal comma.",
     "cut": "{rows}: a text too long for a cell of a sheet was cut off at its end.",
     "letters": "Letters written for {rows}, in {folder}.",
     "held": "Letters for {rows} were held back: the weight looks like another unit, and"
@@ -178,25 +167,10 @@ SCREENING = (
 )
 
 
-def how_read(how_written: str, notes: Iterable[SheetNote]) -> list[str]:
-    """Return what to know of how a table was read, in sentences."""
-    return [how_written] * bool(how_written) + list(map(sheet_sentence, notes))
-
-
-def sheet_sentence(note: SheetNote) -> str:
-    """Return what to know of how a sheet was read."""
-    return NOTES[note.code].format(names=", ".join(note.names), rows=rows_words(note.rows))
-
-
 def problem_in_short(key: str) -> str:
     """Return a problem code with its column, and what it means in a few words."""
     words = ROW_WORDS.get(key, ROW_WORDS[key.split(" ")[0]])
     return f"{key}: {words.split(':')[0].split(';')[0].format(span='')}"
-
-
-def rows_words(rows: int) -> str:
-    """Return ``1 row`` or ``12 rows``."""
-    return "1 row" if rows == 1 else f"{rows:,} rows"
 
 
 def problem_text(marks: tuple[Mark, ...]) -> str:

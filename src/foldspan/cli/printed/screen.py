@@ -23,8 +23,8 @@ from foldspan.text.screen import (
     UNREAD,
     WHY_NO_RANGE,
     problem_in_short,
-    rows_words,
 )
+from foldspan.text.sheets import rows_words
 
 # columns of the numbers beside a line of words, and of a line of two shares
 NUMBERS, SHARES = 22, 70
