@@ -71,6 +71,13 @@ Accept = Annotated[
         "--accept-unusual", help="Write letters even if a weight looks like another unit."
     ),
 ]
+Guess = Annotated[
+    bool,
+    typer.Option(
+        "--guess",
+        help="Use columns by their likely meaning: shows it, and saves it beside the output.",
+    ),
+]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Show no progress.")]
 
 
@@ -81,6 +88,7 @@ def command(
     map_file: MapFile = "",
     sheet: SheetWanted = "",
     unit: Unit = [],  # noqa: B006
+    guess: Guess = False,
     referrals: Referrals = "",
     letters: Letters = "",
     reference_method: ScaleWanted = "",
@@ -113,9 +121,11 @@ def command(
     forgo_pandas()
     from foldspan.api.screen import screen_table
     from foldspan.cli.progress import Progress
-    from foldspan.cli.screen_map import mapping_of
+    from foldspan.cli.screen_map import guessed, keep_guess, map_place, mapping_of
 
     wanted = mapping_of(map_, unit, map_file, sheet)
+    if guess:
+        wanted = guessed(table, wanted, map_place(out), replace_file=force)
     with _told_when_stopped(out), Progress(is_shown=not quiet and sys.stderr.isatty()) as progress:
         screening = screen_table(
             table, out,
@@ -127,6 +137,8 @@ def command(
             resume=resume, replace=force, accept_unusual=accept_unusual,
             progress=progress.step,
         )  # fmt: skip
+    if guess:
+        keep_guess(map_place(out), wanted, replace_file=force)
     _tell(screening, as_json=as_json, out=out, referrals=referrals)
 
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from typing import Any
+
+import typer
 
 from foldspan.files.input import parse_tree, read_text
 from foldspan.problems import FoldspanError, Problem
@@ -28,6 +31,72 @@ def mapping_of(names: Sequence[str], units: Sequence[str], path: str, sheet: str
         words,
         sheet,
     )
+
+
+def map_place(out: str) -> str:
+    """Return where the guess for a table is kept: beside its result.
+
+    Examples
+    --------
+    >>> map_place("day/screened.csv.gz"), map_place("-")
+    ('day/screened.map.toml', 'foldspan.map.toml')
+    """
+    name = os.path.basename(out)
+    stem = "foldspan" if out == "-" else name.removesuffix(".gz").rsplit(".", 1)[0] or "foldspan"
+    return os.path.join(os.path.dirname(out), f"{stem}.map.toml")
+
+
+def guessed(table: str, typed: Wanted, place: str, *, replace_file: bool) -> Wanted:
+    """Return what columns are likely to hold, what was said of them first, and show it.
+
+    Raises
+    ------
+    FoldspanError
+        As ``sample_of``; E308 where the file is there already and may not be replaced.
+    """
+    from foldspan.cli.lines import aside, bullet
+    from foldspan.files.output import check_outputs
+    from foldspan.tables.guessing.propose import propose
+    from foldspan.tables.guessing.sample import sample_of
+    from foldspan.text.guessing import GUESSED, OPEN, guess_lines, open_lines
+
+    check_outputs([place], [table], replace=replace_file)
+    sample = sample_of(table, typed.sheet)
+    guess = propose(sample.names, sample.columns, sample.rules)
+    found = guess.wanted
+    wanted = Wanted(
+        {**found.names, **typed.names},
+        {**{name: unit for name, unit in found.units.items() if name not in typed.names}, **typed.units},
+        typed.words, typed.sheet,
+    )  # fmt: skip
+    typer.echo(aside(GUESSED), err=True)
+    for given, meant, reason in guess_lines(guess):
+        if given not in typed.names:
+            typer.echo(aside(bullet(f"{given}: {meant}, {reason}")), err=True)
+    still_open = [line for line in open_lines(guess) if line[0] not in wanted.names]
+    if still_open:
+        typer.echo(aside(OPEN), err=True)
+        for given, choice in still_open:
+            typer.echo(aside(bullet(f"{given}: {choice}")), err=True)
+    return wanted
+
+
+def keep_guess(place: str, wanted: Wanted, *, replace_file: bool) -> None:
+    """Write what was used as a file for ``--map-file``; E303 or E308 where that cannot be."""
+    from foldspan.cli.lines import aside
+    from foldspan.files.output import write_private
+    from foldspan.text.guessing import KEPT
+
+    write_private(place, _as_file(wanted), replace=replace_file)
+    typer.echo(aside(KEPT.format(path=place)), err=True)
+
+
+def _as_file(wanted: Wanted) -> str:
+    """What is said of columns as ``--map-file`` reads it."""
+    import tomli_w
+
+    sections = {"columns": wanted.names, "units": wanted.units, "words": wanted.words}
+    return tomli_w.dumps({name: dict(some) for name, some in sections.items() if some})
 
 
 def _pairs(option: str, given: Sequence[str], shape: str) -> dict[str, str]:

@@ -24,6 +24,7 @@ from foldspan.tables.csv.writer import as_typed
 from foldspan.tables.sheets.writer import Workbook, as_values
 from foldspan.text.en.flags import LEVEL_WORDS
 from foldspan.text.en.health import BAND_WORDS
+from foldspan.text.guessing import what_to_call
 from foldspan.text.screen import (
     LOOK_FIRST,
     MEASURE_TITLES,
@@ -158,6 +159,8 @@ def summary_rows(screening: Screening) -> Iterator[tuple[str, str, float | None,
         yield "Problems in cells", problem_in_short(key), number, _share(number, rows)
     for words in screening.quality:
         yield "Data quality", words, None, None
+    for words in what_to_call(screening.unused):
+        yield "Columns not used", words, None, None
     for words in screening.notes:
         yield "How the table was read", words, None, None
     yield "Please note", SCREENING, None, None

@@ -48,13 +48,13 @@ def _patterns() -> tuple[tuple[tuple[str, re.Pattern[str]], ...], ...]:
 
 
 @lru_cache(maxsize=4096)
-def _cores(name: str) -> tuple[tuple[str, str], ...]:
-    """A name without its number, its unit and its fillers, in several readings, each with the unit."""
+def cores_of(name: str) -> tuple[tuple[str, str], ...]:
+    """Return a name without number, unit and fillers, in several readings, each with the unit."""
     found = []
     for plain in (plain_letters(name), plain_letters(re.sub(r"[(\[{].*?[)\]}]", " ", name))):
         words = plain.split("_")
         words = words[:-1] if len(words) > 1 and re.fullmatch(r"\d", words[-1]) else words
-        unit = _unit_anywhere(name)
+        unit = unit_anywhere(name)
         if len(words) > 1 and unit_named(words[-1]):
             unit = unit_named(words.pop())
         kept = [word for word in words if word not in FILLERS] or words
@@ -70,8 +70,8 @@ def unit_named(word: str) -> str:
     return unit if known else ""
 
 
-def _unit_anywhere(name: str) -> str:
-    """The unit that stands anywhere in a name, "" for none; "in" alone may be a mere word."""
+def unit_anywhere(name: str) -> str:
+    """Return the unit that stands anywhere in a name, "" for none; "in" alone may be a mere word."""
     words = [word for word in plain_letters(name).split("_") if word not in ("in", "m", "g", "d")]
     return next(filter(None, map(unit_named, words)), "")
 
@@ -94,7 +94,7 @@ def other_name(name: str) -> str:
 
 @lru_cache(maxsize=4096)
 def _first(name: str, table: int) -> str:
-    for core, unit in _cores(name):
+    for core, unit in cores_of(name):
         for target, pattern in _patterns()[table]:
             if pattern.fullmatch(core):
                 return _in_its_unit(target, unit)
@@ -148,7 +148,7 @@ def mapping(name: str, target: str) -> str:
 
 def unit_offer(name: str, quantity: Quantity) -> str:
     """Return what to write for a measurement without its unit; never what its own header contradicts."""
-    units_meant = _unit_anywhere(name)
+    units_meant = unit_anywhere(name)
     units = {"kg": ("kg", "lb"), "cm": ("cm", "in"), "mm": ("mm",)}.get(
         quantity.unit, (quantity.unit,)
     )

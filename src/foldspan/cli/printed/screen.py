@@ -14,6 +14,7 @@ from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.tables.bands import systems
 from foldspan.text.en.flags import LEVEL_MEANING, LEVEL_WORDS
 from foldspan.text.en.health import BAND_WORDS
+from foldspan.text.guessing import what_to_call
 from foldspan.text.made_with import made_with
 from foldspan.text.screen import (
     CHECK_SIZE,
@@ -112,6 +113,7 @@ def _unread(screening: Screening) -> str:
     if screening.unused:
         names = ", ".join(screening.unused)
         lines.append(_wrapped(f"Not used (unknown names): {names}.", ""))
+        lines += map(_wrapped, what_to_call(screening.unused))
     if not rows:
         return "\n".join(lines)
     kinds_shown = ", ".join(f"{key} ({number:,})" for key, number in kinds.items())

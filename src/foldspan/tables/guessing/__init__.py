@@ -1,0 +1,1 @@
+"""Guessing: what columns by other names are likely to hold, proposed and never used unasked."""
