@@ -121,12 +121,11 @@ def command(
     forgo_pandas()
     from foldspan.api.screen import screen_table
     from foldspan.cli.progress import Progress
-    from foldspan.cli.screen_map import guessed, keep_guess, map_place, mapping_of
+    from foldspan.cli.screen_map import guessing, mapping_of
 
-    wanted = mapping_of(map_, unit, map_file, sheet)
-    if guess:
-        wanted = guessed(table, wanted, map_place(out), replace_file=force)
-    with _told_when_stopped(out), Progress(is_shown=not quiet and sys.stderr.isatty()) as progress:
+    columns = guessing(table, mapping_of(map_, unit, map_file, sheet), out, on=guess, force=force)
+    is_shown = not quiet and sys.stderr.isatty()
+    with columns as wanted, _told_when_stopped(out), Progress(is_shown=is_shown) as progress:
         screening = screen_table(
             table, out,
             names=wanted.names, units=wanted.units, words=wanted.words, sheet=wanted.sheet,
@@ -137,8 +136,6 @@ def command(
             resume=resume, replace=force, accept_unusual=accept_unusual,
             progress=progress.step,
         )  # fmt: skip
-    if guess:
-        keep_guess(map_place(out), wanted, replace_file=force)
     _tell(screening, as_json=as_json, out=out, referrals=referrals)
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from typing import Any
 
 import typer
@@ -31,6 +32,22 @@ def mapping_of(names: Sequence[str], units: Sequence[str], path: str, sheet: str
         words,
         sheet,
     )
+
+
+@contextmanager
+def guessing(table: str, typed: Wanted, out: str, *, on: bool, force: bool) -> Iterator[Wanted]:
+    """Lend what is said of columns, guessed where that is on; kept once it was used without an error.
+
+    Raises
+    ------
+    FoldspanError
+        As ``guessed`` and ``keep_guess``.
+    """
+    place = map_place(out)
+    wanted = guessed(table, typed, place, replace_file=force) if on else typed
+    yield wanted
+    if on:
+        keep_guess(place, wanted, replace_file=force)
 
 
 def map_place(out: str) -> str:
