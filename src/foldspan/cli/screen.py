@@ -108,14 +108,10 @@ def command(
 
     Example: foldspan screen examples/clinic_day.csv -o screened.csv --referrals refer.csv
     """
-    from foldspan.screening.run.processes import get_ready, usual_workers
-
     _spare([out, referrals, letters], map_file, local)
     reference_method, correction = scale_and_local(reference_method, local)
     one_of("--reference-method", reference_method, ("density", "dxa"))
-    workers = _count(workers) or usual_workers(table)
-    if not scheduler and (table == "-" or os.path.exists(table)):
-        get_ready(workers)  # the workers load what they need while the rest is loaded here
+    workers = _ready(workers, table, scheduler)
     from foldspan.screening.run.lazy_pyarrow import forgo_pandas
 
     forgo_pandas()
@@ -153,6 +149,16 @@ def _spare(outputs: Sequence[str], map_file: str, local: str) -> None:
 
     settings = (map_file, *files_of_settings(), *files_read(local))
     check_apart([(to, read) for to in outputs for read in settings])
+
+
+def _ready(workers: int, table: str, scheduler: str) -> int:
+    """Return how many processes work; they load what they need while the rest is loaded here."""
+    from foldspan.screening.run.processes import get_ready, usual_workers
+
+    workers = _count(workers) or usual_workers(table)
+    if not scheduler and (table == "-" or os.path.exists(table)):
+        get_ready(workers)
+    return workers
 
 
 def _count(workers: int) -> int:
