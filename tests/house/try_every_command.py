@@ -36,6 +36,8 @@ def runs(out: str) -> list[tuple[int, list[str]]]:
         (3, ["screen", "examples/clinic_day.csv", "-o", f"{out}/a.csv", "--letters", f"{out}/letters",
              "--referrals", f"{out}/refer.csv"]),
         (3, ["screen", "examples/clinic_day.csv", "-o", f"{out}/b.parquet", "--workers", "2"]),
+        (0, ["screen", "examples/health_day.xlsx", "-o", f"{out}/c.xlsx", "--guess",
+             "--map", "Waist (cm)=waist_iliac_cm"]),
         *(
             (0, ["report", TOLD, "-o", f"{out}/{reader}.{kind}", "--for", reader])
             for reader in ("client", "trainer", "clinician")

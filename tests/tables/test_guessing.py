@@ -88,6 +88,12 @@ def test_a_unit_in_the_name_is_taken_by_its_word(name: str) -> None:
     assert (ours[0], ours[1], found.unit) == ("weight_kg", "lb", "")
 
 
+def test_a_cell_with_its_own_unit_tells_nothing_about_the_others() -> None:
+    metres = [f"{value / 100:.2f}" for value in people(20)["height_cm"]]
+    found = proposed({"Height": [*metres, "174 cm", "5 ft 6 in", "tall", ""]})["Height"]
+    assert (found.meant, found.unit) == ("height_cm", "m")
+
+
 def test_a_unit_in_the_name_that_the_values_deny_is_left_open() -> None:
     found = proposed({"Taille (cm)": people(50)["height_cm"] / 100.0})["Taille (cm)"]
     assert (found.meant, found.reason, found.is_open) == ("", "misfit", True)

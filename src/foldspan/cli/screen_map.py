@@ -90,7 +90,8 @@ def guessed(table: str, typed: Wanted, place: str, *, replace_file: bool) -> Wan
     for given, meant, reason in guess_lines(guess):
         if given not in typed.names:
             typer.echo(aside(bullet(f"{given}: {meant}, {reason}")), err=True)
-    still_open = [line for line in open_lines(guess) if line[0] not in wanted.names]
+    # a site that is several is refused by name in any case
+    still_open = [line for line in open_lines(guess, sites=False) if line[0] not in wanted.names]
     if still_open:
         typer.echo(aside(OPEN), err=True)
         for given, choice in still_open:

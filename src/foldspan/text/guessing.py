@@ -36,9 +36,13 @@ def guess_lines(guess: Guess) -> list[tuple[str, str, str]]:
     ]
 
 
-def open_lines(guess: Guess) -> list[tuple[str, str]]:
-    """Return the columns that somebody has to decide about, and why."""
-    return [(one.given, _choice(one)) for one in guess.proposals if one.is_open]
+def open_lines(guess: Guess, *, sites: bool = True) -> list[tuple[str, str]]:
+    """Return the columns that somebody has to decide about, and why; ``sites`` of several levels too."""
+    return [
+        (one.given, _choice(one))
+        for one in guess.proposals
+        if one.is_open and (sites or one.reason not in ("level", "suprailiac"))
+    ]
 
 
 def what_to_call(names: Iterable[str]) -> list[str]:

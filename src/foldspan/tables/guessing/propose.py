@@ -161,7 +161,7 @@ def _proposal(
     quantity = _quantity(meant)
     if quantity is None or quantity.kind == "age":
         return Proposal(name, meant, reason=how)
-    values = _values(column, rules)
+    values = _values(column, quantity, rules)
     known = values[np.isfinite(values)]
     typical = float(np.median(known)) if known.size else None
     unit = unit_anywhere(name)
@@ -178,8 +178,10 @@ def _proposal(
     return Proposal(name, quantity.name, fitting, "values", typical)
 
 
-def _values(column: pa.Array, rules: TextRules) -> Array:
-    return numbers_of(column, "", "", rules).values
+def _values(column: pa.Array, quantity: Quantity, rules: TextRules) -> Array:
+    """The bare numbers of a column; a cell with its own unit tells nothing about the others."""
+    read = numbers_of(column, quantity.unit, quantity.unit, rules)
+    return read.values if read.own_unit is None else np.where(read.own_unit, np.nan, read.values)
 
 
 def _share(values: Array, unit: str, quantity: Quantity) -> float:
@@ -231,7 +233,7 @@ def _height_of(
         quantity = _quantity(target) if target else None
         if quantity is None or quantity.name != "height_cm":
             continue
-        values = _values(columns[name], rules)
+        values = _values(columns[name], quantity, rules)
         found = meaning_of(target)
         unit = unit_anywhere(name) or (found[1] if found is not None and target == name else "")
         unit = unit or (_unit_by_values(values, quantity, None) or "")
