@@ -23,7 +23,7 @@ from foldspan.problems import FoldspanError
 NAMES = ["code", "sex", "age_years", "weight_kg", "height_cm", "waist_iliac_cm", "pregnant", "note"]
 ODD: tuple[Any, ...] = (
     "", " ", "=1+1", "#N/A", "n/a", "71,3", "71.3 kg", "157 lb", "1,234", "1e999", -5, 0, 1e12, True,
-    False, "yes", "pregnant", "ﬁ", "\u202e", "x" * 300, 0.27, "5'7\"", "\n", "=SUM(A1:A9)", "2026-13-40", 41.0,
+    False, "yes", "pregnant", "ﬁ", "\u202e", "x" * 300, 0.27, "5'7\"", "\n", "=SUM(A1:A9)", "2026-13-40",
 )  # fmt: skip
 NOT_PREGNANT = ("no", "false", "", "none", "n/a", "#n/a", "0")
 ROWS = 14
@@ -114,11 +114,12 @@ def try_one(seed: int, folder: Path) -> str:
     source.write_bytes(damaged(data, draw) if is_damaged else data)
     try:
         foldspan.screen_table(source, result, replace=True)
+        problems: tuple[Any, ...] = ()
     except FoldspanError as error:
-        assert all(problem.code[0] == "E" and problem.advice() for problem in error.problems)
-        assert is_damaged or {problem.code for problem in error.problems} <= {"E404", "E501"}, str(
-            error
-        )
+        problems = tuple(error.problems)
+    if problems:
+        assert all(problem.code[0] == "E" and problem.advice() for problem in problems)
+        assert is_damaged or {problem.code for problem in problems} <= {"E404", "E501"}, problems
         return "refused"
     with result.open(encoding="utf-8", newline="") as file:
         text = file.read()
