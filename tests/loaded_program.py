@@ -29,6 +29,7 @@ LATER = (
     "foldspan.cli.measuring.loop",
     "foldspan.cli.measuring.results",
     "foldspan.cli.measuring.screen",
+    "foldspan.measuring.conducted",
     "foldspan.records.book",
     "foldspan.records.journal",
     "foldspan.records.visits",

@@ -14,8 +14,8 @@ import pytest
 
 from foldspan.catalogue import EQUATIONS
 from foldspan.cli import main
-from foldspan.cli.measuring import loop
 from foldspan.estimation.evaluate import needed
+from foldspan.measuring import conducted
 from foldspan.quantities import BY_NAME
 from measure_driver import (
     MAN,
@@ -367,7 +367,7 @@ def test_no_value_stands_in_the_words_of_a_fault(
         raise ValueError(f"cannot hear {line}")
 
     monkeypatch.delenv("FOLDSPAN_DEBUG", raising=False)
-    monkeypatch.setattr(loop, "parse_line", broken)
+    monkeypatch.setattr(conducted, "parse_line", broken)
     monkeypatch.setattr(sys, "stdin", io.StringIO("81.9\n"))
     monkeypatch.setattr(sys, "argv", ["foldspan", "measure", "--book", str(book)])
     with pytest.raises(SystemExit) as caught:

@@ -38,7 +38,8 @@ class Desk:
     book_file : str
         The file of the record book.
     settings : mapping
-        Settings of every answer: reference method, local correction, as printed.
+        Settings of every answer: reference method, local correction, as printed. A session goes by
+        those it began with.
     devices, pairing
         Who was let in, and the way in.
     address : str
@@ -113,7 +114,7 @@ class Desk:
 
         self.book.must_be_writable()  # said before a client is asked anything
         key = f"n{secrets.token_hex(6)}"
-        self._remember(key, ConductedSession.begun(self.book, facts, self.settings))
+        self._remember(key, ConductedSession.begun(self.book, facts, self.settings_of(facts)))
         return key
 
     def _remember(self, key: str, session: Any) -> None:
@@ -154,8 +155,21 @@ class Desk:
         from foldspan.records.visits import kept_visit
 
         kept = kept_visit(self.book, row, owners[row])
-        self._remember(key, ConductedSession.taken_up(self.book, kept, self.settings))
+        settings = self.settings_of(kept.facts)
+        self._remember(key, ConductedSession.taken_up(self.book, kept, settings))
         return self._sessions[key]
+
+    def settings_of(self, facts: Mapping[str, Any]) -> Mapping[str, Any]:
+        """Return the settings of a session: what was asked for when it began, until something else is.
+
+        Raises
+        ------
+        FoldspanError
+            E501 or E601 where they do not go with the site's own correction.
+        """
+        from foldspan.measuring.settings import session_settings
+
+        return session_settings({**facts, **self.asked_for}, self.settings.get("local"))
 
     @property
     def language(self) -> str:
@@ -183,11 +197,9 @@ class Desk:
             place = (f"n{session.number}", len(session.events), self.book.changes)
         if place not in self._outcomes:
             made = (
-                outcome_of_row(self.book, row, self.settings, self.practice, self.repeats())
+                outcome_of_row(self.book, row, self.settings_of, self.practice, self.repeats())
                 if row
-                else outcome_of_session(
-                    self.session(key), self.settings, self.practice, self.repeats()
-                )
+                else outcome_of_session(self.session(key), self.practice, self.repeats())
             )
             self._outcomes[place] = made
             while len(self._outcomes) > MOST_OUTCOMES:

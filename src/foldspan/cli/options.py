@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -108,3 +109,17 @@ def scale_and_local(reference_method: str, local: str) -> tuple[str, LocalCorrec
     return reference_method or (
         DEFAULT_SCALE if taught is None else taught.reference_method
     ), taught
+
+
+def session_settings(asked: Mapping[str, Any], local: str) -> dict[str, Any]:
+    """Return the settings of every answer of a session; ``asked`` are its facts or the options given.
+
+    Raises
+    ------
+    FoldspanError
+        As ``measuring.settings.session_settings`` and ``validation.correction_file.site_correction``.
+    """
+    from foldspan.measuring.settings import session_settings as settings_of
+    from foldspan.validation.correction_file import site_correction
+
+    return settings_of(asked, site_correction(local))

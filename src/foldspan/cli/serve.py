@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from foldspan.cli.options import AsPrinted, BookFile, LocalWanted, ScaleWanted, scale_and_local
+from foldspan.cli.options import AsPrinted, BookFile, LocalWanted, ScaleWanted, session_settings
 
 if TYPE_CHECKING:
     from foldspan.browser.access.devices import Devices
@@ -72,15 +72,9 @@ def command(
 def _desk(book: str, asked: Mapping[str, Any], local: str) -> Desk:
     """Return what the pages share, with the settings of every answer."""
     from foldspan.browser.desk import Desk
-    from foldspan.estimation.settings import settings_for
     from foldspan.practice.settings import site_practice
 
-    reference_method, correction = scale_and_local(str(asked.get("reference_method") or ""), local)
-    settings: dict[str, Any] = {
-        "reference_method": reference_method, "local": correction,
-        "as_printed": asked.get("as_printed") is True,
-    }  # fmt: skip
-    settings_for(reference_method, "siri1961", local=correction, as_printed=settings["as_printed"])
+    settings = session_settings(asked, local)
     return Desk(book, settings, devices=_devices(), practice=site_practice(), asked_for=asked)
 
 

@@ -84,6 +84,11 @@ class KeptVisit:
         return str(self.tree.get("visit", {}).get("date") or self.begun[:10])
 
     @property
+    def facts(self) -> Mapping[str, Any]:
+        """What its session began with, nothing for a visit that came from a file."""
+        return {} if self.state is None else self.state.facts
+
+    @property
     def calliper(self) -> str:
         """The word for the calliper, "" where it is not noted."""
         return str(self.tree.get("visit", {}).get("calliper", ""))

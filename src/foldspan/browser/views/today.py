@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import Any
 from urllib.parse import quote, unquote
 
@@ -34,18 +33,9 @@ def begin(asked: Asked) -> Response:
     facts, problems = _facts(asked)
     if problems:
         return _shown(asked, problems=problems)
-    from foldspan.protocol.repeat_rules import USUAL
+    from foldspan.measuring.conducted import facts_of_now
 
-    now = datetime.now()
-    key = asked.desk.begin(
-        {
-            "tester": facts["tester"], "calliper": facts["calliper"],
-            "scale_step_mm": facts["scale_step_mm"], **USUAL, "repeat_rule": facts["rule"],
-            "units": facts["units"], "blind": True, "day": now.date().isoformat(),
-            "time": now.strftime("%H:%M"),
-            **{name: value for name, value in asked.desk.asked_for.items() if value},
-        }
-    )  # fmt: skip
+    key = asked.desk.begin(facts_of_now(**facts, asked_for=asked.desk.asked_for))
     response = go_to(f"/session/{key}")
     for name in REMEMBERED:
         response.set_cookie(
@@ -91,7 +81,7 @@ def _facts(asked: Asked) -> tuple[dict[str, Any], list[Problem]]:
         )
     return {
         "tester": asked.field("tester").strip(), "calliper": asked.field("calliper").strip(),
-        "scale_step_mm": step, "rule": rule, "units": units,
+        "step_mm": step, "rule": rule, "units": units,
     }, problems  # fmt: skip
 
 
