@@ -9,6 +9,7 @@ from typing import Any
 
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from foldspan.browser.access.refusals import problems_json
 from foldspan.problems import Problem
 
 
@@ -28,6 +29,11 @@ def error_page(
     """Return a page that says what went wrong and how to go on."""
     lines = [said] * bool(said) + [problem.sentence() for problem in problems]
     return page("error", status, lines=lines, place=place, status=status, to=to)
+
+
+def problems_response(problems: Iterable[Problem], status: int) -> Response:
+    """Return problems for a program."""
+    return Response(problems_json(problems), status, media_type="application/json")
 
 
 @cache
