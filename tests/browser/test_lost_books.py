@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing, contextmanager
 from pathlib import Path
+from time import monotonic
 from typing import Any
 
 import pytest
 
 from browser_attacks import Sender, events, sender_at
+from foldspan.browser import app
 from foldspan.records import storage
 from measure_driver import MAN
 
@@ -136,6 +139,7 @@ def test_a_book_that_another_writes_to_is_waited_for_and_named(
     begun: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(storage, "PATIENCE", 0)
+    monkeypatch.setattr(app, "HELD_AT_MOST", 0.0)
     with sender_at(begun) as hand:
         hand.go("/session/v1")
         other = sqlite3.connect(begun, isolation_level=None)
@@ -161,6 +165,46 @@ def test_a_book_that_another_writes_to_is_waited_for_and_named(
         hand.walk(MAN)
     [kept] = events(begun)
     assert kept[-1][0] == "ended"
+
+
+def test_a_held_book_keeps_no_other_page_waiting(begun: Path) -> None:
+    """Before, an answer that waited for the book had every other page wait behind it, up to 5 s."""
+    with sender_at(begun) as hand, ThreadPoolExecutor() as beside:
+        hand.go("/session/v1")
+        fields = hand.form.fields | {"typed": "17.5"}
+        other = sqlite3.connect(begun, isolation_level=None)
+        other.execute("BEGIN IMMEDIATE")
+        answer = beside.submit(hand.client.post, "/session/v1", data=fields)
+        for address in ("/", "/session/v1", "/precision") * 2:
+            begins = monotonic()
+            assert hand.client.get(address).status_code == 200
+            assert monotonic() - begins < 1.5
+            assert not answer.done()
+        other.execute("ROLLBACK")
+        other.close()
+        told = answer.result(timeout=5)
+        assert told.status_code == 200
+        assert "retry-after" not in told.headers
+    [kept] = events(begun)
+    assert kept[-1] == ("answer", {"key": "1.chest_mm", "value": kept[-1][1]["value"]})
+
+
+def test_a_book_held_for_longer_is_named_and_tried_again(
+    begun: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(app, "HELD_AT_MOST", 0.1)
+    with sender_at(begun) as hand:
+        hand.go("/session/v1")
+        fields = hand.form.fields | {"typed": "17.5"}
+        with closing(sqlite3.connect(begun, isolation_level=None)) as other:
+            other.execute("BEGIN IMMEDIATE")
+            told = hand.client.post("/session/v1", data=fields)
+            assert (told.status_code, told.headers["retry-after"]) == (409, "1")
+            assert "in use by another session" in told.text
+        # a reply that says what is wrong with an answer is not tried again
+        told = hand.client.post("/session/v1", data=fields | {"typed": "none of it"})
+        assert (told.status_code, "retry-after" in told.headers) == (422, False)
+        assert hand.client.post("/session/v1", data=fields).status_code == 200
 
 
 @pytest.mark.usefixtures("no_numbers")

@@ -31,6 +31,8 @@ from foldspan.text.on_page import LANGUAGE_NAMES
 
 Fields = dict[str, list[str]]
 FIELDS_AT_MOST = 400
+# how long a page waits for a book that another session holds, and how often it looks [s]
+HELD_AT_MOST, HELD_AGAIN = 5.0, 0.05
 FIRST_PAGE = "today.today"
 FOR_PROGRAMS = "json_api."
 TOO_MUCH = "Too much was sent at once. Nothing of it was kept."
@@ -79,7 +81,10 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
             try:
                 asked = await _asked(request, desk)
                 loop = asyncio.get_running_loop()
+                is_held = request.method == "POST" and await _is_held(turn, name, desk)
                 response = await loop.run_in_executor(turn, _answered, name, asked)
+                if is_held and response.status_code == 409:
+                    response.headers["retry-after"] = "1"  # the page sends it again by itself
             except TooMuch:
                 response = _refused(request, 413, refusals.TOO_MUCH, TOO_MUCH)
             except (HTTPException, ClientDisconnect):
@@ -110,6 +115,20 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
         lifespan=life,
         exception_handlers={HTTPException: _not_here, Exception: _failed},
     )
+
+
+async def _is_held(turn: ThreadPoolExecutor, name: str, desk: Desk) -> bool:
+    """Wait while another session holds the book, with the turn left to others; whether it still does."""
+    if name not in addresses.WRITES:
+        return False
+    loop = asyncio.get_running_loop()
+    until = loop.time() + HELD_AT_MOST
+    with contextlib.suppress(FoldspanError):  # a book that cannot be opened is told by the page
+        while await loop.run_in_executor(turn, desk.is_held):
+            if loop.time() > until:
+                return True
+            await asyncio.sleep(HELD_AGAIN)
+    return False
 
 
 def _get_ready(turn: ThreadPoolExecutor, desk: Desk) -> None:

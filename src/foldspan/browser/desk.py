@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from foldspan.practice.model import Practice
 
 MOST_OUTCOMES = 20
+# how long a page stands still where another session holds the book [ms]: every other page waits with it;
+# what is longer is waited for before a page has its turn
+PATIENCE = 200
 # visits that are read ahead in one go: a page that is asked for meanwhile waits no longer than that
 READ_AT_ONCE = 8
 # sessions beyond so many are forgotten, those first that were not used for longest: what is kept of them
@@ -77,8 +80,12 @@ class Desk:
         if self._book is None:
             from foldspan.records.book import Book
 
-            self._book = self._opened.enter_context(Book.opened(self.book_file))
+            self._book = self._opened.enter_context(Book.opened(self.book_file, patience=PATIENCE))
         return self._book
+
+    def is_held(self) -> bool:
+        """Return whether another session writes in the book now."""
+        return bool(self.book.is_held())
 
     def repeats(self) -> Any:
         """Return every site of the book that was read twice or more; visits are read once each."""

@@ -107,8 +107,10 @@ def _move(made: str, path: str) -> None:
         Path(made).rename(path)
 
 
-def open_book(path: str) -> sqlite3.Connection:
+def open_book(path: str, patience: int | None = None) -> sqlite3.Connection:
     """Open a book to write in it, bring it up to date, and narrow who can read it.
+
+    ``patience`` is how long another session may hold it at each stroke [ms], ``PATIENCE`` if not given.
 
     Raises
     ------
@@ -116,7 +118,7 @@ def open_book(path: str) -> sqlite3.Connection:
         E701 not a book, E702 damaged, E703 written by a newer version.
     """
     _check_begin(path)
-    connection = _checked(_connect(path), path)
+    connection = _checked(_connect(path, patience), path)
     _bring_up_to_date(connection)
     if os.name == "posix" and Path(path).stat().st_mode & 0o077:
         Path(path).chmod(0o600)
@@ -143,8 +145,9 @@ def _checked(connection: sqlite3.Connection, path: str) -> sqlite3.Connection:
     return connection
 
 
-def _connect(path: str) -> sqlite3.Connection:
-    connection = sqlite3.connect(path, timeout=PATIENCE / 1000.0, isolation_level=None)
+def _connect(path: str, patience: int | None = None) -> sqlite3.Connection:
+    waits = PATIENCE if patience is None else min(patience, PATIENCE)
+    connection = sqlite3.connect(path, timeout=waits / 1000.0, isolation_level=None)
     for pragma in ("foreign_keys = ON", "secure_delete = ON", "synchronous = FULL"):
         connection.execute(f"PRAGMA {pragma}")
     return connection

@@ -70,18 +70,29 @@ async function untilSent(address, body) {
     try {
       const reply = await fetch(address, { method: "POST", body, credentials: "same-origin" });
       const page = await reply.text();
+      if (reply.headers.has("retry-after")) {
+        waits(HELD);
+        await later();
+        continue;
+      }
       // let in again in another window, this one goes on with what was entered
       if (!isShutOut(reply.url) || isShutOut(location.href)) return { page, address: reply.url };
       waits(SHUT_OUT);
     } catch {
       waits(AWAY);
     }
-    await new Promise((resolve) => setTimeout(resolve, TRIED_EVERY));
+    await later();
   }
+}
+
+function later() {
+  return new Promise((resolve) => setTimeout(resolve, TRIED_EVERY));
 }
 
 const AWAY =
   "No connection. What you entered is kept on this page and sent once as soon as the connection is back.";
+const HELD =
+  "Another session is writing in the record book, in a terminal perhaps: end or stop that one. What you entered is kept on this page and sent once as soon as the book is free.";
 const SHUT_OUT =
   "This device has to be let in again: do that in another window. What you entered is kept on this page and sent once then.";
 
