@@ -52,7 +52,7 @@ CODES: dict[str, str] = {
     "E304": "not UTF-8 text",
     "E305": "syntax error",
     "E306": "file is empty",
-    "E307": "unknown file ending",
+    "E307": "unknown file extension",
     "E308": "a file with that name exists, or is an input",
     "E401": "column missing",
     "E402": "column name is close to one that flags or refusals depend on",
@@ -67,8 +67,8 @@ CODES: dict[str, str] = {
     "E502": "the error covariance is not positive definite",
     "E601": "local correction or own errors cannot be used",
     "E602": "local correction would make the ranges worse",
-    "E701": "not a book of records",
-    "E702": "the book of records is damaged",
+    "E701": "not a record book",
+    "E702": "the record book is damaged",
     "E703": "the book was written by a newer version",
     "E704": "the book cannot be read or written",
     "E705": "the book is in use by another session",
@@ -92,7 +92,7 @@ CODES: dict[str, str] = {
     "W406": "all people of one sex",
     "W407": "rows given twice",
     "W408": "a column has only one value",
-    "W409": "rows judged without the local correction",
+    "W409": "rows evaluated without the local correction",
 }
 """Code → meaning. The page docs/problem-codes.md lists the same codes with their remedies."""
 

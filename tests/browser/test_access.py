@@ -23,7 +23,7 @@ def site(tmp_path: Path) -> Iterator[Site]:
 
 @pytest.fixture
 def guarded(tmp_path: Path) -> Iterator[Site]:
-    """The same, with a PIN of the practice."""
+    """The same, with a Practice PIN."""
     with site_at(tmp_path / "book.sqlite", pin="4711") as one:
         yield one
 

@@ -151,7 +151,7 @@ def test_a_port_that_is_named_and_taken_is_said(run: Run) -> None:
     with _taken(0) as port:
         code, out, err = run("serve", "--no-open", "--port", str(port))
     assert (code, "runs at" in out) == (2, False)
-    assert f"--port: port {port} is taken. Name another: --port 9000." in err
+    assert f"--port: port {port} is taken. Choose another: --port 9000." in err
 
 
 def test_no_network_is_said(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -73,7 +73,7 @@ def checked_on() -> str:
     men = judge_ranges(referenced("weighed_men")).overall
     rows.append(("men weighed under water; weight, height, ten girths", men))
     lines = [
-        "| people | n | bias | SD | claimed SE | 95% holds | 80% holds |",
+        "| people | n | bias | SD | stated SE | 95% range covers | 80% range covers |",
         "|---|---|---|---|---|---|---|",
     ]
     for label, one in rows:

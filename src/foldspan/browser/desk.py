@@ -157,7 +157,7 @@ class Desk:
         if row not in owners:
             self._sessions.pop(key, None)
             what = "this session no longer exists"
-            remedy = "What was kept of a session stands on the first page; start a new one there."
+            remedy = "Saved sessions are listed under Today; you can also start a new one there."
             raise FoldspanError([Problem("E706", "Session", what, remedy)])
         from foldspan.records.visits import kept_visit
 
@@ -225,7 +225,7 @@ class Desk:
 
         row, owners = _row(key), dict(self.book.all_visits())
         if row not in owners:
-            remedy = "It may have been deleted. The first page shows the clients."
+            remedy = "It may have been deleted. Clients are listed under Today."
             raise FoldspanError([Problem("E706", "Visit", "is not in the book", remedy)])
         return kept_visit(self.book, row, owners[row])
 

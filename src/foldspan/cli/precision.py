@@ -41,9 +41,9 @@ def command(
     ] = "",
     force: Force = False,
 ) -> None:
-    """Tell how well testers repeat their own readings and each other's.
+    """Show how well testers repeat their own readings and each other's.
 
-    The table has one row per client and tester: code, tester, and a column a reading, such as
+    The table has one row per client and tester: code, tester, and one column per reading, such as
     triceps_mm_1 and triceps_mm_2.
 
     Example: foldspan precision examples/repeats.csv

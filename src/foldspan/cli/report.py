@@ -57,7 +57,7 @@ OutDir = Annotated[
     ),
 ]
 Every = Annotated[
-    bool, typer.Option("--every-client", help="With --out-dir: every client of the record book.")
+    bool, typer.Option("--every-client", help="With --out-dir: every client in the record book.")
 ]
 Formats = Annotated[
     list[str],

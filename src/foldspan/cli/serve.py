@@ -21,7 +21,7 @@ def command(
         typer.Option(min=0, max=65534, help="Port; otherwise the first free one from 8471 up."),
     ] = 0,
     opens: Annotated[
-        bool, typer.Option("--open/--no-open", help="Open the first page in your browser.")
+        bool, typer.Option("--open/--no-open", help="Open the start page in your browser.")
     ] = True,
     tablet: Annotated[
         bool,
@@ -34,7 +34,8 @@ def command(
     pin: Annotated[
         bool,
         typer.Option(
-            "--pin", help="Ask for a PIN that unlocks devices and leads back from a client's page."
+            "--pin",
+            help="Ask for a PIN that unlocks devices and returns from a client's page to yours.",
         ),
     ] = False,
     token_for: Annotated[

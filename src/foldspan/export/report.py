@@ -183,7 +183,7 @@ class Report:
         Raises
         ------
         FoldspanError
-            E307 for an unknown file ending, E308 if the file already exists, E302 or E303 if it
+            E307 for an unknown file extension, E308 if the file already exists, E302 or E303 if it
             cannot be written; E501 and E801 as in ``picture``.
         """
         ending_of(path, figure)
@@ -233,8 +233,8 @@ def ending_of(path: str, figure: str = "") -> str:
     found = next((ending for ending in allowed if name.endswith(ending)), "")
     if found and name not in allowed:
         return found
-    what = "this file ending is not for figures" if figure and path else "unknown file ending"
-    remedy = f"Name a file that ends in {', '.join(allowed[:-1])} or {allowed[-1]}."
+    what = "this file extension is not for figures" if figure and path else "unknown file extension"
+    remedy = f"Give a file name that ends in {', '.join(allowed[:-1])} or {allowed[-1]}."
     raise FoldspanError([Problem("E307", path or "-o", what, remedy)])
 
 

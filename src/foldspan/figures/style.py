@@ -283,7 +283,7 @@ def check_figure_ending(path: str) -> None:
     """Raise E307 for a name that does not end in .png, .svg or .pdf."""
     if Path(path).suffix.lower() not in ENDINGS:
         remedy = f"Use {', '.join(ENDINGS)}."
-        raise FoldspanError([Problem("E307", path, "unknown file ending", remedy)])
+        raise FoldspanError([Problem("E307", path, "unknown file extension", remedy)])
 
 
 @contextmanager

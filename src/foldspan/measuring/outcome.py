@@ -130,7 +130,7 @@ def outcome_of_row(
     """
     owners = dict(book.all_visits())
     if row not in owners:
-        remedy = "It may have been deleted. The first page shows the clients."
+        remedy = "It may have been deleted. Clients are listed under Today."
         raise FoldspanError([Problem("E706", "Visit", "is not in the book", remedy)])
     of_client = kept_visits(book, owners[row])
     kept = next(visit for visit in of_client if visit.row == row)

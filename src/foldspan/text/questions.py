@@ -62,8 +62,8 @@ NOT_CARRIED: dict[str, str] = {
 # What medicines change, said as soon as they are told.
 MEDICINES_CHANGE: dict[str, str] = {
     "cortisone_tablets": (
-        "Steroid tablets move fat to the trunk and face and thin the skin: limb skinfolds"
-        " read too low, and the skin bruises easily."
+        "Steroid tablets move fat to the trunk and face and thin the skin: limb"
+        " skinfolds are too low, and the skin bruises easily."
     ),
     "hiv_medicine": (
         "HIV medicine can move fat from the limbs to the trunk: skinfolds may mislead."
@@ -136,7 +136,7 @@ def page_question(prompt: Prompt, known: Known) -> str:
     shown = BY_NAME[site].short_name.replace("_", " ") if site in BY_NAME else ""
     example = next((EXAMPLES[key] for key in EXAMPLES if key in prompt.words), "")
     if prompt.kind == "still" and example:
-        example = f", and what is new behind them, such as {example}"
+        example = f", followed by what is new, such as {example}"
     asked = ASKED[prompt.kind].format(first=LINE_WORDS.get(first, ""), site=shown, example=example)
     return without_a_pen(asked, known) if prompt.kind == "sites" else asked
 

@@ -106,7 +106,7 @@ QUALITY_WORDS = {
         "{rows} with bytes that are not UTF-8, read as Windows-1252: check letters such as é."
     ),
     "round": "Tester {tester}: {share:.0%} of {rows:,} {kind} readings are whole multiples"
-    " of 5; at most one in five is usual.",
+    " of 5; one in five or fewer is normal.",
     "impossible": "{rows} with a weight and height that cannot both be correct.",
     "odd": "{rows} with weight, height and waist that rarely occur together.",
     "told": "{rows} with a self-reported answer that contradicts the rest of the row.",

@@ -90,11 +90,11 @@ function later() {
 }
 
 const AWAY =
-  "No connection. What you entered is kept on this page and sent once as soon as the connection is back.";
+  "No connection. What you entered stays on this page and will be sent, once, when the connection is back.";
 const HELD =
-  "Another session is writing in the record book, in a terminal perhaps: end or stop that one. What you entered is kept on this page and sent once as soon as the book is free.";
+  "Another session is using the record book, perhaps in a terminal: end or stop that one. What you entered stays on this page and will be sent, once, when the book is free.";
 const SHUT_OUT =
-  "This device has to be let in again: do that in another window. What you entered is kept on this page and sent once then.";
+  "This device has to be unlocked or paired again: do that in another window. What you entered stays on this page and will then be sent, once.";
 
 function isShutOut(address) {
   return ["/pair", "/locked"].includes(new URL(address).pathname);

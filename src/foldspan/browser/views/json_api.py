@@ -91,7 +91,7 @@ def _description() -> dict[str, Any]:
         "reconcile": ("Reconcile one visit", _object({"visit": visit, **_OPTIONS}, "visit")),
         "explain": ("Explain one visit", _object({"visit": visit, **_OPTIONS}, "visit")),
         "change": (
-            "Judge what changed between visits",
+            "Assess what changed between visits",
             _object({"visits": several, **_OPTIONS}, "visits"),
         ),
     }

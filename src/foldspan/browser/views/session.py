@@ -15,13 +15,13 @@ from foldspan.browser.typed import NOTHING_TICKED, first, line_of
 from foldspan.measuring.conducted import ConductedSession, Heard, as_read
 from foldspan.measuring.said import said_after
 from foldspan.problems import FoldspanError, Problem
-from foldspan.session.checks import IF_RIGHT
 from foldspan.session.events import event_of
 from foldspan.session.parse_input import parse_line
 from foldspan.session.parsed import ParsedLine
 from foldspan.session.state import replayed
 from foldspan.text import on_page
 from foldspan.text.catalogue import LANGUAGES
+from foldspan.text.tapped import tapped
 
 
 def ask_page(asked: Asked) -> Response:
@@ -154,7 +154,7 @@ def _shown(
     return page(
         template, status,
         key=key,
-        remarks=said if at == values["turn"] else (),
+        remarks=[tapped(line) for line in said] if at == values["turn"] else (),
         notices=notices or [],
         problems=[_problem_lines(problem) for problem in problems],
         asked_back=heard.asked_back if heard is not None else "",
@@ -167,7 +167,7 @@ def _shown(
 
 def _problem_lines(problem: Problem) -> str:
     """A problem as it stands beside its field: the button says what a terminal would have one type."""
-    remedy = problem.advice(problem.given).replace(IF_RIGHT, "").strip()
+    remedy = tapped(problem.advice(problem.given))
     if _is_of_book(problem):
         return f"Record book: {problem.what}. {remedy}"
     return f"{problem.what[:1].upper()}{problem.what[1:]}. {remedy}".strip()

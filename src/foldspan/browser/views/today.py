@@ -13,9 +13,9 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.text.on_page import LANGUAGE_NAMES
 
 RULES = {
-    "growing": "The larger of 2 mm and 10%, less for thin skinfolds (usual)",
+    "growing": "The larger of 2 mm and 10%, less for thin skinfolds (default)",
     "2mm": "2 mm", "1mm": "1 mm", "10%": "10%", "5%": "5%",
-    "adaptive": "By the thickness of the skinfold",
+    "adaptive": "Depends on the thickness of the skinfold",
 }  # fmt: skip
 UNITS = {"metric": "Kilograms and centimetres", "us": "Pounds and inches"}
 MOST_CLIENTS = 12
@@ -68,7 +68,7 @@ def _facts(asked: Asked) -> tuple[dict[str, Any], list[Problem]]:
             problems.append(
                 Problem(
                     "E501",
-                    "One division on the calliper",
+                    "Smallest division on the calliper",
                     f"not a number from {low:g} to {high:g} mm",
                     remedy,
                 )

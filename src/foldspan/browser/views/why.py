@@ -45,7 +45,7 @@ def check_sheet(asked: Asked) -> Response:
     sheet |= {name: asked.field(name).strip() for name in NUMBERS if asked.field(name).strip()}
     try:
         if len(sheet) < 2:
-            remedy = "Copy at least the body-fat percentage, or the masses."
+            remedy = "Enter at least the body-fat percentage, or the masses."
             raise FoldspanError([Problem("E120", "Sheet", "no number was given", remedy)])
         lines = _against(outcome, sheet)
     except FoldspanError as error:

@@ -197,8 +197,10 @@ def run_parquet(
     """Screen Parquet files as one table; all have the columns of the first."""
     first = next(sources, None)
     if first is None:
-        remedy = "Look at the parts one by one."
-        raise FoldspanError([Problem("E303", paths.source, "no part can be read", remedy)])
+        remedy = "Check the parts one by one."
+        raise FoldspanError(
+            [Problem("E303", paths.source, "none of the parts can be read", remedy)]
+        )
     if not first.rows and paths.source_kind == "parquet" and kept is None:
         raise FoldspanError([Problem("E306", first.where, "no rows", "Add one row per client.")])
     plan = plan_of(layout_for(first.names, wanted))
