@@ -21,7 +21,7 @@ ScaleWanted = Annotated[
     str,
     typer.Option(
         metavar="density|dxa",
-        help="Reference method for the result; otherwise that of your local correction, or dxa.",
+        help="Reference method for the result. Default: that of your local correction, or dxa.",
     ),
 ]
 LocalWanted = Annotated[
@@ -29,8 +29,8 @@ LocalWanted = Annotated[
     typer.Option(
         "--local", metavar="FILE|none",
         help=(
-            "Local correction file (foldspan calibrate --fit); otherwise the one in your"
-            " settings file."
+            "Local correction file (foldspan calibrate --fit). Default: the one in"
+            " your settings file."
         ),
     ),
 ]  # fmt: skip
@@ -57,12 +57,12 @@ LanguageWanted = Annotated[
     typer.Option(
         metavar="|".join(LANGUAGE_CODES),
         help=(
-            "Language that the client hears and reads; otherwise that of your settings file, or en."
+            "Language that the client hears and reads. Default: the one in your settings file, or en."
         ),
     ),
 ]
 BookFile = Annotated[
-    str, typer.Option("--book", metavar="FILE", help="Record book; otherwise your default one.")
+    str, typer.Option("--book", metavar="FILE", help="Record book. Default: your own.")
 ]
 Force = Annotated[bool, typer.Option("--force", help="Overwrite existing files.")]
 TableGiven = Annotated[
@@ -74,8 +74,10 @@ TableGiven = Annotated[
 ]
 Map = Annotated[
     list[str],
-    typer.Option("--map", metavar="THEIR=OURS", help="Your column name and the name here; repeatable."),
-]  # fmt: skip
+    typer.Option(
+        "--map", metavar="THEIR=OURS", help="Your column name and the name here; can be repeated."
+    ),
+]
 MapFile = Annotated[
     str,
     typer.Option(
@@ -84,7 +86,7 @@ MapFile = Annotated[
 ]
 Unit = Annotated[
     list[str],
-    typer.Option("--unit", metavar="COLUMN=UNIT", help="Unit of a column without one; repeatable."),
+    typer.Option("--unit", metavar="COLUMN=UNIT", help="Unit of a column without one; can be repeated."),
 ]  # fmt: skip
 AcceptUnusual = Annotated[
     bool, typer.Option("--accept-unusual", help="Accept very unusual values.")

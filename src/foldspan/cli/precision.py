@@ -23,8 +23,8 @@ def command(
         typer.Argument(
             metavar="[TABLE]",
             help=(
-                "Table (.csv, .tsv, .csv.gz or .parquet; - for standard input); otherwise"
-                " the record book."
+                "Table (.csv, .tsv, .csv.gz or .parquet; - for standard input)."
+                " Default: the record book."
             ),
         ),
     ] = "",

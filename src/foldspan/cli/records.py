@@ -160,7 +160,7 @@ def export(
         typer.Option(
             "-o",
             metavar="FILE",
-            help=".json or .csv, or .toml for one visit; otherwise standard output.",
+            help="File: .json or .csv, or .toml for one visit. Default: standard output.",
         ),
     ] = "",
     book: BookFile = "",

@@ -133,7 +133,9 @@ class Report:
             raise FoldspanError([Problem("E501", "--figure", "unknown figure", remedy, name)])
         material, found = self.material, None
         if name in STAFF_FIGURES and material.language.code != "en":
-            remedy = f"Leave the language out, or choose another than {', '.join(STAFF_FIGURES)}."
+            remedy = (
+                f"Leave the language out, or choose a figure other than {', '.join(STAFF_FIGURES)}."
+            )
             raise FoldspanError(
                 [Problem("E501", "language", ("this figure has no language setting"), remedy)]
             )
@@ -159,7 +161,7 @@ class Report:
             return Problem("E801", name, "this visit has no range to draw", remedy)
         remedy = {
             "trend": "Give two visits or more with their dates, the earliest first.",
-            "bands": "No standard that a client is shown applies to this visit.",
+            "bands": "None of the standards shown to clients applies to this visit.",
         }.get(name, "Measure more, or choose another figure.")
         return Problem("E801", name, "this visit has nothing to draw", remedy)
 

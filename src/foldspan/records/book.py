@@ -299,8 +299,10 @@ class Book:
             # what was erased may still stand in the log beside the book
             busy, *_ = self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
             if busy:
-                what = "deleted from the book, but another session still holds a copy on disk"
-                raise fault(self.path, "E705", what, ("End that session; the copy goes with it."))
+                what = "deleted from the book, but another session still has a copy on disk"
+                raise fault(
+                    self.path, "E705", what, ("End that session, and the copy is deleted too.")
+                )
 
     def back_up(self, path: str, *, replace: bool = False) -> None:
         """Write a copy of the book to a file that only its owner can read, complete or not at all.

@@ -118,7 +118,7 @@ def _unlike_landmarks(known: Known, prompt: Prompt, value: float) -> Problem | N
             continue
         low, high = (share * value for share in mark.usual)
         if not low <= answer["value"] <= high:
-            what = f"unusual for the distance from {mark.first} to {mark.last}"
+            what = f"an unusual distance from {mark.first} to {mark.last}"
             site = BY_NAME[name].short_name
             remedy = (
                 f"Check it; if the mark is wrong, type back {site} and mark it again. {IF_RIGHT}"

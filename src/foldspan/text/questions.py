@@ -63,10 +63,10 @@ NOT_CARRIED: dict[str, str] = {
 MEDICINES_CHANGE: dict[str, str] = {
     "cortisone_tablets": (
         "Steroid tablets move fat to the trunk and face and thin the skin: limb"
-        " skinfolds are too low, and the skin bruises easily."
+        " skinfolds give too low a result, and the skin bruises easily."
     ),
     "hiv_medicine": (
-        "HIV medicine can move fat from the limbs to the trunk: skinfolds may mislead."
+        "HIV medicine can move fat from the limbs to the trunk: skinfolds may be misleading."
     ),
     "water_tablets": (
         "Water tablets (diuretics) change body water: weigh at the same time of day at each visit."
@@ -122,8 +122,7 @@ def without_a_pen(text: str, known: Known) -> str:
         ("find and mark", "find"),
         ("to mark", "to find"),
         ("marked", "found"),
-        ("its mark lies", "it lies"),
-        ("the mark goes", "it lies"),
+        ("the mark goes", "it is"),
     ):
         text = text.replace(said, instead)
     return text

@@ -51,7 +51,7 @@ CLIENT_VERDICTS = {
 }
 CLIENT_OPENING = (
     "Your body fat is probably between {low}% and {high}%. If we measured 100"
-    " people like this, the range would hold the true value for about 80 of them."
+    " people like this, the range would contain the true value for about 80 of them."
 )
 # said where the trainer's page carries the caution of the same code
 CLIENT_CAUTIONS = {

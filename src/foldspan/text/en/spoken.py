@@ -65,7 +65,7 @@ ENGLISH_SPOKEN: dict[str, str] = {
     "ask.consent.witness": "Would you like someone you trust, or someone of your own sex, to be"
         " here or to measure you?",
     "ask.prepared.skin": "Is your skin dry, without lotion?",
-    "ask.prepared.rested": "No hard exercise, sauna or hot bath so far today?",
+    "ask.prepared.rested": "So far today, have you avoided hard exercise, saunas and hot baths?",
     "ask.plan": "What would you like us to measure?",
     "plan.seven": "seven skinfolds and the waist",
     "plan.four": "four skinfolds (arm, back, hip) and the waist",
