@@ -167,7 +167,7 @@ def pictures(browser: Browser) -> Iterator[tuple[str, Page]]:
         led_on(page, lambda: page.click("text=Why the methods differ"))
         yield "why", page
         page.go_back()
-        session.press("Turn it round to the client")
+        session.press("Turn the screen to the client")
         yield "turned", page
         page.context.close()
 

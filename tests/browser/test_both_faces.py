@@ -78,7 +78,7 @@ def test_the_page_of_a_chosen_site_shows_the_width_and_no_reading(tmp_path: Path
         page = hand.said
         assert "Expected width of the 80% range: " in page
         assert not [line for line in ("80.4", "179.5", "86.5") if line in page]
-        assert "Weight" not in page.partition("Next: ")[2].partition("How to take it")[0]
+        assert "Weight" not in page.partition("Next: ")[2].partition("How to measure it")[0]
 
 
 def test_a_session_taken_up_goes_by_what_was_asked_for_when_it_began(tmp_path: Path) -> None:

@@ -112,7 +112,7 @@ def test_every_page_at_every_width_in_light_and_dark(browser: Browser, address: 
     led_on(page, lambda: page.click("text=Why the methods differ"))
     found["why"] = faults(page)
     page.go_back()
-    led_on(page, lambda: page.click("text=The client's page"))
+    led_on(page, lambda: page.click("text=Client record"))
     found["client"] = faults(page)
     led_on(page, lambda: page.click("text=Delete this client"))
     found["erase"] = faults(page)
@@ -120,7 +120,7 @@ def test_every_page_at_every_width_in_light_and_dark(browser: Browser, address: 
         page.goto(f"{address.partition('/enter')[0]}/{name}")
         found[name] = faults(page)
     page.goto(f"{address.partition('/enter')[0]}/session/v2/result")
-    session.press("Turn it round to the client")
+    session.press("Turn the screen to the client")
     found["turned round"] = faults(page)
     page.context.close()
     assert {name: told for name, told in found.items() if told} == {}

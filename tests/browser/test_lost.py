@@ -101,11 +101,11 @@ def test_a_kill_before_the_end_is_noted(begun: Path, monkeypatch: pytest.MonkeyP
     monkeypatch.undo()
     assert events(book)[0][-1][0] == "answer"
     with sender_at(book) as hand:
-        assert "Not finished yet" in hand.said
+        assert "Unfinished sessions" in hand.said
         hand.go("/session/v1")
         assert hand.address == "/session/v1/result"
         hand.go("/")
-        assert "Not finished yet" not in hand.said
+        assert "Unfinished sessions" not in hand.said
     assert events(book)[0][-1][0] == "ended"
 
 

@@ -56,7 +56,7 @@ def test_a_consent_taken_back_leaves_nothing_and_the_session_goes_on(begun: Path
         hand.again()
         assert hand.status == 200
         hand.walk(MAN)
-        assert (hand.status, "Nothing of this session is saved" in hand.said) == (200, True)
+        assert (hand.status, "Nothing from this session is saved" in hand.said) == (200, True)
         assert "Result" in hand.said
         key = address.rsplit("/", 1)[1]
         hand.go(f"/session/{key}/why")
@@ -121,7 +121,7 @@ def test_a_session_that_nothing_keeps_is_shown_after_its_end(tmp_path: Path) -> 
         hand.fill(line="end")
         address = hand.address
         for _ in range(2):
-            assert "Nothing of this session is saved" in hand.said
+            assert "Nothing from this session is saved" in hand.said
             hand.again()
             assert (hand.status, hand.address) == (200, address)
         hand.go(address.removesuffix("/result"))  # the back button
@@ -155,7 +155,7 @@ def test_a_book_that_another_writes_to_is_waited_for_and_named(
         hand.go(hand.address)
         assert hand.status == 200
         hand.go("/")
-        assert (hand.status, "Not finished yet" in hand.said) == (200, True)
+        assert (hand.status, "Unfinished sessions" in hand.said) == (200, True)
         hand.begin()
         assert (hand.status, "in use by another session" in hand.said) == (409, True)
         other.execute("ROLLBACK")
