@@ -304,5 +304,5 @@ def test_nothing_of_all_this_was_kept(site: Site) -> None:
     """The last one: no visit was begun, and no other device was let in."""
     answer = site.own.post("/session", data={"tester": SCRIPT, "rule": SCRIPT, "step": SCRIPT})
     assert answer.status_code == 422
-    assert "No client" in answer.text or "Nobody yet" in answer.text
+    assert "No client" in answer.text or "None yet" in answer.text
     assert len(site.desk.devices.listed()) == 1

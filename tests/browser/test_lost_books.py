@@ -81,7 +81,7 @@ def test_a_consent_taken_back_while_the_book_is_being_read(
         hand.go("/session/v1")
         hand.send(hand.form.action, turn=hand.form.fields["turn"], line="withdraw store",
                   asked_back="withdraw store")  # fmt: skip
-        assert "still holds a copy" in hand.said
+        assert "still has a copy" in hand.said
         assert events(begun) == []
         hand.walk(MAN)
         assert hand.address.endswith("/result")
@@ -110,7 +110,7 @@ def test_nothing_measured_leaves_nothing_however_often_it_is_ended(tmp_path: Pat
             assert "Nothing was measured" in hand.said
         assert events(book) == []
         hand.go("/")
-        assert "Nobody yet" in hand.said
+        assert "None yet" in hand.said
 
 
 def test_a_session_that_nothing_keeps_is_shown_after_its_end(tmp_path: Path) -> None:

@@ -186,7 +186,7 @@ def test_store_taken_back_while_another_reads_the_book_keeps_nothing_anew(book: 
             other.execute("BEGIN")
             other.execute("SELECT count(*) FROM visit").fetchone()
             said = run.type_all(script[place : place + 2])
-            assert "still holds a copy" in " ".join(said.split())
+            assert "still has a copy" in " ".join(said.split())
             assert "was not saved" not in said
         assert record(book) == []
         run.type_all(script[place + 2 :])
