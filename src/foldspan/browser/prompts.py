@@ -25,7 +25,14 @@ from foldspan.session.state import State, progress
 from foldspan.text.catalogue import ENGLISH, Language
 from foldspan.text.client_answers import meaning
 from foldspan.text.client_session import client_sentences
-from foldspan.text.measure import CANNOT_WORDS, LEFT_OUT, bared_words, guide_lines, list_words
+from foldspan.text.measure import (
+    CANNOT_WORDS,
+    HEADINGS,
+    LEFT_OUT,
+    bared_words,
+    guide_lines,
+    list_words,
+)
 from foldspan.text.next_site import AND_THEN, expected_sentence
 from foldspan.text.on_page import CHOICES, asked_on_page, below_on_page
 from foldspan.text.questions import page_lines
@@ -88,7 +95,8 @@ def prompt_values(session: ConductedSession, language: Language = ENGLISH) -> di
         "question": asked_on_page(prompt, known, unit_at(state, prompt)),
         "below": below_on_page(prompt),
         "unit": unit_at(state, prompt),
-        "said": [tapped(line) for line in said_before(state)],
+        # the question of a page says by itself that it is about the plan
+        "said": [tapped(line) for line in said_before(state) if line != HEADINGS["plan"]],
         "is_kept": bool(session.keeper.visit),
         "taken_back": TAKEN_BACK,
         "can_undo": bool(state.steps),
