@@ -79,7 +79,7 @@ CODES: dict[str, str] = {
     "E901": "foldspan serve: a request that is not allowed",
     "E902": "foldspan serve: no such address, or not for this method",
     "E903": "foldspan serve: too much was sent, or it cannot be read",
-    "E904": "foldspan serve: it failed on a request",
+    "E904": "foldspan serve: a request failed",
     "W103": "very unusual value, used as entered",
     "W123": "values do not match, used as entered",
     "W124": "readings of one site too far apart, used as entered",

@@ -35,8 +35,8 @@ FIELDS_AT_MOST = 400
 HELD_AT_MOST, HELD_AGAIN = 5.0, 0.05
 FIRST_PAGE = "today.today"
 FOR_PROGRAMS = "json_api."
-TOO_MUCH = "Too much was sent at once. Nothing of it was kept."
-UNREADABLE = "What was sent cannot be read. Nothing of it was kept."
+TOO_MUCH = "Too much was sent at once. None of it was saved."
+UNREADABLE = "What was sent cannot be read. None of it was saved."
 
 
 @dataclass(frozen=True, slots=True, repr=False)

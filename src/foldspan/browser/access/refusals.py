@@ -15,11 +15,11 @@ FOREIGN_HOST = Problem(
     "Use the address that foldspan serve printed.",
 )  # fmt: skip
 FOREIGN_ORIGIN = Problem(
-    "E901", "Origin", "this request does not come from a page of foldspan",
+    "E901", "Origin", "this request did not come from a foldspan page",
     "A program sends a token instead: foldspan serve --token-for NAME.",
 )  # fmt: skip
 NOT_FROM_THE_NETWORK = Problem(
-    "E901", "Address", "this address is for the computer that runs foldspan",
+    "E901", "Address", "this address works only on the computer that runs foldspan",
     "Open it there.",
 )  # fmt: skip
 NOT_LET_IN = Problem(
@@ -27,18 +27,18 @@ NOT_LET_IN = Problem(
     "Pair it; a program sends a token: foldspan serve --token-for NAME.",
 )  # fmt: skip
 TOKEN_ELSEWHERE = Problem(
-    "E901", "Authorization", "a token is for the API only", f"Ask for an address below {API}."
+    "E901", "Authorization", "a token works for the API only", f"Use an address under {API}."
 )
 NO_SUCH_TOKEN = Problem(
     "E901", "Authorization", "this token is no longer valid",
-    "Make another: foldspan serve --token-for NAME.",
+    "Create another: foldspan serve --token-for NAME.",
 )  # fmt: skip
 SHUT = Problem(
     "E901", "Device", "this device is locked or shows a client's page",
     "Unlock it, or go back to the trainer's page; a program sends a token instead.",
 )  # fmt: skip
 NOT_HERE = Problem(
-    "E902", "Address", "nothing is at this address, or not for this method",
+    "E902", "Address", "there is nothing at this address, or not for this method",
     f"{API}/openapi.json lists the addresses and their methods.",
 )  # fmt: skip
 TOO_MUCH = Problem(
@@ -56,7 +56,7 @@ def is_for_programs(path: str) -> bool:
 
 def failed(place: str) -> Problem:
     """Return that foldspan itself failed; ``place`` names no value."""
-    remedy = "Nothing that was saved has changed. Please report this; it contains no client data."
+    remedy = "Saved data has not changed. Please report this; it contains no client data."
     return Problem("E904", "foldspan", f"failed here ({place})", remedy)
 
 

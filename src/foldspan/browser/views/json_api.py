@@ -96,8 +96,8 @@ def _description() -> dict[str, Any]:
         ),
     }
     about = (
-        "Results have the form described in docs/json.md. Every refusal is a list of problems, each with"
-        " a code of docs/problem-codes.md and a remedy. A screening aid, not a diagnosis."
+        "Results have the form described in docs/json.md. Every error is a list of problems, each"
+        " with a code from docs/problem-codes.md and a remedy. A screening aid, not a diagnosis."
     )
     return {
         "openapi": "3.1.0",
@@ -138,10 +138,10 @@ def _content(schema: dict[str, Any]) -> dict[str, Any]:
 _REFUSED: dict[str, str] = {
     "400": "What was sent cannot be read.",
     "401": "No token, or one that is not valid.",
-    "403": "Not from a page of foldspan, or a device that is locked.",
-    "404": "Nothing is at this address.",
+    "403": "Not from a foldspan page, or the device is locked.",
+    "404": "There is nothing at this address.",
     "405": "Not for this method.",
-    "409": "The record book cannot be used now.",
+    "409": "The record book cannot be used right now.",
     "413": "Too much was sent at once.",
     "421": "The Host does not belong to foldspan.",
     "422": "What is wrong with the input, and how to correct it.",
