@@ -27,7 +27,6 @@ from foldspan.text.client_answers import meaning
 from foldspan.text.client_session import client_sentences
 from foldspan.text.measure import (
     CANNOT_WORDS,
-    HEADINGS,
     LEFT_OUT,
     bared_words,
     guide_lines,
@@ -96,7 +95,7 @@ def prompt_values(session: ConductedSession, language: Language = ENGLISH) -> di
         "below": below_on_page(prompt),
         "unit": unit_at(state, prompt),
         # the question of a page says by itself that it is about the plan
-        "said": [tapped(line) for line in said_before(state) if line != HEADINGS["plan"]],
+        "said": [] if prompt.kind == "plan" else [tapped(line) for line in said_before(state)],
         "is_kept": bool(session.keeper.visit),
         "taken_back": TAKEN_BACK,
         "can_undo": bool(state.steps),
