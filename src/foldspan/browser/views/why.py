@@ -95,7 +95,7 @@ def _shown(
 
 def _explanation(asked: Asked, outcome: Outcome) -> Explanation:
     """The explanation, with the pair that was tapped where one was."""
-    found: Explanation = outcome.page("trainer", language="en").material.explanation
+    found: Explanation = outcome.page("trainer", language="en").material.full_explanation
     first, second = asked.query.get("first", ""), asked.query.get("second", "")
     spoken = {method.method for method in found.result.methods}
     if first != second and {first, second} <= spoken:
