@@ -54,8 +54,15 @@ class Plane:
     def __init__(self, figure: Sheet, box: tuple[float, float, float, float]) -> None:
         self.figure = figure
         self.lines: list[Line2D] = []
+        """Lines and marks that were drawn, without those that number the plane."""
         self.texts: list[Text] = []
+        """Words that were written."""
         self.patches: list[Polygon] = []
+        """What was filled."""
+        self.numbers_x: list[Text] = []
+        """Numbers along the horizontal axis, or what stands in their place."""
+        self.numbers_y: list[Text] = []
+        """Numbers along the vertical axis."""
         self._box = box
         self._limits = {"x": (0.0, 1.0), "y": (0.0, 1.0)}
         self._frame = TransformedBbox(Bbox.from_bounds(*box), figure.transFigure)
@@ -97,9 +104,8 @@ class Plane:
         **look: Any,
     ) -> None:  # fmt: skip
         """Draw a line or marks; ``is_cut`` at the edges of the plane."""
-        line = Line2D(x, y, transform=self.of_data if place is None else place, **look)
-        self.lines.append(line)
-        self._add(line, is_cut=is_cut)
+        place = self.of_data if place is None else place
+        self.lines.append(self._line(x, y, place, is_cut=is_cut, **look))
 
     def fill(
         self, corners: Sequence[tuple[float, float]], *, place: Any = None, **look: Any
@@ -127,11 +133,8 @@ class Plane:
         shift: tuple[float, float] = (0.0, 0.0), **look: Any,
     ) -> None:  # fmt: skip
         """Write words at a place, shifted by points."""
-        base = self.of_data if place is None else place
-        moved = offset_copy(base, self.figure, *shift, units="points")
-        text = Text(x, y, words, transform=moved, **look)
-        self.texts.append(text)
-        self._add(text, is_cut=False)
+        place = self.of_data if place is None else place
+        self.texts.append(self._text(words, (x, y), place, shift, **look))
 
     def number_x(
         self, size: float, colour: str, *, locator: Locator | None = None,
@@ -156,28 +159,33 @@ class Plane:
         width = self.figure.get_figwidth() * self._box[2] * 72.0
         found, named = self._numbered("x", width / (WIDE_ROOM * size), locator, places, names)
         for x in found if grid else ():
-            self.upright(x, color=grid, linewidth=0.6, zorder=BEHIND)
+            self._line([x, x], [0.0, 1.0], self.across, color=grid, linewidth=0.6, zorder=BEHIND)
         if length:
-            self.plot(
-                found, [0.0] * len(found), place=self.across, is_cut=False, linestyle="none",
+            self._line(
+                found, [0.0] * len(found), self.across, is_cut=False, linestyle="none",
                 marker=TICKDOWN, markersize=length, markeredgewidth=TICK_WIDTH, color=colour,
                 zorder=TICKS_ABOVE,
             )  # fmt: skip
-        for x, name in zip(found, named, strict=True):
-            self.write(name, x, 0.0, place=self.across, shift=(0.0, -length - PAD), ha="center",
-                       va="top", fontsize=size, color=colour)  # fmt: skip
-        self.plot([0.0, 1.0], [0.0, 0.0], place=self.of_frame, is_cut=False, color=colour,
-                  linewidth=TICK_WIDTH, solid_capstyle="projecting", zorder=LINE_ABOVE)  # fmt: skip
+        self.numbers_x = [
+            self._text(name, (x, 0.0), self.across, (0.0, -length - PAD), ha="center", va="top",
+                       fontsize=size, color=colour)
+            for x, name in zip(found, named, strict=True)
+        ]  # fmt: skip
+        self._line([0.0, 1.0], [0.0, 0.0], self.of_frame, is_cut=False, color=colour,
+                   linewidth=TICK_WIDTH, solid_capstyle="projecting", zorder=LINE_ABOVE)  # fmt: skip
 
     def number_y(self, size: float, colour: str, *, grid: str) -> None:
         """Number the vertical axis in whole steps, with lines over the width and no ticks."""
         height = self.figure.get_figheight() * self._box[3] * 72.0
         locator = _usual(height / (TALL_ROOM * size), integer=True)
         found, named = self._numbered("y", 0.0, locator, None, None)
-        for y, name in zip(found, named, strict=True):
-            self.level(y, color=grid, linewidth=0.6, zorder=BEHIND)
-            self.write(name, 0.0, y, place=self.along, shift=(-PAD, 0.0), ha="right",
-                       va="center_baseline", fontsize=size, color=colour)  # fmt: skip
+        for y in found:
+            self._line([0.0, 1.0], [y, y], self.along, color=grid, linewidth=0.6, zorder=BEHIND)
+        self.numbers_y = [
+            self._text(name, (0.0, y), self.along, (-PAD, 0.0), ha="right", va="center_baseline",
+                       fontsize=size, color=colour)
+            for y, name in zip(found, named, strict=True)
+        ]  # fmt: skip
 
     def name_x(self, words: str, size: float, colour: str) -> None:
         """Write below the numbers what the horizontal axis measures."""
@@ -202,6 +210,23 @@ class Plane:
         if names is None:
             names = written(places, low, high)
         return list(places), list(names)
+
+    def _line(
+        self, x: Sequence[float], y: Sequence[float], place: Any, *, is_cut: bool = True,
+        **look: Any,
+    ) -> Line2D:  # fmt: skip
+        line = Line2D(x, y, transform=place, **look)
+        self._add(line, is_cut=is_cut)
+        return line
+
+    def _text(
+        self, words: str, at: tuple[float, float], place: Any, shift: tuple[float, float],
+        **look: Any,
+    ) -> Text:  # fmt: skip
+        moved = offset_copy(place, self.figure, *shift, units="points")
+        text = Text(*at, words, transform=moved, **look)
+        self._add(text, is_cut=False)
+        return text
 
     def _add(self, artist: Any, *, is_cut: bool) -> None:
         if is_cut:
