@@ -85,6 +85,11 @@ class Session:
     def press(self, words: str) -> None:
         self.settled(lambda: press(self.page, words))
 
+    def tap_on(self, words: str) -> None:
+        """Tap on a button with a finger."""
+        button = self.page.locator("main").get_by_role("button", name=words, exact=True)
+        self.settled(button.tap)
+
     def type(self, text: str) -> None:
         self.page.fill("[name=typed]", text)
         self.settled(lambda: self.page.press("[name=typed]", "Enter"))

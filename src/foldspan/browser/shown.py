@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from functools import cache
 from importlib import resources
 from typing import Any
+from urllib.parse import quote
 
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
@@ -21,6 +22,14 @@ def page(template: str, http_status: int = 200, **values: Any) -> Response:
 def go_to(address: str) -> Response:
     """Return the way to another page, to be asked for anew: nothing is sent twice by going back."""
     return RedirectResponse(address, 303)
+
+
+def remember(response: Response, name: str, value: str, *, is_encrypted: bool) -> None:
+    """Have the device remember what holds for the next session, too."""
+    response.set_cookie(
+        f"foldspan_{name}", quote(value), max_age=31_536_000, httponly=True, samesite="strict",
+        secure=is_encrypted,
+    )  # fmt: skip
 
 
 def error_page(

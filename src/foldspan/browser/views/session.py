@@ -10,7 +10,7 @@ from starlette.responses import Response
 from foldspan.browser.app import Asked
 from foldspan.browser.desk import Desk
 from foldspan.browser.prompts import prompt_values, turn_of
-from foldspan.browser.shown import error_page, go_to, page
+from foldspan.browser.shown import error_page, go_to, page, remember
 from foldspan.browser.typed import NOTHING_TICKED, first, line_of
 from foldspan.measuring.conducted import ConductedSession, Heard, as_read
 from foldspan.measuring.said import said_after
@@ -71,7 +71,11 @@ def answer(asked: Asked) -> Response:
     desk.sent[session.number] = (asked.fields, led_to)
     if session.state.prompt.kind == "done":
         session.end()
-    return go_to(led_to)
+    response = go_to(led_to)
+    if heard.answers.get("tester"):  # who measures is asked once on a device
+        said_once = str(heard.answers["tester"])
+        remember(response, "tester", said_once, is_encrypted=asked.is_encrypted)
+    return response
 
 
 def _address(desk: Desk, session: ConductedSession, key: str) -> str:
