@@ -85,6 +85,11 @@ class Session:
     def press(self, words: str) -> None:
         self.settled(lambda: press(self.page, words))
 
+    def tap_on(self, words: str) -> None:
+        """Tap on a button with a finger."""
+        button = self.page.locator("main").get_by_role("button", name=words, exact=True)
+        self.settled(button.tap)
+
     def type(self, text: str) -> None:
         self.page.fill("[name=typed]", text)
         self.settled(lambda: self.page.press("[name=typed]", "Enter"))
@@ -167,7 +172,7 @@ def pictures(browser: Browser) -> Iterator[tuple[str, Page]]:
         led_on(page, lambda: page.click("text=Why the methods differ"))
         yield "why", page
         page.go_back()
-        session.press("Turn it round to the client")
+        session.press("Turn the screen to the client")
         yield "turned", page
         page.context.close()
 

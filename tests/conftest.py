@@ -154,3 +154,14 @@ def desk(tmp_path: Path, run: Run) -> Desk:
 def alone(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[str]]:
     """What the sound rows get when nobody else is in the table."""
     return alone_in(tmp_path_factory.mktemp("alone"))
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    """A Chromium without a window, for the tests of one file; skipped where there is none."""
+    import browser_pages  # only where it is asked for
+
+    if not browser_pages.find_chromium():
+        browser_pages.without_chromium()
+    with browser_pages.chromium() as started:
+        yield started

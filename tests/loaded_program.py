@@ -1,9 +1,10 @@
 """The program loaded once and begun many times: what ``program_starts`` runs in a process of its own.
 
-It imports what a session uses and nothing else, or what any command does, then waits. For every message
-it forks: the copy gets the words, the folder, the environment and the three streams that a start would
-have, and goes on where the installed script begins, in ``foldspan.cli.main``. No test library is in this
-process, nothing in it is patched, and no session has run in it before.
+It imports what a session uses and nothing else, or what any command does, works out what the program
+keeps once it was needed, then waits. For every message it forks: the copy gets the words, the folder,
+the environment and the three streams that a start would have, and goes on where the installed script
+begins, in ``foldspan.cli.main``. No test library is in this process, nothing in it is patched, and no
+session has run in it before.
 """
 
 from __future__ import annotations
@@ -29,6 +30,7 @@ LATER = (
     "foldspan.cli.measuring.loop",
     "foldspan.cli.measuring.results",
     "foldspan.cli.measuring.screen",
+    "foldspan.measuring.conducted",
     "foldspan.records.book",
     "foldspan.records.journal",
     "foldspan.records.visits",
@@ -46,6 +48,16 @@ EVERYTHING = (
         for name in ("change", "explain", "reconcile_table", "report", "screen")
     ),
     *("foldspan.pages.html_page", "foldspan.pages.pdf_page"),
+)
+# an invented visit with folds and girths
+VISITS = tuple(
+    {
+        "client": {"sex": sex, "age_years": 41},
+        "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
+        "skinfolds_mm": {"triceps": [21.0, 21.5], "thigh": [28.0, 27.0], "chest": [14.0, 14.5]},
+        "girths_cm": {"waist_midpoint": [82.6, 82.9], "hip": 101.5, "neck": 35.1},
+    }
+    for sex in ("female", "male")
 )
 MOST_BYTES = 1 << 18
 STREAMS = 3
@@ -108,10 +120,28 @@ def watch(request: dict[str, Any], streams: Sequence[int], answer: socket.socket
     os._exit(0)
 
 
+def remember(loaded: Sequence[str]) -> None:
+    """Have what never changes at hand: tables of the catalogue, reference people, the page's template.
+
+    No PDF is set and no table is read here: both leave threads behind, which a copy does not have.
+    """
+    import foldspan
+
+    everything = "foldspan.pages.html_page" in loaded
+    for tree in VISITS:
+        visit = foldspan.Visit.from_dict(tree)
+        for reference_method in ("density", "dxa"):
+            foldspan.reconcile(visit, reference_method=reference_method)
+        if everything:
+            foldspan.report(visit).html()
+            foldspan.report(visit, reader="client").html()
+
+
 def serve(asked: socket.socket, loaded: Sequence[str] = LATER) -> None:
     """Begin the program as often as it is asked for, until nobody is there to ask."""
     for name in loaded:
         importlib.import_module(name)
+    remember(loaded)
     gc.collect()
     gc.freeze()
     watchers: set[int] = set()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import json
 from collections.abc import Iterator
 from typing import Any
 
@@ -206,6 +207,61 @@ def test_json_that_is_no_visit_is_refused_as_json(site: Site, name: str, body: b
     assert "problems" in reply.body
 
 
+REFUSED = {
+    "a foreign host": ("POST", {"host": "evil.example"}, 421, "E901"),
+    "a foreign origin": ("POST", {"origin": "http://evil.example"}, 403, "E901"),
+    "nobody": ("POST", {"cookie": "x=y"}, 401, "E901"),
+    "a wrong token": ("POST", {"authorization": "Bearer none-of-ours"}, 401, "E901"),
+    "too large": ("POST", {"content-length": "9999999"}, 413, "E903"),
+    "unreadable": ("POST", {"content-type": "multipart/form-data"}, 400, "E903"),
+    "not for this method": ("DELETE", {}, 405, "E902"),
+    "no such address": ("GET", {"path": "/api/v1/none"}, 404, "E902"),
+}
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_a_program_is_refused_in_json(site: Site, name: str) -> None:
+    """Before, only what the views refused was JSON: whoever came no further got text or a page."""
+    method, more, status, code = REFUSED[name]
+    given = dict(_given(site, content_type=JSON)) | {k: v for k, v in more.items() if k != "path"}
+    reply = raw(site.here, method, more.get("path", "/api/v1/reconcile"), [*given.items()], [b"{}"])
+    assert (reply.status, reply.header("content-type")) == (status, JSON)
+    [problem] = json.loads(reply.body)["problems"]
+    assert problem["code"] == code
+    assert all(problem[word] for word in ("where", "what", "remedy"))
+    api = raw(site.here, "GET", "/api/v1/openapi.json", _given(site))
+    said = json.loads(api.body)["paths"]["/api/v1/reconcile"]["post"]["responses"][str(status)]
+    assert said["content"][JSON]["schema"] == {"$ref": "#/components/schemas/Problems"}
+    # the same at an address for people is no JSON
+    elsewhere = raw(site.here, method, "/clients", [*given.items()], [b""])
+    assert elsewhere.header("content-type") != JSON
+
+
+def test_a_locked_device_gets_json_from_the_api_and_no_page(site: Site) -> None:
+    [device] = site.desk.devices.listed()
+    site.desk.turned[device.digest] = ("v1", "en")
+    try:
+        reply = raw(site.here, "GET", "/api/v1/openapi.json", _given(site))
+        assert (reply.status, reply.header("location")) == (403, "")
+        assert json.loads(reply.body)["problems"][0]["code"] == "E901"
+    finally:
+        del site.desk.turned[device.digest]
+
+
+def test_a_program_is_told_in_json_that_foldspan_failed(
+    site: Site, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fails(*anything: Any) -> Any:
+        raise ValueError("could not read 87.65 of K-0815")
+
+    monkeypatch.setattr("foldspan.browser.addresses.view_of", fails)
+    reply = raw(site.here, "POST", "/api/v1/explain", _given(site, content_type=JSON), [b"{}"])
+    assert reply.status == 500
+    [problem] = json.loads(reply.body)["problems"]
+    assert problem["code"] == "E904"
+    assert "87.65" not in reply.body
+
+
 def test_a_socket_that_stays_open_is_closed(site: Site) -> None:
     sent: list[Any] = []
 
@@ -248,5 +304,5 @@ def test_nothing_of_all_this_was_kept(site: Site) -> None:
     """The last one: no visit was begun, and no other device was let in."""
     answer = site.own.post("/session", data={"tester": SCRIPT, "rule": SCRIPT, "step": SCRIPT})
     assert answer.status_code == 422
-    assert "No client" in answer.text or "Nobody yet" in answer.text
+    assert "No client" in answer.text or "None yet" in answer.text
     assert len(site.desk.devices.listed()) == 1

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from browser_hand import hand_at
+from foldspan.measuring.settings import session_settings
 from foldspan.quantities import BY_NAME
 from foldspan.records.book import Book
 from measure_driver import MAN, lines_for, script_of, surroundings
@@ -77,7 +78,26 @@ def test_the_page_of_a_chosen_site_shows_the_width_and_no_reading(tmp_path: Path
         page = hand.said
         assert "Expected width of the 80% range: " in page
         assert not [line for line in ("80.4", "179.5", "86.5") if line in page]
-        assert "Weight" not in page.partition("Next: ")[2].partition("How to take it")[0]
+        assert "Weight" not in page.partition("Next: ")[2].partition("How to measure it")[0]
+
+
+def test_a_session_taken_up_goes_by_what_was_asked_for_when_it_began(tmp_path: Path) -> None:
+    """Before, a server started anew judged it by its own settings; the terminal never did."""
+    book, asked = tmp_path / "b.sqlite", {"reference_method": "density", "as_printed": True}
+    with hand_at(book, settings=session_settings(asked, None), asked_for=asked) as hand:
+        hand.begin()
+        hand.walk(MAN, until="2.thigh_mm")
+    with hand_at(book) as hand:
+        hand.go("/session/v1")
+        hand.walk(MAN)
+        told = hand.said
+        assert "Reference method: underwater weighing" in told
+    with hand_at(book) as hand:  # and so does its result whenever it is looked at
+        hand.go("/session/v1/result")
+        assert hand.said == told
+    with hand_at(book, asked_for={"reference_method": "dxa"}) as hand:  # until something else is
+        hand.go("/session/v1/result")
+        assert "Reference method: DXA" in hand.said
 
 
 def test_a_book_of_the_browser_is_a_book(tmp_path: Path) -> None:

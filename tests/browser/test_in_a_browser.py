@@ -11,12 +11,15 @@ from playwright.sync_api import Browser, Page
 
 import browser_pages
 import browser_touch
+from browser_hand import hand_at
 from browser_touch import AFTER_THE_PLAN, READINGS, WIDTHS, Session, led_on, page_in, press, served
+from measure_driver import MAN
 
 TARGET = 44  # px; WCAG 2.5.5
 AXE_RULES = (
     "wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice",
 )  # fmt: skip
+WOMAN = {"sex": "female", "periods_stopped": "n", "birth_months_ago": "none", "plan": "seven"}
 # what runs out of the window, and what is too small for a finger
 LOOK = """target => {
   const faults = [], edge = window.innerWidth;
@@ -32,14 +35,6 @@ LOOK = """target => {
   }
   return faults;
 }"""
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    if not browser_pages.find_chromium():
-        browser_pages.without_chromium()
-    with browser_pages.chromium() as started:
-        yield started
 
 
 @pytest.fixture(scope="module")
@@ -112,7 +107,7 @@ def test_every_page_at_every_width_in_light_and_dark(browser: Browser, address: 
     led_on(page, lambda: page.click("text=Why the methods differ"))
     found["why"] = faults(page)
     page.go_back()
-    led_on(page, lambda: page.click("text=The client's page"))
+    led_on(page, lambda: page.click("text=Client record"))
     found["client"] = faults(page)
     led_on(page, lambda: page.click("text=Delete this client"))
     found["erase"] = faults(page)
@@ -120,7 +115,7 @@ def test_every_page_at_every_width_in_light_and_dark(browser: Browser, address: 
         page.goto(f"{address.partition('/enter')[0]}/{name}")
         found[name] = faults(page)
     page.goto(f"{address.partition('/enter')[0]}/session/v2/result")
-    session.press("Turn it round to the client")
+    session.press("Turn the screen to the client")
     found["turned round"] = faults(page)
     page.context.close()
     assert {name: told for name, told in found.items() if told} == {}
@@ -158,6 +153,45 @@ def test_a_whole_session_by_keys_alone(browser: Browser, address: str) -> None:
     session.settled(lambda: page.keyboard.press("Enter"))
     assert "Body fat:" in page.inner_text("main")
     page.context.close()
+
+
+# what is tapped for a client of whom everything is as it was: no key of a keyboard is needed
+UNCHANGED = (
+    "Nothing has changed", "Yes", "Nothing has changed", *4 * ("None of these",), "Yes to all", "No",
+    "Yes to all",
+)  # fmt: skip
+COUNTED = """for (const kind of ["click", "keydown"]) addEventListener(kind, (event) => {
+  if (kind === "keydown" || event.detail > 0) sessionStorage.taps = Number(sessionStorage.taps || 0) + 1;
+}, true);"""
+
+
+@pytest.mark.parametrize("is_woman", [False, True])
+def test_a_known_client_is_at_the_first_landmark_in_twelve_taps(
+    browser: Browser, tmp_path: Path, *, is_woman: bool
+) -> None:
+    """Before, the code had to be typed; it is one tap on Today now."""
+    book, more = tmp_path / "b.sqlite", WOMAN if is_woman else {}
+    with hand_at(book) as hand:
+        hand.begin()
+        hand.walk(MAN | more)
+    with served(book) as (address, _):
+        page = page_in(browser, address, has_touch=True, is_mobile=True)
+        session = Session(page)
+        session.press("Start a session")
+        session.type("K-100")
+        session.type("T-05")  # said once, this device remembers it
+        page.add_init_script(COUNTED)
+        page.goto(address)
+        session.tap_on("Measure K-041 again")
+        for words in UNCHANGED[:3]:
+            session.tap_on(words)
+        if is_woman:
+            session.tap_on("No")  # pregnant: asked every time
+        for words in UNCHANGED[3:]:
+            session.tap_on(words)
+        assert page.inner_text("h1") == "Find and mark every site"
+        assert 10 < int(page.evaluate("sessionStorage.taps")) <= 12
+        page.context.close()
 
 
 def test_a_whole_session_without_scripts(browser: Browser, address: str) -> None:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing, contextmanager
 from pathlib import Path
+from time import monotonic
 from typing import Any
 
 import pytest
 
 from browser_attacks import Sender, events, sender_at
+from foldspan.browser import app
 from foldspan.records import storage
 from measure_driver import MAN
 
@@ -53,7 +56,7 @@ def test_a_consent_taken_back_leaves_nothing_and_the_session_goes_on(begun: Path
         hand.again()
         assert hand.status == 200
         hand.walk(MAN)
-        assert (hand.status, "Nothing of this session is saved" in hand.said) == (200, True)
+        assert (hand.status, "Nothing from this session is saved" in hand.said) == (200, True)
         assert "Result" in hand.said
         key = address.rsplit("/", 1)[1]
         hand.go(f"/session/{key}/why")
@@ -78,7 +81,7 @@ def test_a_consent_taken_back_while_the_book_is_being_read(
         hand.go("/session/v1")
         hand.send(hand.form.action, turn=hand.form.fields["turn"], line="withdraw store",
                   asked_back="withdraw store")  # fmt: skip
-        assert "still holds a copy" in hand.said
+        assert "still has a copy" in hand.said
         assert events(begun) == []
         hand.walk(MAN)
         assert hand.address.endswith("/result")
@@ -107,7 +110,7 @@ def test_nothing_measured_leaves_nothing_however_often_it_is_ended(tmp_path: Pat
             assert "Nothing was measured" in hand.said
         assert events(book) == []
         hand.go("/")
-        assert "Nobody yet" in hand.said
+        assert "None yet" in hand.said
 
 
 def test_a_session_that_nothing_keeps_is_shown_after_its_end(tmp_path: Path) -> None:
@@ -118,7 +121,7 @@ def test_a_session_that_nothing_keeps_is_shown_after_its_end(tmp_path: Path) -> 
         hand.fill(line="end")
         address = hand.address
         for _ in range(2):
-            assert "Nothing of this session is saved" in hand.said
+            assert "Nothing from this session is saved" in hand.said
             hand.again()
             assert (hand.status, hand.address) == (200, address)
         hand.go(address.removesuffix("/result"))  # the back button
@@ -136,6 +139,7 @@ def test_a_book_that_another_writes_to_is_waited_for_and_named(
     begun: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(storage, "PATIENCE", 0)
+    monkeypatch.setattr(app, "HELD_AT_MOST", 0.0)
     with sender_at(begun) as hand:
         hand.go("/session/v1")
         other = sqlite3.connect(begun, isolation_level=None)
@@ -151,7 +155,7 @@ def test_a_book_that_another_writes_to_is_waited_for_and_named(
         hand.go(hand.address)
         assert hand.status == 200
         hand.go("/")
-        assert (hand.status, "Not finished yet" in hand.said) == (200, True)
+        assert (hand.status, "Unfinished sessions" in hand.said) == (200, True)
         hand.begin()
         assert (hand.status, "in use by another session" in hand.said) == (409, True)
         other.execute("ROLLBACK")
@@ -161,6 +165,46 @@ def test_a_book_that_another_writes_to_is_waited_for_and_named(
         hand.walk(MAN)
     [kept] = events(begun)
     assert kept[-1][0] == "ended"
+
+
+def test_a_held_book_keeps_no_other_page_waiting(begun: Path) -> None:
+    """Before, an answer that waited for the book had every other page wait behind it, up to 5 s."""
+    with sender_at(begun) as hand, ThreadPoolExecutor() as beside:
+        hand.go("/session/v1")
+        fields = hand.form.fields | {"typed": "17.5"}
+        other = sqlite3.connect(begun, isolation_level=None)
+        other.execute("BEGIN IMMEDIATE")
+        answer = beside.submit(hand.client.post, "/session/v1", data=fields)
+        for address in ("/", "/session/v1", "/precision") * 2:
+            begins = monotonic()
+            assert hand.client.get(address).status_code == 200
+            assert monotonic() - begins < 1.5
+            assert not answer.done()
+        other.execute("ROLLBACK")
+        other.close()
+        told = answer.result(timeout=5)
+        assert told.status_code == 200
+        assert "retry-after" not in told.headers
+    [kept] = events(begun)
+    assert kept[-1] == ("answer", {"key": "1.chest_mm", "value": kept[-1][1]["value"]})
+
+
+def test_a_book_held_for_longer_is_named_and_tried_again(
+    begun: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(app, "HELD_AT_MOST", 0.1)
+    with sender_at(begun) as hand:
+        hand.go("/session/v1")
+        fields = hand.form.fields | {"typed": "17.5"}
+        with closing(sqlite3.connect(begun, isolation_level=None)) as other:
+            other.execute("BEGIN IMMEDIATE")
+            told = hand.client.post("/session/v1", data=fields)
+            assert (told.status_code, told.headers["retry-after"]) == (409, "1")
+            assert "in use by another session" in told.text
+        # a reply that says what is wrong with an answer is not tried again
+        told = hand.client.post("/session/v1", data=fields | {"typed": "none of it"})
+        assert (told.status_code, "retry-after" in told.headers) == (422, False)
+        assert hand.client.post("/session/v1", data=fields).status_code == 200
 
 
 @pytest.mark.usefixtures("no_numbers")

@@ -61,7 +61,7 @@ def test_the_second_of_two_answers_is_refused_calmly(site: Site, begun: Path) ->
     before = events(begun)
     tablet.fill(typed="13.7")
     assert tablet.status == 409
-    assert "answered already" in tablet.said
+    assert "already been answered" in tablet.said
     assert "You sent: 13.7" in tablet.said
     # the number of one site must not wait in the field of the next
     assert tablet.state.prompt.key == "1.abdominal_mm"
@@ -153,7 +153,7 @@ def test_a_terminal_ends_the_session(site: Site, begun: Path) -> None:
         session.end()
     before = events(begun)
     own.fill(typed="13.7")
-    assert (own.status, "ended already" in own.said) == (409, True)
+    assert (own.status, "already been ended" in own.said) == (409, True)
     assert f'href="{HERE}/result"' in own.page
     assert events(begun) == before
 
@@ -170,7 +170,7 @@ def test_what_another_takes_out_does_not_come_back(site: Site, begun: Path, how:
         own.fill(typed="13.7") if own.status == 200 else own.again()
         assert (own.status, "no longer exists" in own.said) == (404, True)
     own.go("/")
-    assert (own.status, "Nobody yet" in own.said) == (200, True)
+    assert (own.status, "None yet" in own.said) == (200, True)
     assert events(begun) == []
 
 

@@ -129,6 +129,6 @@ def test_at_the_keyboard_an_undone_fold_rests_and_a_bare_ending_is_no_name(book:
         run.type_all(script[place_of(script, "1.abdominal_mm") :])
         for name in (".pdf", "page", "page.doc"):
             told = " ".join(run.type(name).split())
-            assert f"{name} needs a file ending that gives the kind of page" in told
+            assert f"{name} needs an extension that says what kind of page it is" in told
         run.type("")
         assert run.ended() == 0

@@ -14,8 +14,8 @@ import pytest
 
 from foldspan.catalogue import EQUATIONS
 from foldspan.cli import main
-from foldspan.cli.measuring import loop
 from foldspan.estimation.evaluate import needed
+from foldspan.measuring import conducted
 from foldspan.quantities import BY_NAME
 from measure_driver import (
     MAN,
@@ -186,7 +186,7 @@ def test_store_taken_back_while_another_reads_the_book_keeps_nothing_anew(book: 
             other.execute("BEGIN")
             other.execute("SELECT count(*) FROM visit").fetchone()
             said = run.type_all(script[place : place + 2])
-            assert "still holds a copy" in " ".join(said.split())
+            assert "still has a copy" in " ".join(said.split())
             assert "was not saved" not in said
         assert record(book) == []
         run.type_all(script[place + 2 :])
@@ -367,7 +367,7 @@ def test_no_value_stands_in_the_words_of_a_fault(
         raise ValueError(f"cannot hear {line}")
 
     monkeypatch.delenv("FOLDSPAN_DEBUG", raising=False)
-    monkeypatch.setattr(loop, "parse_line", broken)
+    monkeypatch.setattr(conducted, "parse_line", broken)
     monkeypatch.setattr(sys, "stdin", io.StringIO("81.9\n"))
     monkeypatch.setattr(sys, "argv", ["foldspan", "measure", "--book", str(book)])
     with pytest.raises(SystemExit) as caught:

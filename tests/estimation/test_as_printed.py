@@ -249,7 +249,9 @@ def test_measure_hands_it_on(run: Run, tmp_path: Path, monkeypatch: pytest.Monke
 
     seen: list[Any] = []
     monkeypatch.setattr(
-        loop.MeasuringSession, "run", lambda self, **_: seen.append(self._settings["as_printed"])
+        loop.MeasuringSession,
+        "run",
+        lambda self, **_: seen.append(self.session.settings["as_printed"]),
     )
     book = str(tmp_path / "book.sqlite")
     run("measure", "--book", book)

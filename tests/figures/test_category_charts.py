@@ -89,18 +89,15 @@ def laid_out(picture: Picture) -> Any:
     """The axis of a ruler with the numbers under it in their places; nothing else is laid out."""
     figure = picture.draw(SHAPES["screen"])
     figure.set_dpi(200)
-    axis = figure.axes[0]
-    axis.xaxis.get_tightbbox(FigureCanvasAgg(figure).get_renderer())
-    return axis
+    figure.draw(FigureCanvasAgg(figure).get_renderer())
+    return figure.planes[0]
 
 
 def printed_scale(axis: Any) -> tuple[float, float]:
     """Pixels a unit and the pixel of nought, from the numbers under the axis as they are printed."""
-    low, high = axis.get_xlim()
     read = [
-        (float(tick.label1.get_text().replace("\u2212", "-")), tick.label1.get_window_extent())
-        for tick in axis.xaxis.get_major_ticks()
-        if tick.label1.get_text() and low <= tick.get_loc() <= high
+        (float(label.get_text().replace("\u2212", "-")), label.get_window_extent())
+        for label in axis.numbers_x
     ]
     assert len(read) >= 2
     numbers = [number for number, _ in read]
@@ -111,7 +108,7 @@ def printed_scale(axis: Any) -> tuple[float, float]:
 
 def pixel(axis: Any, value: float) -> float:
     """Where a number stands on the picture."""
-    return float(axis.transData.transform((value, 0.0))[0])
+    return float(axis.of_data.transform((value, 0.0))[0])
 
 
 def shade(axis: Any, colour: str) -> tuple[float, float]:
@@ -170,7 +167,7 @@ def test_every_ruler_of_every_example_holds_its_client(path: Path) -> None:
     """The words above the mark, read back, name the value that the mark stands at."""
     found = worked_out(path.stem).material
     for band in client_bands(found):
-        axis = bands_picture(found, band).draw(SHAPES["page"]).axes[0]
+        axis = bands_picture(found, band).draw(SHAPES["page"]).planes[0]
         low, high = axis.get_xlim()
         assert low < band.value < high
         if band.measure == "fat_percent":
@@ -186,8 +183,8 @@ def test_every_ruler_of_every_example_holds_its_client(path: Path) -> None:
 def test_a_figure_of_the_bands_is_the_ruler_of_the_band_of_fat() -> None:
     report = worked_out("strong_build")
     (band, *_) = [one for one in client_bands(report.material) if one.measure == "fat_percent"]
-    alone = bands_picture(report.material, band).draw(SHAPES["screen"]).axes[0]
-    asked_for = report.picture("bands").draw(SHAPES["screen"]).axes[0]
+    alone = bands_picture(report.material, band).draw(SHAPES["screen"]).planes[0]
+    asked_for = report.picture("bands").draw(SHAPES["screen"]).planes[0]
     assert asked_for.get_xlim() == alone.get_xlim()
 
 
@@ -197,7 +194,7 @@ def test_numbers_under_the_bands_are_written_as_the_language_writes_them() -> No
     (band,) = [x for x in client_bands(report.material) if x.measure == "waist_to_height"]
     for code, sign in (("en", "."), ("de", ","), ("es", ","), ("fr", ",")):
         there = replace(report.material, language=LANGUAGES[code])
-        axis = bands_picture(there, band).draw(SHAPES["screen"]).axes[0]
-        names = [label.get_text() for label in axis.get_xticklabels()]
+        axis = bands_picture(there, band).draw(SHAPES["screen"]).planes[0]
+        names = [label.get_text() for label in axis.numbers_x]
         assert names
         assert all(name[1] == sign for name in names), (code, names)

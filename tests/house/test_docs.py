@@ -145,7 +145,7 @@ def test_every_column_of_a_table_is_explained_and_no_other() -> None:
     frame = pd.DataFrame(
         {"sex": ["male"], "age_years": [40], "weight_kg": [80], "height_cm": [180]}
     )
-    part = doc("python.md").split("| column | holds |")[1].split("\n\n")[0]
+    part = doc("python.md").split("| column | contains |")[1].split("\n\n")[0]
     named = [
         name for row in re.findall(r"^\| (`.*?) \|", part, re.MULTILINE) for name in row.split(", ")
     ]

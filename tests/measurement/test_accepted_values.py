@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from foldspan.measurement.accepted_values import MEDIAN_OF_THREE, accept
+from foldspan.measurement.accepted_values import MEDIAN_OF_THREE, accept, worth
 from foldspan.protocol.technical_error import TOLERANCE, technical_error
 from foldspan.quantities import BY_NAME, MEASURED
 
@@ -183,3 +183,14 @@ def test_at_least_is_kept_and_widens_the_error() -> None:
     assert (plain.is_at_least, ended.is_at_least) == (False, True)
     assert ended.value == pytest.approx(1.1 * plain.value)  # thicker, never thinner
     assert ended.se > 1.5 * plain.se
+
+
+@given(
+    name=st.sampled_from(MEASURED),
+    readings=st.lists(st.floats(0.5, 300.0, allow_nan=False), min_size=1, max_size=3),
+)
+def test_what_a_search_tries_is_worth_what_would_be_accepted(
+    name: str, readings: list[float]
+) -> None:
+    site = accept(name, readings)
+    assert worth(name, readings) == (site.value, site.se)

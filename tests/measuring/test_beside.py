@@ -42,7 +42,7 @@ def test_a_page_about_an_earlier_visit_heeds_what_was_told_later(book: Path) -> 
         later, first = sorted(kept_visits(opened, CODE), key=lambda kept: kept.state is not None)
         assert later.state is None
         assert not first.tree.get("intake", {}).get("eating_concern")
-        outcome = outcome_of_row(opened, first.row, {})
+        outcome = outcome_of_row(opened, first.row, lambda _: {})
     assert outcome.beside.is_careful
     assert outcome.beside == beside_visits([later, first], first)
     assert (
@@ -62,7 +62,7 @@ def test_earlier_visits_carry_the_testers_own_errors(tmp_path: Path) -> None:
         first, last = sorted(kept_visits(opened, "K-000"), key=lambda kept: kept.day)
         own = own_errors_of(repeats_of(opened), first)
         assert own, "the book has too few repeats to tell anything"
-        outcome = outcome_of_row(opened, last.row, {})
+        outcome = outcome_of_row(opened, last.row, lambda _: {})
     (earlier,) = outcome.earlier
     assert earlier == first.visit(own)
     assert earlier != first.visit()

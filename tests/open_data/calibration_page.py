@@ -55,7 +55,7 @@ def judged(name: str) -> str:
         f" with a local correction, {100 * without.coverage[level][0]:.1f}% without"
         for level in (0.80, 0.95)
     ]
-    local.append(f"claimed error {held.claimed_se:.1f} with, {without.claimed_se:.1f} without")
+    local.append(f"stated error {held.claimed_se:.1f} with, {without.claimed_se:.1f} without")
     return folded(SUMMARIES[name], page(judge_ranges(table)) + "\n\n" + "\n".join(local))
 
 
@@ -73,7 +73,7 @@ def checked_on() -> str:
     men = judge_ranges(referenced("weighed_men")).overall
     rows.append(("men weighed under water; weight, height, ten girths", men))
     lines = [
-        "| people | n | bias | SD | claimed SE | 95% holds | 80% holds |",
+        "| people | n | bias | SD | stated SE | 95% range covers | 80% range covers |",
         "|---|---|---|---|---|---|---|",
     ]
     for label, one in rows:

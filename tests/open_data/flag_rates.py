@@ -53,7 +53,7 @@ def rates_of_flags() -> dict[str, float]:
 def chances_kept(sex: Sex) -> pd.DataFrame:
     """By fifths of the chance told: its mean ``p``, the share that came true ``y`` and how many ``n``.
 
-    The chance is that of fat at or above a limit, by DXA, in people of 20 to 59 years.
+    The chance is that of fat at or above a limit, by DXA, in people aged 20 to 59 years.
     """
     table = adults().dropna(subset=["bmi", "waist_iliac_cm", "fat"])
     some = table[(table.sex == sex) & table.age_years.between(20, 59)]

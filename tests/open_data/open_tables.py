@@ -88,7 +88,7 @@ def weighed_men() -> OpenTable:
 
 
 def survey_2017() -> OpenTable:
-    """2,426 adults of 18-59 with weight, height, iliac waist and DXA of the whole body.
+    """2,426 adults aged 18-59 with weight, height, iliac waist and DXA of the whole body.
 
     Ages are completed years at screening.
     """

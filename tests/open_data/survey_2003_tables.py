@@ -69,7 +69,7 @@ def folded(summary: str, text: str) -> str:
 def at_a_glance() -> str:
     """Every set of inputs in words: half width of the 95% range, and how often the ranges hold."""
     lines = [
-        "| measured | who | 95% range is | 80% range holds | 95% range holds |",
+        "| measured | who | 95% range is | 80% range covers | 95% range covers |",
         "|---|---|---|---|---|",
     ]
     for name in SETS:
@@ -154,7 +154,7 @@ def against_equations() -> str:
             if seen != new:
                 rows.append((f"{seen} *", other))
             blocks.append(table(f"{name}, {PEOPLE[sex]}", rows, KEY))
-    blocks.append("* built on survey years that hold these people: a fit, not a check")
+    blocks.append("* developed on survey years that include these people: a fit, not a check")
     return folded("The range against the best single equation", "\n\n".join(blocks))
 
 
@@ -201,7 +201,7 @@ def single_equations() -> str:
                 "\n\n".join(
                     (
                         _by_columns("bias [points]", rows, is_bias=True),
-                        _by_columns("80% range holds [%]", rows, is_bias=False),
+                        _by_columns("80% range covers [%]", rows, is_bias=False),
                     )
                 ),
             ),
@@ -219,7 +219,7 @@ STATED = {False: "not stated", True: "stated"}
 def black_at_a_glance() -> str:
     """Black adults: bias, coverage and score where the background is not stated, and where it is."""
     lines = [
-        "| survey | measured | Black adults | bias | 80% range holds | 95% range holds | CRPS |",
+        "| survey | measured | Black adults | bias | 80% range covers | 95% range covers | CRPS |",
         "|---|---|---|---|---|---|---|",
     ]
     for survey, (names, find) in SURVEYS.items():

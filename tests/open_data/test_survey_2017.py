@@ -30,7 +30,7 @@ def of_sex(survey: OpenTable, sex: str) -> np.ndarray:
 
 
 def test_data_are_the_survey(survey: OpenTable) -> None:
-    """2,426 complete adults of 18-59 years; women about 11 points fatter than men, as everywhere."""
+    """2,426 complete adults aged 18-59 years; women about 11 points fatter than men, as everywhere."""
     assert len(survey.table) == 2_426
     assert set(survey.table.sex) == set(SEXES)
     fat = survey.truth.groupby(survey.table.sex).mean()

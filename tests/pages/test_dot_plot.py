@@ -112,7 +112,7 @@ def test_the_dots_are_the_darkest_on_the_page() -> None:
     picture = next(
         part for part in page("visit", "client").document.pictures() if part.name == "dots"
     )
-    (axis,) = picture.draw(SHAPES["page"]).axes
+    (axis,) = picture.draw(SHAPES["page"]).planes
     (dots,) = (line for line in axis.lines if line.get_marker() == "o")
     assert len(dots.get_xdata()) == 20
     colour = dots.get_markerfacecolor()

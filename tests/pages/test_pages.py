@@ -252,7 +252,7 @@ def test_no_line_joins_visits_that_were_measured_at_other_sites() -> None:
     )
     picture = foldspan.report(first, later, reader="client").picture("trend")
     assert "other sites" in picture.alt
-    (axis,) = picture.draw(SHAPES["screen"]).axes
+    (axis,) = picture.draw(SHAPES["screen"]).planes
     assert [line.get_alpha() for line in axis.lines if line.get_linewidth() == 1.2] == [0.0]
 
 

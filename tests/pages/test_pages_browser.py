@@ -48,14 +48,6 @@ EVERY = pytest.mark.parametrize("name", PAGES)
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    if not browser_pages.find_chromium():
-        browser_pages.without_chromium()
-    with browser_pages.chromium() as started:
-        yield started
-
-
-@pytest.fixture(scope="module")
 def context(browser: Browser) -> Iterator[BrowserContext]:
     made = browser_pages.new_context(browser)
     yield made

@@ -4,9 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
 import foldspan
+from foldspan.estimation.settings import Settings
+from foldspan.explanation.what_if import Case
 from foldspan.pages.client_changes import measured_change, weight_change
 from foldspan.pages.document import Table
+from foldspan.results import case_of_visit
 from page_reading import READERS, read_html, visit
 
 # ---- what changed of folds and tape measures
@@ -105,3 +110,39 @@ def test_where_weight_is_low_no_band_of_too_much_stands_on_the_clients_page() ->
     assert "16 of the 20" in words
     assert "zone" not in words
     assert "usual" not in words
+
+
+# ---- worked out once
+
+
+def test_each_visit_is_reconciled_once_for_a_page(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of four visits each is part of a step, of the whole and of the trend."""
+    worked_out: list[int] = []
+    work = case_of_visit._worked_out
+
+    def counted(visit: foldspan.Visit, settings: Settings) -> Case:
+        worked_out.append(id(visit))
+        return work(visit, settings)
+
+    monkeypatch.delenv("PYTEST_CURRENT_TEST")  # what other tests worked out is not remembered here
+    monkeypatch.setattr(case_of_visit, "_worked_out", counted)
+    days = ("2025-09-08", "2025-12-08", "2026-03-08", "2026-06-08")
+    four = [visit(visit={"date": day}) for day in days]
+    whole = foldspan.report(*four, reader="client").material.whole
+    assert len(worked_out) == len(set(worked_out)) == 4
+    assert whole is not None
+    foldspan.change(*four)  # nothing is remembered from one question to the next
+    assert len(worked_out) == 8
+    assert foldspan.report(*four, reader="client").material.whole == whole
+
+
+def test_another_setting_is_another_answer() -> None:
+    one = visit()
+    with case_of_visit.each_visit_once():
+        dxa, density, again = (
+            case_of_visit.case_of(one, Settings(reference_method=method))
+            for method in ("dxa", "density", "dxa")
+        )
+    assert again is dxa
+    assert dxa.answer.combined.estimate[0] != density.answer.combined.estimate[0]
+    assert case_of_visit.case_of(one, Settings(reference_method="dxa")) is not dxa

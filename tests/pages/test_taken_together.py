@@ -32,15 +32,15 @@ def band(measure: str, word: str, chance: float = 0.9) -> SpokenBand:
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("usual", "usual", "usual"), "your body fat, waist and weight all look usual."),
+        (("usual", "usual", "usual"), "Your body fat, waist and weight all look usual."),
         (("usual", "usual", "high"),
-         "your body fat and waist look usual; weight alone looks a little high, which is common"
+         "Your body fat and waist look usual; weight alone looks a little high, which is common"
          " with muscle."),
         (("usual", "high", "usual"),
-         "your body fat and weight look usual; your waist is large for your height."),
-        (("high", "high", "high"), "your body fat, waist and weight all look higher than usual."),
+         "Your body fat and weight look usual; your waist is large for your height."),
+        (("high", "high", "high"), "Your body fat, waist and weight all look higher than usual."),
         (("high", "usual", "high"),
-         "your waist looks usual; your body fat and weight look higher than usual."),
+         "Your waist looks usual; your body fat and weight look higher than usual."),
     ],
 )  # fmt: skip
 def test_the_three_are_said_in_one_sentence(words: tuple[str, ...], said: str) -> None:
@@ -57,4 +57,4 @@ def test_what_is_open_or_low_is_not_said() -> None:
     assert taken_together([band("fat_percent", "low"), band("bmi", "usual")]) is None
     two = taken_together([usual, band("waist_to_height", "usual"), band("bmi", "high", 0.6)])
     assert two is not None
-    assert ENGLISH.say(two) == "your body fat and waist look usual."
+    assert ENGLISH.say(two) == "Your body fat and waist look usual."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -15,7 +16,7 @@ from foldspan.cli.printed.change import page as change_page
 from foldspan.export.report import Report
 from foldspan.pages.document import Facts, Notice, Paragraph, Table
 from foldspan.pages.trainer.centiles import ordinal
-from foldspan.pages.trainer.sheet import WORTH_MEASURING
+from foldspan.pages.trainer.sheet import WORTH_MEASURING, trainer_page
 from foldspan.reference.centiles import centiles_of, standing
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.text.change import MASS_MEANINGS
@@ -93,6 +94,18 @@ def test_in_full_every_equation_stands_there_and_else_none() -> None:
     assert all(squeezed(key) in told for key in used)
     assert "Left out" in pdf_text(full)
     assert len(pdf_of(full).pages) > 2
+
+
+def test_what_is_left_out_of_the_explanation_would_not_have_stood_there() -> None:
+    reports = [*random_reports(), *(worked_out(stem) for stem in STEMS)]
+    left_out = 0
+    for report in reports:
+        whole = report.material.full_explanation
+        told = replace(report.material, explanation=whole, in_full=None)
+        assert trainer_page(told).to_dict() == report.document.to_dict()
+        left_out += report.material.explanation.would_agree != whole.would_agree
+        assert report.to_dict()["explain"] == whole.to_dict()
+    assert 0 < left_out < len(reports)  # some told it, some did not
 
 
 # ---- first page

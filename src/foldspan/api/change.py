@@ -15,7 +15,7 @@ from foldspan.followup.comparability import ComparedVisit
 from foldspan.followup.difference import COMPARISONS, change_between, trend_of
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import DAYS_A_MONTH, DAYS_A_YEAR, SEXES
-from foldspan.results.case_of_visit import case_of
+from foldspan.results.case_of_visit import case_of, each_visit_once
 from foldspan.results.change import ChangeResult, of_both_sexes
 from foldspan.results.health import flags_of_height
 from foldspan.results.joined_flags import joined_flags
@@ -33,6 +33,7 @@ from foldspan.visit.model import Visit
 AGE_MAY_DIFFER = 1.5
 
 
+@each_visit_once()
 def change(
     earlier: Visit,
     later: Visit,

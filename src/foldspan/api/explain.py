@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, Literal
 
 from foldspan.api.reconcile import result_for
 from foldspan.estimation.local_correction import LocalCorrection
@@ -20,7 +20,7 @@ from foldspan.explanation.sensitivity import leave_one_out, would_agree
 from foldspan.external.combine import joining
 from foldspan.results.build import result_of
 from foldspan.results.case_of_visit import case_of, joined_with, placed_outside
-from foldspan.results.explanation import Explanation
+from foldspan.results.explanation import Explanation, are_apart
 from foldspan.results.result import Result
 from foldspan.results.who_gets_a_range import obstacle_of
 from foldspan.visit.model import Visit
@@ -95,12 +95,13 @@ def explained(
     local: LocalCorrection | None = None,
     pair_of: tuple[str, str] | None = None,
     include_outside: bool = False,
-    in_full: bool = True,
+    told_to: Literal["anybody", "trainer", "client"] = "anybody",
 ) -> Explanation:
     """Explain one visit as ``explain`` does.
 
-    Unless ``in_full``, what would make the methods agree, the answer without each part and the best
-    repeat are left out: half the time, and pages for a client or a clinician tell none of them.
+    What would make the methods agree, the answer without each part and the best repeat take half the
+    time. A page for a ``client`` or a clinician tells none of them; one for a ``trainer`` tells the
+    best repeat and, where methods lie apart, what would make them agree. Those are left out then.
     """
     asked: dict[str, Any] = {
         "with_disputed": with_disputed, "as_printed": as_printed, "local": local,
@@ -117,7 +118,8 @@ def explained(
     taken = joining(placed) if include_outside else ()
     pairs, headline = _pairs(analysis, pair_of)
     offers = offers_of(analysis.case)
-    repeats = (offers.best_repeat,) if in_full else ()
+    repeats = (offers.best_repeat,) if told_to != "client" else ()
+    is_sought = told_to == "anybody" or (told_to == "trainer" and are_apart(headline, result))
     return Explanation(
         result=result,
         pairs=pairs,
@@ -126,9 +128,9 @@ def explained(
         typed=analysis.case.values,
         units=analysis.case.units,
         would_agree=(
-            would_agree(analysis, *headline.between) if in_full and headline is not None else ()
+            would_agree(analysis, *headline.between) if is_sought and headline is not None else ()
         ),
-        leave_one_out=leave_one_out(analysis.case) if in_full else (),
+        leave_one_out=leave_one_out(analysis.case) if told_to == "anybody" else (),
         outside=placed,
         included=tuple(order in taken for order in range(len(placed))),
         own_width=float(widths(analysis.case.answer)[0]),

@@ -48,7 +48,7 @@ class Letters:
         self.written, self.without_referral = 0, 0
         make_folder(folder)
         if os.listdir(folder) and not replace:
-            remedy = "Name a new folder, or add --force."
+            remedy = "Choose a new folder, or add --force."
             raise FoldspanError([Problem("E308", folder, "already contains files", remedy)])
 
     def write(self, letters: Sequence[LetterFor], base: int, part: str) -> None:

@@ -23,6 +23,7 @@ from foldspan.pages.sanitise import as_typed
 from foldspan.pages.trainer.sheet import trainer_page
 from foldspan.practice.model import PAPERS, Practice
 from foldspan.problems import FoldspanError, Problem
+from foldspan.results.case_of_visit import each_visit_once
 from foldspan.results.change import ChangeResult
 from foldspan.results.explanation import Explanation
 from foldspan.results.result import Result
@@ -37,6 +38,7 @@ PAGES: dict[str, Callable[[Material], Document]] = {
 }
 
 
+@each_visit_once()
 def report(
     visit: Visit,
     *later: Visit,
@@ -198,15 +200,16 @@ def _before(
     visits: Sequence[Visit], **settings: Any
 ) -> tuple[tuple[Visit, Callable[[], Explanation]], ...]:
     """Return earlier visits with what explains them: a page tells none of it, a file of records does."""
-    return tuple((visit, partial(explained, visit, in_full=False, **settings)) for visit in visits)
+    return tuple(
+        (visit, partial(explained, visit, told_to="client", **settings)) for visit in visits
+    )
 
 
 def _explanations(reader: str, visit: Visit, **settings: Any) -> dict[str, Any]:
     """Return the explanation that a page tells, and where that is not all, what returns the whole."""
     in_full = partial(explained, visit, **settings)
-    if reader == "trainer":
-        return {"explanation": in_full()}
-    return {"explanation": in_full(in_full=False), "in_full": in_full}
+    told = in_full(told_to="trainer" if reader == "trainer" else "client")
+    return {"explanation": told, "in_full": in_full}
 
 
 def _settled(reference_method: str, conversion: str, **more: Any) -> dict[str, Any]:

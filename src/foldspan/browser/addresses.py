@@ -52,7 +52,10 @@ WHILE_TURNED = ("turned.turned_page", "turned.turn_back")
 WHILE_LOCKED = (
     "devices.locked_page", "devices.unlock", "entrance.enter", "entrance.pair_page", "entrance.pair",
 )  # fmt: skip
-
+# what writes in the book: it waits for its turn while another session holds it
+WRITES = (
+    "today.begin", "session.answer", "result.go_on", "client.correct_visit", "client.erase",
+)  # fmt: skip
 # what a page asks for by itself, while nobody touches it: no use that would keep a device unlocked
 BY_ITSELF = ("session.turn",)
 

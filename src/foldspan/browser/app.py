@@ -21,18 +21,22 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from foldspan.browser import addresses
+from foldspan.browser.access import refusals
 from foldspan.browser.access.devices import Device
 from foldspan.browser.access.guard import TooMuch
 from foldspan.browser.desk import Desk
-from foldspan.browser.shown import error_page, go_to
-from foldspan.problems import FoldspanError
+from foldspan.browser.shown import error_page, go_to, problems_response
+from foldspan.problems import FoldspanError, Problem
 from foldspan.text.on_page import LANGUAGE_NAMES
 
 Fields = dict[str, list[str]]
 FIELDS_AT_MOST = 400
+# how long a page waits for a book that another session holds, and how often it looks [s]
+HELD_AT_MOST, HELD_AGAIN = 5.0, 0.05
 FIRST_PAGE = "today.today"
-TOO_MUCH = "Too much was sent at once. Nothing of it was kept."
-UNREADABLE = "What was sent cannot be read. Nothing of it was kept."
+FOR_PROGRAMS = "json_api."
+TOO_MUCH = "Too much was sent at once. None of it was saved."
+UNREADABLE = "What was sent cannot be read. None of it was saved."
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -77,13 +81,16 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
             try:
                 asked = await _asked(request, desk)
                 loop = asyncio.get_running_loop()
+                is_held = request.method == "POST" and await _is_held(turn, name, desk)
                 response = await loop.run_in_executor(turn, _answered, name, asked)
+                if is_held and response.status_code == 409:
+                    response.headers["retry-after"] = "1"  # the page sends it again by itself
             except TooMuch:
-                response = error_page((), 413, said=TOO_MUCH)
+                response = _refused(request, 413, refusals.TOO_MUCH, TOO_MUCH)
             except (HTTPException, ClientDisconnect):
-                response = error_page((), 400, said=UNREADABLE)
+                response = _refused(request, 400, refusals.UNREADABLE, UNREADABLE)
             except Exception as error:
-                response = error_page((), 500, _place_of(error))
+                response = _failed_at(request.url.path, error)
             if log is not None:
                 log(f"{request.method} {name} {response.status_code}")
             if name == FIRST_PAGE:  # what comes next is loaded while it is looked at
@@ -108,6 +115,20 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
         lifespan=life,
         exception_handlers={HTTPException: _not_here, Exception: _failed},
     )
+
+
+async def _is_held(turn: ThreadPoolExecutor, name: str, desk: Desk) -> bool:
+    """Wait while another session holds the book, with the turn left to others; whether it still does."""
+    if name not in addresses.WRITES:
+        return False
+    loop = asyncio.get_running_loop()
+    until = loop.time() + HELD_AT_MOST
+    with contextlib.suppress(FoldspanError):  # a book that cannot be opened is told by the page
+        while await loop.run_in_executor(turn, desk.is_held):
+            if loop.time() > until:
+                return True
+            await asyncio.sleep(HELD_AGAIN)
+    return False
 
 
 def _get_ready(turn: ThreadPoolExecutor, desk: Desk) -> None:
@@ -146,6 +167,8 @@ def _answered(name: str, asked: Asked) -> Response:
         device, desk = asked.device, asked.desk
         if device is not None and device.kind != "program":
             if elsewhere := _kept_from(name, device, desk):
+                if name.startswith(FOR_PROGRAMS):
+                    return problems_response([refusals.SHUT], 403)
                 return go_to(elsewhere)
             if name not in addresses.BY_ITSELF:
                 desk.devices.touch(device)
@@ -153,11 +176,13 @@ def _answered(name: str, asked: Asked) -> Response:
         return response
     except FoldspanError as error:
         missing = all(problem.code in ("E706", "E301") for problem in error.problems)
+        if name.startswith(FOR_PROGRAMS):
+            return problems_response(error.problems, 409)
         return error_page(error.problems, 404 if missing else 409)
     except Exception as error:
         if os.environ.get("FOLDSPAN_DEBUG"):
             raise
-        return error_page((), 500, _place_of(error))
+        return _failed_at(refusals.API if name.startswith(FOR_PROGRAMS) else "/", error)
 
 
 def _kept_from(name: str, device: Device, desk: Desk) -> str:
@@ -175,12 +200,24 @@ def _place_of(error: Exception) -> str:
     return f"{type(error).__name__} at {os.path.basename(last.filename)}:{last.lineno}"
 
 
+def _failed_at(path: str, error: Exception) -> Response:
+    if refusals.is_for_programs(path):
+        return problems_response([refusals.failed(_place_of(error))], 500)
+    return error_page((), 500, _place_of(error))
+
+
+def _refused(request: Request, status: int, why: Problem, said: str = "") -> Response:
+    if refusals.is_for_programs(request.url.path):
+        return problems_response([why], status)
+    return error_page((), status, said=said)
+
+
 async def _not_here(request: Request, error: Any) -> Response:
     """No such page, or not asked for in this way."""
-    response = error_page((), error.status_code)
+    response = _refused(request, error.status_code, refusals.NOT_HERE)
     response.headers.update(error.headers or {})
     return response
 
 
 async def _failed(request: Request, error: Exception) -> Response:
-    return error_page((), 500, _place_of(error))
+    return _failed_at(request.url.path, error)

@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from foldspan.practice.model import Practice
 
 MOST_OUTCOMES = 20
+# how long a page stands still where another session holds the book [ms]: every other page waits with it;
+# what is longer is waited for before a page has its turn
+PATIENCE = 200
 # visits that are read ahead in one go: a page that is asked for meanwhile waits no longer than that
 READ_AT_ONCE = 8
 # sessions beyond so many are forgotten, those first that were not used for longest: what is kept of them
@@ -38,7 +41,8 @@ class Desk:
     book_file : str
         The file of the record book.
     settings : mapping
-        Settings of every answer: reference method, local correction, as printed.
+        Settings of every answer: reference method, local correction, as printed. A session goes by
+        those it began with.
     devices, pairing
         Who was let in, and the way in.
     address : str
@@ -76,8 +80,12 @@ class Desk:
         if self._book is None:
             from foldspan.records.book import Book
 
-            self._book = self._opened.enter_context(Book.opened(self.book_file))
+            self._book = self._opened.enter_context(Book.opened(self.book_file, patience=PATIENCE))
         return self._book
+
+    def is_held(self) -> bool:
+        """Return whether another session writes in the book now."""
+        return bool(self.book.is_held())
 
     def repeats(self) -> Any:
         """Return every site of the book that was read twice or more; visits are read once each."""
@@ -113,7 +121,7 @@ class Desk:
 
         self.book.must_be_writable()  # said before a client is asked anything
         key = f"n{secrets.token_hex(6)}"
-        self._remember(key, ConductedSession.begun(self.book, facts, self.settings))
+        self._remember(key, ConductedSession.begun(self.book, facts, self.settings_of(facts)))
         return key
 
     def _remember(self, key: str, session: Any) -> None:
@@ -149,13 +157,26 @@ class Desk:
         if row not in owners:
             self._sessions.pop(key, None)
             what = "this session no longer exists"
-            remedy = "What was kept of a session stands on the first page; start a new one there."
+            remedy = "Saved sessions are listed under Today; you can also start a new one there."
             raise FoldspanError([Problem("E706", "Session", what, remedy)])
         from foldspan.records.visits import kept_visit
 
         kept = kept_visit(self.book, row, owners[row])
-        self._remember(key, ConductedSession.taken_up(self.book, kept, self.settings))
+        settings = self.settings_of(kept.facts)
+        self._remember(key, ConductedSession.taken_up(self.book, kept, settings))
         return self._sessions[key]
+
+    def settings_of(self, facts: Mapping[str, Any]) -> Mapping[str, Any]:
+        """Return the settings of a session: what was asked for when it began, until something else is.
+
+        Raises
+        ------
+        FoldspanError
+            E501 or E601 where they do not go with the site's own correction.
+        """
+        from foldspan.measuring.settings import session_settings
+
+        return session_settings({**facts, **self.asked_for}, self.settings.get("local"))
 
     @property
     def language(self) -> str:
@@ -183,11 +204,9 @@ class Desk:
             place = (f"n{session.number}", len(session.events), self.book.changes)
         if place not in self._outcomes:
             made = (
-                outcome_of_row(self.book, row, self.settings, self.practice, self.repeats())
+                outcome_of_row(self.book, row, self.settings_of, self.practice, self.repeats())
                 if row
-                else outcome_of_session(
-                    self.session(key), self.settings, self.practice, self.repeats()
-                )
+                else outcome_of_session(self.session(key), self.practice, self.repeats())
             )
             self._outcomes[place] = made
             while len(self._outcomes) > MOST_OUTCOMES:
@@ -206,7 +225,7 @@ class Desk:
 
         row, owners = _row(key), dict(self.book.all_visits())
         if row not in owners:
-            remedy = "It may have been deleted. The first page shows the clients."
+            remedy = "It may have been deleted. Clients are listed under Today."
             raise FoldspanError([Problem("E706", "Visit", "is not in the book", remedy)])
         return kept_visit(self.book, row, owners[row])
 

@@ -25,16 +25,23 @@ from foldspan.session.state import State, progress
 from foldspan.text.catalogue import ENGLISH, Language
 from foldspan.text.client_answers import meaning
 from foldspan.text.client_session import client_sentences
-from foldspan.text.measure import CANNOT_WORDS, LEFT_OUT, bared_words, guide_lines, list_words
+from foldspan.text.measure import (
+    CANNOT_WORDS,
+    LEFT_OUT,
+    bared_words,
+    guide_lines,
+    list_words,
+)
 from foldspan.text.next_site import AND_THEN, expected_sentence
 from foldspan.text.on_page import CHOICES, asked_on_page, below_on_page
 from foldspan.text.questions import page_lines
+from foldspan.text.tapped import tapped
 
 # lines of a page that may have a number or words behind them: what to write there
 EXAMPLES: dict[str, str] = {
     "birth_months_ago": "months ago", "surgery_months_ago": "months ago",
-    "blood_pressure_mmhg": "142/91", "earlier_weight_kg": "weight", "family_background": "in any words",
-    "sex": "female, male or both", "age_years": "years",
+    "blood_pressure_mmhg": "142/91", "earlier_weight_kg": "weight",
+    "family_background": "in their own words", "sex": "female, male or both", "age_years": "years",
 }  # fmt: skip
 
 
@@ -87,7 +94,8 @@ def prompt_values(session: ConductedSession, language: Language = ENGLISH) -> di
         "question": asked_on_page(prompt, known, unit_at(state, prompt)),
         "below": below_on_page(prompt),
         "unit": unit_at(state, prompt),
-        "said": said_before(state),
+        # the question of a page says by itself that it is about the plan
+        "said": [] if prompt.kind == "plan" else [tapped(line) for line in said_before(state)],
         "is_kept": bool(session.keeper.visit),
         "taken_back": TAKEN_BACK,
         "can_undo": bool(state.steps),
@@ -134,7 +142,7 @@ def _lines(prompt: Prompt, known: Known, language: Language) -> list[Line]:
     return [
         Line(
             word,
-            text[:1].upper() + text[1:],
+            tapped(text[:1].upper() + text[1:]),
             EXAMPLES.get(keys[word], "") if keys[word] in WITH_DETAIL else "",
             word == "weight",
             "" if is_english else theirs,

@@ -6,9 +6,11 @@ from collections.abc import Iterable
 from functools import cache
 from importlib import resources
 from typing import Any
+from urllib.parse import quote
 
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from foldspan.browser.access.refusals import problems_json
 from foldspan.problems import Problem
 
 
@@ -22,12 +24,25 @@ def go_to(address: str) -> Response:
     return RedirectResponse(address, 303)
 
 
+def remember(response: Response, name: str, value: str, *, is_encrypted: bool) -> None:
+    """Have the device remember what holds for the next session, too."""
+    response.set_cookie(
+        f"foldspan_{name}", quote(value), max_age=31_536_000, httponly=True, samesite="strict",
+        secure=is_encrypted,
+    )  # fmt: skip
+
+
 def error_page(
     problems: Iterable[Problem], status: int, place: str = "", *, said: str = "", to: str = ""
 ) -> Response:
     """Return a page that says what went wrong and how to go on."""
     lines = [said] * bool(said) + [problem.sentence() for problem in problems]
     return page("error", status, lines=lines, place=place, status=status, to=to)
+
+
+def problems_response(problems: Iterable[Problem], status: int) -> Response:
+    """Return problems for a program."""
+    return Response(problems_json(problems), status, media_type="application/json")
 
 
 @cache

@@ -62,7 +62,7 @@ class Sum:
     """The sum of several skinfolds [mm], handed to the formula as one argument."""
 
     names: tuple[str, ...]
-    """Names of the folds."""
+    """Names of the skinfolds."""
 
     def __init__(self, *names: str) -> None:
         object.__setattr__(self, "names", names)

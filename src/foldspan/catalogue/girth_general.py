@@ -131,7 +131,7 @@ TRAN_WELTMAN1989_FEMALE = Equation(
     see_unit="density",
     limits={"age_years": (15, 79)},
     n=400,
-    population="women of 12.7 to 63.1% fat and 38 to 133 kg; 82 more for the check",
+    population="women of 12.7 to 63.1% fat and 38 to 133 kg; 82 more for cross-validation",
     criterion="underwater weighing, Siri",
     lineage="tran_weltman1989_female",
     source="tran_weltman1989",
@@ -168,7 +168,7 @@ PENROSE1985_MALE = Equation(
     see_unit="mass",
     limits={"age_years": (22, 81)},
     n=143,
-    population="men in Utah; 109 more for the check",
+    population="men in Utah; 109 more for cross-validation",
     criterion="underwater weighing, Siri",
     lineage="penrose1985_male",
     source="penrose1985",
@@ -176,7 +176,7 @@ PENROSE1985_MALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "overestimates by 0.6 points of fat in its 109 check men against underwater"
+        "overestimates by 0.6 points of fat in 109 men of its cross-validation against underwater"
         " weighing, SD 4.7 (own analysis on the open set)",
     ),
     not_for=("people under 18", "women"),
@@ -246,7 +246,7 @@ KATCH_MCARDLE1983_MALE_YOUNG = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "overestimates by 4.0 points in 247 men of 22 to 81 years weighed under water, SD"
+        "overestimates by 4.0 points in 247 men aged 22 to 81 years weighed under water, SD"
         " 5.7 (own analysis on an open set)",
     ),
     not_for=("people under 17", "men outside college age", "women"),
@@ -267,10 +267,10 @@ KATCH_MCARDLE1983_MALE_OLDER = replace(
     inputs=("hip_cm", "abdomen_navel_cm", "forearm_girth_cm"),
     formula=katch_mcardle1983_men_older,
     limits={"age_years": (27, 50)},
-    population="men of 27 to 50 years",
+    population="men aged 27 to 50 years",
     lineage="katch_mcardle1983_male_older",
     known_bias=(
-        "overestimates by 5.9 points in 247 men of 22 to 81 years weighed under water, SD"
+        "overestimates by 5.9 points in 247 men aged 22 to 81 years weighed under water, SD"
         " 5.6 (own analysis on an open set)",
     ),
     not_for=("men outside 27 to 50 years", "women"),
@@ -311,7 +311,7 @@ KATCH_MCARDLE1983_FEMALE_OLDER = replace(
     inputs=("abdomen_navel_cm", "thigh_upper_girth_cm", "calf_girth_cm"),
     formula=katch_mcardle1983_women_older,
     limits={"age_years": (27, 50)},
-    population="women of 27 to 50 years",
+    population="women aged 27 to 50 years",
     lineage="katch_mcardle1983_female_older",
     not_for=("women outside 27 to 50 years", "men"),
 )

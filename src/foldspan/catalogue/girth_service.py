@@ -12,7 +12,7 @@ import numpy as np
 from foldspan.catalogue.card import Array, Checked, Equation
 
 _NAVY_MEN_BIAS = (
-    "underestimates by 4.2 points in serving men against DXA (Holthaus, J Exerc Nutr)",
+    "underestimates by 4.2 points in servicemen against DXA (Holthaus, J Exerc Nutr)",
     "underestimates by 2.9 points in 31 college men against three compartments, SE 4.0 (Moon 2008)",
     "underestimates by 2.6 points in fit Marine men up to 30 years against DXA, SD 3.7"
     " (Potter 2022)",
@@ -48,7 +48,7 @@ HODGDON_BECKETT1984_MALE = Equation(
     checked=Checked.FROM_MEMORY,
     known_bias=_NAVY_MEN_BIAS,
     not_for=("people under 18", "women"),
-    note="Abdomen less neck must be above zero. Its form rounded to three decimals was read.",
+    note="Abdomen less neck must be above zero. The form rounded to three decimals was read.",
 )
 
 
@@ -95,7 +95,7 @@ HODGDON_BECKETT1984_FEMALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "underestimates by 0.7 points in serving women against DXA (Holthaus, J Exerc Nutr)",
+        "underestimates by 0.7 points in servicewomen against DXA (Holthaus, J Exerc Nutr)",
         "overestimates in 179 fit Marine women against DXA, amount not visible (Potter 2022)",
     ),
     not_for=("people under 18", "men", "waists taken at the navel"),

@@ -25,7 +25,7 @@ LEAN1996_MALE_WAIST = Equation(
     see_note="not verified in print",
     limits={"age_years": (18, 83)},
     n=63,
-    population="white Dutch and Scottish men; 146 more for the check",
+    population="white Dutch and Scottish men; 146 more for cross-validation",
     criterion="underwater weighing",
     lineage="lean1996_male_waist",
     source="lean1996",
@@ -33,7 +33,7 @@ LEAN1996_MALE_WAIST = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "overestimates by 0.3 points in US men of 18 to 59 against DXA: underestimates by 3.5"
+        "overestimates by 0.3 points in US men aged 18 to 59 against DXA: underestimates by 3.5"
         " below BMI 25, overestimates by 4.4 from 30 (own analysis, US survey 2017-18, waist"
         " at the iliac crest)",
     ),
@@ -56,10 +56,10 @@ LEAN1996_FEMALE_WAIST = replace(
     see=5.1,
     see_note="not verified in print, uncertain",
     n=84,
-    population="white Dutch and Scottish women; 238 more for the check",
+    population="white Dutch and Scottish women; 238 more for cross-validation",
     lineage="lean1996_female_waist",
     known_bias=(
-        "overestimates by 1.9 points in US women of 18 to 59 against DXA: overestimates by"
+        "overestimates by 1.9 points in US women aged 18 to 59 against DXA: overestimates by"
         " 0.5 below BMI 25, overestimates by 4.3 from 30 (own analysis, US survey 2017-18,"
         " waist at the iliac crest)",
     ),
@@ -94,7 +94,7 @@ HART2019_BOTH_WAIST = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "shows no error in US men of 18 to 59 and overestimates by 0.6 in women against DXA,"
+        "shows no error in US men aged 18 to 59 and overestimates by 0.6 in women against DXA,"
         " SD 3.6 and 4.4 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 18", "adults from 25 years"),
@@ -122,7 +122,7 @@ BERGMAN2011_BOTH_HIP_HEIGHT = Equation(
     see=None,
     limits={"age_years": (18, 67)},
     n=1733,
-    population="Mexican American adults; 223 African American for the check (n, ages not verified"
+    population="Mexican American adults; 223 African American for cross-validation (n, ages not verified"
     " in print)",
     criterion="DXA",
     lineage="bergman2011",

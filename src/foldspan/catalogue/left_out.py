@@ -22,44 +22,44 @@ class LeftOut:
 # fmt: off
 LEFT_OUT: tuple[LeftOut, ...] = (
     LeftOut(
-        "Nagamine and Suzuki, boys of 15 to 18",
+        "Nagamine and Suzuki, boys aged 15 to 18",
         "density 1.0977 - 0.00146 (triceps + subscapular), mm",
         "two educational pages in Chinese",
         "neither the sample nor the error is given; the equations for younger people were not seen",
     ),
     LeftOut(
-        "Nagamine and Suzuki, girls of 15 to 18",
+        "Nagamine and Suzuki, girls aged 15 to 18",
         "density 1.0931 - 0.00160 (triceps + subscapular), mm",
         "two educational pages in Chinese",
         "neither the sample nor the error is given; the equations for younger people were not seen",
     ),
     LeftOut(
-        "Nagamine, two folds by body surface",
+        "Nagamine, two skinfolds by body surface",
         "density 1.0923 - 0.000514 x, x = 100 (triceps + subscapular) surface / weight, mm, m², kg;"
         " surface = 72.46 height^0.725 weight^0.425 / 10000, cm, kg",
         "two web pages in Japanese",
-        "sex, sample and error are not stated, and the form with a third fold is damaged",
+        "sex, sample and error are not stated, and the form with a third skinfold is damaged",
     ),
     LeftOut(
         "Sandhu 2010, young Indian men",
-        "fat mass 8.46 + 0.32 weight - 15.16 height + 9.54 log (four folds), kg, m, mm",
+        "fat mass 8.46 + 0.32 weight - 15.16 height + 9.54 log (four skinfolds), kg, m, mm",
         "abstract",
-        "minus signs are lost in the copy, the base of the logarithm is not printed, and the four folds"
-        " are not named",
+        "minus signs are lost in the copy, the base of the logarithm is not printed, and the four"
+        " skinfolds are not named",
     ),
     LeftOut(
         "Sandhu 2010, young Indian women",
-        "fat mass -20.22 + 0.33 weight + 3.44 height + 7.66 log (four folds), kg, m, mm",
+        "fat mass -20.22 + 0.33 weight + 3.44 height + 7.66 log (four skinfolds), kg, m, mm",
         "abstract",
-        "minus signs are lost in the copy, the base of the logarithm is not printed, and the four folds"
-        " are not named",
+        "minus signs are lost in the copy, the base of the logarithm is not printed, and the four"
+        " skinfolds are not named",
     ),
     LeftOut(
-        "Brazilian girls of 7 to 17, DXA (BMC Sports Sci Med Rehabil 2017)",
+        "Brazilian girls aged 7 to 17, DXA (BMC Sports Sci Med Rehabil 2017)",
         "fat mass 0.3645630 weight + 0.1000325 suprailiac - 0.2888978 abdominal - 0.4752146 arm girth,"
         " contracted, + 2.8461916, kg, mm, cm",
         "abstract, doi 10.1186/s13102-017-0088-7",
-        "as printed, a thicker fold on the abdomen lowers the fat: probably a misprint",
+        "as printed, a thicker skinfold on the abdomen lowers the fat: probably a misprint",
     ),
     LeftOut(
         "Katch and McArdle 1973, girths of young men",

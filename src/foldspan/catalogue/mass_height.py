@@ -27,7 +27,7 @@ LEAN1996_MALE_BMI = Equation(
     see=None,
     limits={"age_years": (18, 83)},
     n=63,
-    population="white men; 146 more for the check",
+    population="white men; 146 more for cross-validation",
     criterion="underwater weighing",
     lineage="lean1996_male_bmi",
     source="lean1996",
@@ -35,7 +35,7 @@ LEAN1996_MALE_BMI = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "underestimates by 0.6 points in US men of 18 to 59 against DXA, SD 5.9 (own"
+        "underestimates by 0.6 points in US men aged 18 to 59 against DXA, SD 5.9 (own"
         " analysis, US survey 2017-18)",
     ),
     not_for=("people under 18", "women"),
@@ -54,10 +54,10 @@ LEAN1996_FEMALE_BMI = replace(
     sex="female",
     formula=lean1996_women_bmi,
     n=84,
-    population="white women; 238 more for the check",
+    population="white women; 238 more for cross-validation",
     lineage="lean1996_female_bmi",
     known_bias=(
-        "underestimates by 0.3 points in US women of 18 to 59 against DXA, SD 6.4 (own"
+        "underestimates by 0.3 points in US women aged 18 to 59 against DXA, SD 6.4 (own"
         " analysis, US survey 2017-18)",
     ),
     not_for=("people under 18", "men"),
@@ -89,7 +89,7 @@ DEURENBERG1991_BOTH_BMI = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "overestimates by 1.7 points in Finnish men and 2.3 in women of 40 to 79 against"
+        "overestimates by 1.7 points in Finnish men and 2.3 in women aged 40 to 79 against"
         " DXA, SD 4.9 and 4.8 (Krachler 2013)",
         "overestimates by 3.1 points in overweight women and underestimates by 5.0 in"
         " overweight men against three compartments (Nickerson 2020)",
@@ -144,7 +144,7 @@ DEURENBERG1998_BOTH_BMI = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "underestimates by 2.2 points in US men and 1.6 in women of 18 to 59 against DXA, SD"
+        "underestimates by 2.2 points in US men and 1.6 in women aged 18 to 59 against DXA, SD"
         " 5.6 and 6.6 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 18",),
@@ -175,7 +175,7 @@ GALLAGHER1996_BOTH_BMI = replace(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "underestimates by 1.9 points in US men and 1.1 in women of 18 to 59 against DXA, SD"
+        "underestimates by 1.9 points in US men and 1.1 in women aged 18 to 59 against DXA, SD"
         " 6.0 and 7.3 (own analysis, US survey 2017-18)",
         ("overestimates by 5.1 points in obese US women against DXA (own analysis, same survey)"),
     ),
@@ -207,7 +207,7 @@ LINEAR139_BOTH_BMI = Equation(
     status="disputed",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "underestimates by 0.9 points in US men and 1.4 in women of 18 to 59 against DXA, SD"
+        "underestimates by 0.9 points in US men and 1.4 in women aged 18 to 59 against DXA, SD"
         " 5.8 and 7.0 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 18",),
@@ -228,7 +228,7 @@ LINEAR161_BOTH_BMI = replace(
     lineage="linear161",
     source="linear161",
     known_bias=(
-        "scatters by 6.7 points in US men and 8.2 in women of 18 to 59 against DXA, the"
+        "scatters by 6.7 points in US men and 8.2 in women aged 18 to 59 against DXA, the"
         " widest of its kind (own analysis, US survey 2017-18)",
     ),
     note="Credited to papers of 1980 and 1984; neither was confirmed. Best avoided.",
@@ -263,7 +263,7 @@ WOMERSLEY_DURNIN1977_MALE_BMI = Equation(
     known_bias=(
         "underestimates by 4.7 points in overweight men against three compartments"
         " (Nickerson 2020)",
-        "underestimates by 1.5 points in US men of 18 to 59 against DXA, SD 5.3 (own"
+        "underestimates by 1.5 points in US men aged 18 to 59 against DXA, SD 5.3 (own"
         " analysis, US survey 2017-18)",
     ),
     not_for=("people under 17", "women"),
@@ -289,7 +289,7 @@ WOMERSLEY_DURNIN1977_FEMALE_BMI = replace(
     known_bias=(
         "overestimates by 3.0 points in overweight women against three compartments"
         " (Nickerson 2020)",
-        "underestimates by 2.6 points in US women of 18 to 59 against DXA, SD 6.6 (own"
+        "underestimates by 2.6 points in US women aged 18 to 59 against DXA, SD 6.6 (own"
         " analysis, US survey 2017-18)",
     ),
     not_for=("people under 16", "men"),
@@ -322,7 +322,7 @@ HART2019_BOTH_BMI = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "underestimates by 1.2 points in US men of 18 to 59 and overestimates by 0.2 in"
+        "underestimates by 1.2 points in US men aged 18 to 59 and overestimates by 0.2 in"
         " women against DXA, SD 4.3 and 4.8 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 18", "adults from 25 years"),
@@ -347,7 +347,7 @@ PONGCHAIYAKUL2005_BOTH_BMI = Equation(
     see=None,
     limits={"age_years": (20, 84)},
     n=223,
-    population="adults in rural Thailand; 213 more for the check",
+    population="adults in rural Thailand; 213 more for cross-validation",
     criterion="DXA",
     lineage="pongchaiyakul2005",
     ancestry="asian",

@@ -29,7 +29,7 @@ GALLAGHER2000_BOTH_BMI = Equation(
     inputs=(Bmi(), "age_years", "is_male"),
     formula=gallagher2000_both_bmi,
     see=5.4,
-    see_note="2.8 to 5.4 over the models of the paper",
+    see_note="2.8 to 5.4 across the models in the paper",
     limits={"age_years": (20, 79), "bmi": (17, 35)},
     n=1626,
     population="white and African American adults, US and UK; the n counts Asian adults too",
@@ -44,10 +44,10 @@ GALLAGHER2000_BOTH_BMI = Equation(
         " obesity and underestimates by 2.4 in women with obesity against three compartments"
         " (Nickerson 2020)",
         (
-            "underestimates by 1.0 points in Finnish women of 40 to 79 against DXA, SD 4.1"
+            "underestimates by 1.0 points in Finnish women aged 40 to 79 against DXA, SD 4.1"
             " (Krachler 2013)"
         ),
-        "underestimates by 3.9 points in US men and 2.3 in women of 18 to 59 against DXA, SD"
+        "underestimates by 3.9 points in US men and 2.3 in women aged 18 to 59 against DXA, SD"
         " 4.5 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 20", "adults from 80 years", "a BMI above 35"),
@@ -78,7 +78,7 @@ GALLAGHER2000_BOTH_BMI_ANCESTRY = replace(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "underestimates by 2.7 points in US men and 2.1 in women of 18 to 59 against DXA, SD"
+        "underestimates by 2.7 points in US men and 2.1 in women aged 18 to 59 against DXA, SD"
         " 4.4; underestimates by 3.4 in Asian men (own analysis, US survey 2017-18)",
     ),
     note="",
@@ -104,7 +104,7 @@ GOMEZ_AMBROSI2012_BOTH_BMI = Equation(
     see=4.66,
     limits={"age_years": (18, 80)},
     n=6510,
-    population=("white Spanish adults, two thirds women, mean 39.9% fat; 1149 more for the check"),
+    population=("white Spanish adults, two thirds women, mean 39.9% fat; 1149 to cross-validate"),
     criterion="air displacement",
     lineage="gomez_ambrosi2012",
     source="gomez_ambrosi2012",
@@ -113,7 +113,7 @@ GOMEZ_AMBROSI2012_BOTH_BMI = Equation(
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
         "underestimates by 2.7 to 3.5 points below BMI 25 and overestimates by 3.9 to 4.4"
-        " from 30 in US adults of 18 to 59 against DXA, SD 5.3 (own analysis, US survey"
+        " from 30 in US adults aged 18 to 59 against DXA, SD 5.3 (own analysis, US survey"
         " 2017-18)",
         "overestimates by 2.0 points in Black US men and 2.9 in Black US women against DXA"
         " (own analysis, same survey)",
@@ -144,7 +144,7 @@ MOLINA_LUQUE2019_BOTH_BMI = replace(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "overestimates by 0.1 points in US men and 0.7 in women of 18 to 59 against DXA, SD"
+        "overestimates by 0.1 points in US men and 0.7 in women aged 18 to 59 against DXA, SD"
         " 5.0 and 5.5 (own analysis, US survey 2017-18)",
     ),
     note="Fitted to the output of the 2012 equation, so the two count as one.",
@@ -179,7 +179,7 @@ SURVEY2015_BOTH_INVERSE_BMI = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "overestimates by 0.5 points in US men and 1.0 in women of 18 to 59 against DXA, SD"
+        "overestimates by 0.5 points in US men and 1.0 in women aged 18 to 59 against DXA, SD"
         " 4.1 and 3.9 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 20",),
@@ -216,7 +216,7 @@ JACKSON2002_MALE_BMI = Equation(
         "underestimates by 5.8 points in overweight men against three compartments"
         " (Nickerson 2020)",
         "total error 7.3 points in 130 young adults against four compartments (Nickerson 2018)",
-        "underestimates by 1.7 points in US men of 18 to 59 against DXA, SD 5.2 (own"
+        "underestimates by 1.7 points in US men aged 18 to 59 against DXA, SD 5.2 (own"
         " analysis, US survey 2017-18)",
     ),
     not_for=("people under 17", "women"),
@@ -242,7 +242,7 @@ JACKSON2002_FEMALE_BMI = replace(
         "overestimates by 1.8 points in overweight women against three compartments"
         " (Nickerson 2020)",
         "total error 7.3 points in 130 young adults against four compartments (Nickerson 2018)",
-        "underestimates by 3.8 points in US women of 18 to 59 against DXA, underestimates by"
+        "underestimates by 3.8 points in US women aged 18 to 59 against DXA, underestimates by"
         " 8.2 below BMI 25 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 17", "men"),
@@ -274,9 +274,9 @@ LARSSON2006_MALE_WEIGHT_HEIGHT = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "underestimates by 1.3 points in Finnish men of 40 to 79 against DXA, SD 4.7"
+        "underestimates by 1.3 points in Finnish men aged 40 to 79 against DXA, SD 4.7"
         " (Krachler 2013)",
-        "underestimates by 0.2 points in US men of 18 to 59 against DXA, SD 5.1 (own"
+        "underestimates by 0.2 points in US men aged 18 to 59 against DXA, SD 5.1 (own"
         " analysis, US survey 2017-18)",
     ),
     not_for=("people under 18", "women"),
@@ -298,9 +298,9 @@ LARSSON2006_FEMALE_WEIGHT_HEIGHT = replace(
     population="Swedish women, reference sample of an obesity study (ages not verified in print)",
     lineage="larsson2006_female",
     known_bias=(
-        "overestimates by 0.1 points in Finnish women of 40 to 79 against DXA, SD 4.1"
+        "overestimates by 0.1 points in Finnish women aged 40 to 79 against DXA, SD 4.1"
         " (Krachler 2013)",
-        "overestimates by 0.3 points in US women of 18 to 59 against DXA, SD 5.0 (own"
+        "overestimates by 0.3 points in US women aged 18 to 59 against DXA, SD 5.0 (own"
         " analysis, US survey 2017-18)",
     ),
     not_for=("people under 18", "men"),

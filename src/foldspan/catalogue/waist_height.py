@@ -29,7 +29,7 @@ WOOLCOTT_BERGMAN2018_BOTH_WAIST_HEIGHT = Equation(
     see_note="none read; SD 3.4 points in men, 3.8 in women (own analysis, US survey 2017-18)",
     limits={"age_years": (20, 99)},
     n=12581,
-    population="US national survey 1999-2006, three ancestries; 3,456 more for the check",
+    population="US national survey 1999-2006, three ancestries; 3,456 more for cross-validation",
     criterion="DXA",
     lineage="woolcott_bergman2018",
     source="woolcott_bergman2018",
@@ -39,9 +39,9 @@ WOOLCOTT_BERGMAN2018_BOTH_WAIST_HEIGHT = Equation(
     known_bias=(
         "overestimates by 2.2 points in overweight women and underestimates by 3.0 in"
         " overweight men against three compartments (Nickerson 2020)",
-        "overestimates by about 10 points in 61 Mexican adults of 20 to 37 against air"
+        "overestimates by about 10 points in 61 Mexican adults aged 20 to 37 against air"
         " displacement, and none against DXA (Guzman-Leon 2019)",
-        "overestimates by 0.5 points in US men and 2.3 in women of 18 to 59 against DXA (own"
+        "overestimates by 0.5 points in US men and 2.3 in women aged 18 to 59 against DXA (own"
         " analysis, US survey 2017-18)",
     ),
     not_for=("people under 15",),
@@ -71,7 +71,7 @@ WOOLCOTT_BERGMAN2019_YOUTH_WAIST_HEIGHT = replace(
     where="equation in a copy of the paper (page not noted)",
     audience="youth",
     known_bias=(),
-    not_for=("adults", "people of 15 and over"),
+    not_for=("adults", "people aged 15 and over"),
     note="",
 )
 
@@ -124,7 +124,7 @@ LEE2017_MALE_WAIST = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "overestimates by 0.4 kg, and 0.4 points of fat, in 1,168 US men of 18 to 59 against"
+        "overestimates by 0.4 kg, and 0.4 points of fat, in 1,168 US men aged 18 to 59 against"
         " DXA, SD 3.0 kg (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 20", "women"),
@@ -159,7 +159,7 @@ LEE2017_FEMALE_WAIST = replace(
     population="women of a US national survey 1999-2006",
     lineage="lee2017_female",
     known_bias=(
-        "overestimates by 1.2 kg, and 1.5 points of fat, in 1,258 US women of 18 to 59"
+        "overestimates by 1.2 kg, and 1.5 points of fat, in 1,258 US women aged 18 to 59"
         " against DXA, SD 2.7 kg (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 20", "men"),

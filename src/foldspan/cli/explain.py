@@ -44,7 +44,7 @@ FatFreeMass = Annotated[
     str,
     typer.Option(
         "--fat-free-mass", "--lean-mass",
-        help='With --sheet: fat-free mass, or lean mass as some sheets say, kg or "132 lb".',
+        help='With --sheet: fat-free mass, or lean mass as some sheets call it, kg or "132 lb".',
     ),
 ]  # fmt: skip
 
@@ -152,7 +152,7 @@ def _require_visit(visit: str, numbers: dict[str, str]) -> None:
         )
     if not visit:
         remedy = (
-            "Name a visit file, such as examples/visit.toml, or CODE:VISIT; or check a --sheet."
+            "Give a visit file, such as examples/visit.toml, or CODE:VISIT; or check a --sheet."
         )
         raise FoldspanError([Problem("E501", "VISIT", "missing", remedy)])
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import datetime
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -16,15 +14,14 @@ from foldspan.cli.options import (
     LanguageWanted,
     LocalWanted,
     ScaleWanted,
-    scale_and_local,
+    session_settings,
 )
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
     from foldspan.records.book import Book
-    from foldspan.records.journal import Keeper
-    from foldspan.session.state import State
+    from foldspan.records.visits import KeptVisit
 
 
 # the repeat rules; protocol/ is not loaded before a session begins
@@ -66,8 +63,8 @@ def command(
     """
     from foldspan.cli.measuring.loop import MeasuringSession
     from foldspan.cli.measuring.screen import Screen
+    from foldspan.measuring.conducted import ConductedSession, facts_of_now
     from foldspan.practice.settings import site_practice
-    from foldspan.protocol.repeat_rules import USUAL
     from foldspan.records.book import Book
     from foldspan.records.location import book_path
 
@@ -79,36 +76,23 @@ def command(
     options = {"reference_method": reference_method, "as_printed": as_printed}
     asked = {name: given for name, given in options.items() if given}
     # said before a client is asked anything: a correction or a settings file that cannot be used
-    settings, practice = _settings(asked, local), site_practice()
-    facts = {
-        "tester": tester, "calliper": calliper, "scale_step_mm": step, **USUAL, "repeat_rule": rule,
-        "units": units, "blind": blind, **_now(), **asked,
-    }  # fmt: skip
+    settings, practice = session_settings(asked, local), site_practice()
     with Book.opened(book_path(book), begins=not resume) as opened:
         opened.must_be_writable()  # said before a client is asked anything
-        state, keeper = _taken_up(opened, client) if resume else _begun(opened, facts)
         if resume:  # what was asked for when the session began holds until something else is
-            settings = _settings({**state.facts, **asked}, local)
-        session = MeasuringSession(
-            state, keeper, Screen(), as_json=as_json, settings=settings, practice=practice,
-            language=language,
-        )  # fmt: skip
-        session.run(is_resumed=resume)
-
-
-def _settings(asked: Mapping[str, Any], local: str) -> dict[str, Any]:
-    """Return the settings of every answer of a session; E501 or E601 for those that cannot be meant."""
-    from foldspan.estimation.settings import settings_for
-
-    reference_method, taught = scale_and_local(str(asked.get("reference_method") or ""), local)
-    as_printed = asked.get("as_printed") is True
-    settings_for(reference_method, "siri1961", local=taught, as_printed=as_printed)
-    return {"reference_method": reference_method, "local": taught, "as_printed": as_printed}
-
-
-def _now() -> dict[str, str]:
-    now = datetime.now()
-    return {"day": now.date().isoformat(), "time": now.strftime("%H:%M")}
+            kept = _unfinished(opened, client)
+            settings = session_settings({**kept.facts, **asked}, local)
+            session = ConductedSession.taken_up(opened, kept, settings, chooses=False)
+        else:
+            facts = facts_of_now(
+                tester=tester, calliper=calliper, step_mm=step, rule=rule, units=units, blind=blind,
+                asked_for=asked,
+            )  # fmt: skip
+            session = ConductedSession.begun(opened, facts, settings)
+        at_terminal = MeasuringSession(
+            session, Screen(), as_json=as_json, practice=practice, language=language
+        )
+        at_terminal.run(is_resumed=resume)
 
 
 def _check(*, resume: bool, client: str, step: float, texts: dict[str, str]) -> None:
@@ -138,33 +122,17 @@ def _check(*, resume: bool, client: str, step: float, texts: dict[str, str]) -> 
         raise FoldspanError(found)
 
 
-def _begun(book: Book, facts: dict[str, Any]) -> tuple[State, Keeper]:
-    from foldspan.records.journal import Keeper
-    from foldspan.session.state import State
-
-    keeper = Keeper(book)
-    state = State().after("begun", facts)
-    keeper.keep("begun", facts, state)
-    return state, keeper
-
-
-def _taken_up(book: Book, client: str) -> tuple[State, Keeper]:
+def _unfinished(book: Book, client: str) -> KeptVisit:
     """Return the session that was broken off last, of one client if one is named."""
-    from foldspan.records.journal import Keeper
-    from foldspan.records.visits import kept_visit
+    from foldspan.measuring.conducted import unfinished_sessions
     from foldspan.session.answers import read_sites
 
-    open_ones = [session for session in book.unfinished() if client in ("", session[1])]
-    if not open_ones:
+    found = unfinished_sessions(book, client)
+    if not found:
         remedy = "Start one with foldspan measure; foldspan records list shows what is kept."
         raise FoldspanError(
             [Problem("E706", book.path, "no unfinished session to continue", remedy)]
         )
-    sessions = [kept_visit(book, number, code) for number, code, _ in open_ones]
     # one in which something was measured goes before an empty one that was begun since
-    measured = [
-        session for session in sessions if session.state and read_sites(session.state.known)
-    ]
-    kept = (measured or sessions)[-1]
-    assert kept.state is not None
-    return kept.state, Keeper(book, kept.row, len(kept.events))
+    measured = (kept for kept in found if kept.state and read_sites(kept.state.known))
+    return next(measured, found[0])

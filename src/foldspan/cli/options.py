@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -20,7 +21,7 @@ ScaleWanted = Annotated[
     str,
     typer.Option(
         metavar="density|dxa",
-        help="Reference method for the result; otherwise that of your local correction, or dxa.",
+        help="Reference method for the result. Default: that of your local correction, or dxa.",
     ),
 ]
 LocalWanted = Annotated[
@@ -28,8 +29,8 @@ LocalWanted = Annotated[
     typer.Option(
         "--local", metavar="FILE|none",
         help=(
-            "Local correction file (foldspan calibrate --fit); otherwise the one in your"
-            " settings file."
+            "Local correction file (foldspan calibrate --fit). Default: the one in"
+            " your settings file."
         ),
     ),
 ]  # fmt: skip
@@ -56,12 +57,12 @@ LanguageWanted = Annotated[
     typer.Option(
         metavar="|".join(LANGUAGE_CODES),
         help=(
-            "Language that the client hears and reads; otherwise that of your settings file, or en."
+            "Language that the client hears and reads. Default: the one in your settings file, or en."
         ),
     ),
 ]
 BookFile = Annotated[
-    str, typer.Option("--book", metavar="FILE", help="Record book; otherwise your default one.")
+    str, typer.Option("--book", metavar="FILE", help="Record book. Default: your own.")
 ]
 Force = Annotated[bool, typer.Option("--force", help="Overwrite existing files.")]
 TableGiven = Annotated[
@@ -76,8 +77,10 @@ TableGiven = Annotated[
 ]
 Map = Annotated[
     list[str],
-    typer.Option("--map", metavar="THEIR=OURS", help="Your column name and the name here; repeatable."),
-]  # fmt: skip
+    typer.Option(
+        "--map", metavar="THEIR=OURS", help="Your column name and the name here; can be repeated."
+    ),
+]
 MapFile = Annotated[
     str,
     typer.Option(
@@ -90,7 +93,7 @@ SheetWanted = Annotated[
 ]
 Unit = Annotated[
     list[str],
-    typer.Option("--unit", metavar="COLUMN=UNIT", help="Unit of a column without one; repeatable."),
+    typer.Option("--unit", metavar="COLUMN=UNIT", help="Unit of a column without one; can be repeated."),
 ]  # fmt: skip
 AcceptUnusual = Annotated[
     bool, typer.Option("--accept-unusual", help="Accept very unusual values.")
@@ -115,3 +118,17 @@ def scale_and_local(reference_method: str, local: str) -> tuple[str, LocalCorrec
     return reference_method or (
         DEFAULT_SCALE if taught is None else taught.reference_method
     ), taught
+
+
+def session_settings(asked: Mapping[str, Any], local: str) -> dict[str, Any]:
+    """Return the settings of every answer of a session; ``asked`` are its facts or the options given.
+
+    Raises
+    ------
+    FoldspanError
+        As ``measuring.settings.session_settings`` and ``validation.correction_file.site_correction``.
+    """
+    from foldspan.measuring.settings import session_settings as settings_of
+    from foldspan.validation.correction_file import site_correction
+
+    return settings_of(asked, site_correction(local))

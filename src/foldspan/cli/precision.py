@@ -23,8 +23,8 @@ def command(
         typer.Argument(
             metavar="[TABLE]",
             help=(
-                "Table (.csv, .tsv, .csv.gz or .parquet; - for standard input); otherwise"
-                " the record book."
+                "Table (.csv, .tsv, .csv.gz or .parquet; - for standard input)."
+                " Default: the record book."
             ),
         ),
     ] = "",
@@ -42,9 +42,9 @@ def command(
     ] = "",
     force: Force = False,
 ) -> None:
-    """Tell how well testers repeat their own readings and each other's.
+    """Show how well testers repeat their own readings and each other's.
 
-    The table has one row per client and tester: code, tester, and a column a reading, such as
+    The table has one row per client and tester: code, tester, and one column per reading, such as
     triceps_mm_1 and triceps_mm_2.
 
     Example: foldspan precision examples/repeats.csv

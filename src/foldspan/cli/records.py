@@ -140,7 +140,7 @@ def correct(
     reading: Annotated[int, typer.Option(help="Which reading of the site, 1 to 3.")] = 0,
     book: BookFile = "",
 ) -> None:
-    """Correct a reading or a line; the original entry stays in the book.
+    """Correct a reading or an answer; the original entry stays in the book.
 
     Example: foldspan records correct K-014 triceps 21.5 --visit 1 --reading 2 --who T-02 --why slip
     """
@@ -160,14 +160,14 @@ def export(
         typer.Option(
             "-o",
             metavar="FILE",
-            help=".json or .csv, or .toml for one visit; otherwise standard output.",
+            help="File: .json or .csv, or .toml for one visit. Default: standard output.",
         ),
     ] = "",
     book: BookFile = "",
     visit: VisitNumber = 0,
     force: Force = False,
 ) -> None:
-    """Export everything kept about a client, or one visit as a visit file.
+    """Export everything saved about a client, or one visit as a visit file.
 
     Example: foldspan records export K-014 -o client.json
     """
@@ -180,7 +180,7 @@ def export(
     ending = Path(to).suffix.lower() or ".json"
     if ending not in (".json", ".csv", ".toml"):
         raise FoldspanError(
-            [Problem("E307", to, "unknown file ending", "Use .json, .csv or .toml.")]
+            [Problem("E307", to, "unknown file extension", "Use .json, .csv or .toml.")]
         )
     if ending == ".toml" and not visit:
         remedy = "Add --visit N; foldspan records show lists them."

@@ -57,13 +57,13 @@ OutDir = Annotated[
     ),
 ]
 Every = Annotated[
-    bool, typer.Option("--every-client", help="With --out-dir: every client of the record book.")
+    bool, typer.Option("--every-client", help="With --out-dir: every client in the record book.")
 ]
 Formats = Annotated[
     list[str],
     typer.Option(
         "--format", metavar="|".join(FORMATS),
-        help="With --out-dir: kind of file, otherwise pdf; repeatable.",
+        help="With --out-dir: type of file (default pdf); can be repeated.",
     ),
 ]  # fmt: skip
 Reader = Annotated[
@@ -79,7 +79,7 @@ PaperWanted = Annotated[
     str,
     typer.Option(
         metavar="a4|letter",
-        help="Paper; otherwise that of your settings file, or what goes with the units.",
+        help="Paper size. Default: the one in your settings file, or the one that goes with the units.",
     ),
 ]
 Agreed = Annotated[

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from foldspan.cli.options import AsPrinted, BookFile, LocalWanted, ScaleWanted, scale_and_local
+from foldspan.cli.options import AsPrinted, BookFile, LocalWanted, ScaleWanted, session_settings
 
 if TYPE_CHECKING:
     from foldspan.browser.access.devices import Devices
@@ -18,10 +18,10 @@ def command(
     book: BookFile = "",
     port: Annotated[
         int,
-        typer.Option(min=0, max=65534, help="Port; otherwise the first free one from 8471 up."),
+        typer.Option(min=0, max=65534, help="Port. Default: the first free one from 8471 up."),
     ] = 0,
     opens: Annotated[
-        bool, typer.Option("--open/--no-open", help="Open the first page in your browser.")
+        bool, typer.Option("--open/--no-open", help="Open the start page in your browser.")
     ] = True,
     tablet: Annotated[
         bool,
@@ -34,7 +34,8 @@ def command(
     pin: Annotated[
         bool,
         typer.Option(
-            "--pin", help="Ask for a PIN that unlocks devices and leads back from a client's page."
+            "--pin",
+            help="Ask for a PIN that unlocks devices and returns from a client's page to yours.",
         ),
     ] = False,
     token_for: Annotated[
@@ -72,15 +73,9 @@ def command(
 def _desk(book: str, asked: Mapping[str, Any], local: str) -> Desk:
     """Return what the pages share, with the settings of every answer."""
     from foldspan.browser.desk import Desk
-    from foldspan.estimation.settings import settings_for
     from foldspan.practice.settings import site_practice
 
-    reference_method, correction = scale_and_local(str(asked.get("reference_method") or ""), local)
-    settings: dict[str, Any] = {
-        "reference_method": reference_method, "local": correction,
-        "as_printed": asked.get("as_printed") is True,
-    }  # fmt: skip
-    settings_for(reference_method, "siri1961", local=correction, as_printed=settings["as_printed"])
+    settings = session_settings(asked, local)
     return Desk(book, settings, devices=_devices(), practice=site_practice(), asked_for=asked)
 
 

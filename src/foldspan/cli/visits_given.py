@@ -130,7 +130,7 @@ class Records:
             else "no such file, and no record book in which to look for a client"
         )
         remedy = (
-            "Check the name. A visit file ends in .toml or .json; name a record book with --book."
+            "Check the name. A visit file ends in .toml or .json; give a record book with --book."
         )
         raise FoldspanError([Problem("E301", self._book or given or "VISIT", what, remedy)])
 
@@ -233,7 +233,7 @@ def _client_and_number(given: str, codes: Set[str]) -> tuple[str, str]:
         remedy = f"{meant}Check the name; foldspan records list shows the clients."
         raise FoldspanError([Problem("E706", given or "VISIT", what, remedy)])
     if colon and not number:
-        remedy = f"Write the number behind the colon, as in {code}:1, or {code} alone."
+        remedy = f"Write the number after the colon, as in {code}:1, or {code} alone."
         raise FoldspanError([Problem("E706", given, "not a visit number", remedy)])
     return code, number
 

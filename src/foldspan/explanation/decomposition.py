@@ -124,7 +124,7 @@ def pair(analysis: CaseAnalysis, first: str, second: str) -> Pair:
         E501 if both are the same; see ``card_weights`` too.
     """
     if first == second:
-        remedy = "Name two different method groups or equations."
+        remedy = "Give two different method groups or equations."
         raise FoldspanError([Problem("E501", f"pair {first}", "the same method twice", remedy)])
     first_weights, second_weights = card_weights(analysis, first), card_weights(analysis, second)
     analysis = with_cards_of(analysis, first_weights, second_weights)

@@ -50,7 +50,7 @@ class NextMeasurement:
     minutes: float
     """Time it takes [minutes]."""
     bared: tuple[str, ...]
-    """Codes of what has to be uncovered."""
+    """Codes of the places to uncover."""
     verdicts: dict[str, float]
     """Probability of each verdict after measuring them [0 to 1]."""
     is_repeat: bool = False

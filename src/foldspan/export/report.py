@@ -133,7 +133,9 @@ class Report:
             raise FoldspanError([Problem("E501", "--figure", "unknown figure", remedy, name)])
         material, found = self.material, None
         if name in STAFF_FIGURES and material.language.code != "en":
-            remedy = f"Leave the language out, or choose another than {', '.join(STAFF_FIGURES)}."
+            remedy = (
+                f"Leave the language out, or choose a figure other than {', '.join(STAFF_FIGURES)}."
+            )
             raise FoldspanError(
                 [Problem("E501", "language", ("this figure has no language setting"), remedy)]
             )
@@ -159,7 +161,7 @@ class Report:
             return Problem("E801", name, "this visit has no range to draw", remedy)
         remedy = {
             "trend": "Give two visits or more with their dates, the earliest first.",
-            "bands": "No standard that a client is shown applies to this visit.",
+            "bands": "None of the standards shown to clients applies to this visit.",
         }.get(name, "Measure more, or choose another figure.")
         return Problem("E801", name, "this visit has nothing to draw", remedy)
 
@@ -183,7 +185,7 @@ class Report:
         Raises
         ------
         FoldspanError
-            E307 for an unknown file ending, E308 if the file already exists, E302 or E303 if it
+            E307 for an unknown file extension, E308 if the file already exists, E302 or E303 if it
             cannot be written; E501 and E801 as in ``picture``.
         """
         ending_of(path, figure)
@@ -233,8 +235,8 @@ def ending_of(path: str, figure: str = "") -> str:
     found = next((ending for ending in allowed if name.endswith(ending)), "")
     if found and name not in allowed:
         return found
-    what = "this file ending is not for figures" if figure and path else "unknown file ending"
-    remedy = f"Name a file that ends in {', '.join(allowed[:-1])} or {allowed[-1]}."
+    what = "this file extension is not for figures" if figure and path else "unknown file extension"
+    remedy = f"Give a file name that ends in {', '.join(allowed[:-1])} or {allowed[-1]}."
     raise FoldspanError([Problem("E307", path or "-o", what, remedy)])
 
 

@@ -17,7 +17,7 @@ from foldspan.figures.style import (
     dot,
     lines_of,
     percent_span,
-    row_axis,
+    row_plane,
     sheet,
     spare_ticks,
 )
@@ -53,15 +53,15 @@ def draw_agreement(data: Agreement, shape: Shape) -> Any:
     below = NOTE * len(notes) + (0.1 if notes else 0.0)
     labels = [(method.label, method.value) for method in data.rows]
     figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)) + below)
-    axis = row_axis(figure, shape, labels, bottom=below)
-    axis.set_xlim(*percent_span(*ends, *data.behind.range_95))
-    spare_ticks(axis)
-    answer(axis, shape, data.behind)
+    plane = row_plane(figure, shape, labels, bottom=below)
+    plane.set_xlim(*percent_span(*ends, *data.behind.range_95))
+    spare_ticks(plane, shape)
+    answer(plane, shape, data.behind)
     for place, method in enumerate(data.rows):
         if method.range_80 is not None:
-            axis.plot(method.range_80, [place, place], color=BAR, linewidth=1.6)
-        dot(axis, method.estimates, [place] * len(method.estimates), is_full=method.is_used)
-    axis_name(axis, shape, data.axis)
+            plane.plot(method.range_80, [place, place], color=BAR, linewidth=1.6)
+        dot(plane, method.estimates, [place] * len(method.estimates), is_full=method.is_used)
+    axis_name(plane, shape, data.axis)
     for order, note in enumerate(reversed(notes)):
         figure.text(MARGIN / shape.width, (0.1 + NOTE * order) / figure.get_figheight(), note,
                     fontsize=shape.size - 1, color=QUIET, va="bottom")  # fmt: skip

@@ -14,7 +14,7 @@ from foldspan.figures.style import (
     backdrop,
     lines_of,
     round_ticks,
-    row_axis,
+    row_plane,
     sheet,
 )
 
@@ -45,16 +45,16 @@ def draw_category_chart(data: CategoryChart, shape: Shape) -> Any:
     """Return the picture as a figure."""
     labels = [(step.label, step.value) for step in data.steps]
     figure = sheet(shape, shape.height(len(labels), lines_of(shape, labels)))
-    axis = row_axis(figure, shape, labels)
-    axis.set_xlim(*data.span)
-    round_ticks(axis, shape, data.point)
-    backdrop(axis, shape, data.behind)
+    plane = row_plane(figure, shape, labels)
+    plane.set_xlim(*data.span)
+    round_ticks(plane, shape, data.point)
+    backdrop(plane, shape, data.behind)
     for place, step in enumerate(data.steps):
         low = data.span[0] if step.low is None else step.low
         high = data.span[1] if step.high is None else step.high
-        axis.plot([low, high], [place, place], color=BAR, linewidth=5, solid_capstyle="butt")
+        plane.plot([low, high], [place, place], color=BAR, linewidth=5, solid_capstyle="butt")
         for limit in (step.low, step.high):
             if limit is not None:
-                axis.plot([limit] * 2, [place - 0.1, place + 0.1], color=RULE, linewidth=1.6)
-    axis_name(axis, shape, data.axis)
+                plane.plot([limit] * 2, [place - 0.1, place + 0.1], color=RULE, linewidth=1.6)
+    axis_name(plane, shape, data.axis)
     return figure

@@ -16,8 +16,9 @@ from foldspan.figures.style import (
     axis_name,
     dot,
     lines_of,
-    row_axis,
+    row_plane,
     sheet,
+    usual_ticks,
 )
 
 
@@ -64,18 +65,18 @@ def draw_bars(data: Bars, shape: Shape) -> Any:
     labels = [(row.label, row.value) for row in data.rows]
     lines, has_head = lines_of(shape, labels), data.mark is not None
     figure = sheet(shape, shape.height(len(labels), lines, has_head=has_head))
-    axis = row_axis(figure, shape, labels)
+    plane = row_plane(figure, shape, labels)
     most = max([row.size for row in data.rows] + [data.mark or 0.0])
     # room at the right of a mark, so that it does not run through what the rows come to
-    axis.set_xlim(0.0, (1.04 if data.mark is None else 1.35) * most)
+    plane.set_xlim(0.0, (1.04 if data.mark is None else 1.35) * most)
+    usual_ticks(plane, shape)
     for place, row in enumerate(data.rows):
-        axis.plot([0.0, row.size], [place, place], color=INK, linewidth=6, solid_capstyle="butt")
+        plane.plot([0.0, row.size], [place, place], color=INK, linewidth=6, solid_capstyle="butt")
     if data.mark is not None:
-        axis.axvline(data.mark, color=RULE, linewidth=1.4)
-        axis.annotate(data.mark_label, (data.mark, 1.0), xycoords=("data", "axes fraction"),
-                      xytext=(0, 4), textcoords="offset points", ha="right", va="bottom",
-                      fontsize=shape.size, color=RULE)  # fmt: skip
-    axis_name(axis, shape, data.axis)
+        plane.upright(data.mark, color=RULE, linewidth=1.4)
+        plane.write(data.mark_label, data.mark, 1.0, place=plane.across, shift=(0.0, 4.0),
+                    ha="right", va="bottom", fontsize=shape.size, color=RULE)  # fmt: skip
+    axis_name(plane, shape, data.axis)
     return figure
 
 
@@ -87,17 +88,17 @@ def draw_profile(panels: Sequence[Profile], shape: Shape) -> Any:
     below = sum(tall)
     for data, labels, height in zip(panels, written, tall, strict=True):
         below -= height
-        axis = row_axis(figure, shape, labels, bottom=below)
-        axis.set_xlim(0.0, 1.04 * max(max((row.reading, *row.centiles)) for row in data.rows))
+        plane = row_plane(figure, shape, labels, bottom=below)
+        plane.set_xlim(0.0, 1.04 * max(max((row.reading, *row.centiles)) for row in data.rows))
+        usual_ticks(plane, shape)
         for place, row in enumerate(data.rows):
             if row.centiles:
                 lowest, _, low, _, high, _, highest = row.centiles
                 for ends, colour in (((lowest, highest), PALE), ((low, high), BAR)):
-                    axis.plot(ends, [place, place], color=colour, linewidth=5,
+                    plane.plot(ends, [place, place], color=colour, linewidth=5,
                               solid_capstyle="butt")  # fmt: skip
-            dot(axis, [row.reading], [place])
-        axis.annotate(data.title, (0.0, 1.0), xycoords="axes fraction", xytext=(0, 6),
-                      textcoords="offset points", va="bottom", fontsize=shape.size + 1,
-                      color=QUIET)  # fmt: skip
-        axis_name(axis, shape, data.axis)
+            dot(plane, [row.reading], [place])
+        plane.write(data.title, 0.0, 1.0, place=plane.of_frame, shift=(0.0, 6.0), va="bottom",
+                    fontsize=shape.size + 1, color=QUIET)  # fmt: skip
+        axis_name(plane, shape, data.axis)
     return figure

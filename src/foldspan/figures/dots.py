@@ -102,23 +102,19 @@ def draw_dots(data: DotPlot, shape: Shape) -> Any:
     figure = sheet(shape, BRACKET + tall + strip + shape.foot)
     height = figure.get_figheight()
     left, right = MARGIN / shape.width, 1.0 - MARGIN / shape.width
-    axis = figure.add_axes((left, shape.foot / height, right - left, (tall + strip) / height))
-    axis.set_xlim(low, high)
-    axis.set_ylim(-strip, tall)
-    axis.set_yticks([])
-    axis.spines[["top", "right", "left"]].set_visible(False)
-    axis.spines["bottom"].set_color(QUIET)
-    axis.tick_params(axis="x", labelsize=shape.size, colors=QUIET)
-    spare_ticks(axis)
+    plane = figure.plane((left, shape.foot / height, right - left, (tall + strip) / height))
+    plane.set_xlim(low, high)
+    plane.set_ylim(-strip, tall)
+    spare_ticks(plane, shape, grid="")
     pitch = size + ROOM * size / DOT
-    axis.plot(
+    plane.plot(
         [x for x, _ in dots], [0.03 + size / 2.0 + place * pitch for _, place in dots],
         linestyle="none", marker="o", markersize=size * POINTS, color=INK, markeredgewidth=0.0,
     )  # fmt: skip
-    axis.axhline(0.0, color=QUIET, linewidth=0.8)
-    _zones(axis, shape, data, (low, high), strip, tall)
-    _bracket(axis, shape, data, tall)
-    axis_name(axis, shape, data.axis)
+    plane.level(0.0, color=QUIET, linewidth=0.8)
+    _zones(plane, shape, data, (low, high), strip, tall)
+    _bracket(plane, shape, data, tall)
+    axis_name(plane, shape, data.axis)
     return figure
 
 
@@ -151,7 +147,7 @@ def _reached(data: DotPlot) -> list[Zone]:
 
 
 def _zones(
-    axis: Any, shape: Shape, data: DotPlot, span: tuple[float, float], strip: float, tall: float
+    plane: Any, shape: Shape, data: DotPlot, span: tuple[float, float], strip: float, tall: float
 ) -> None:
     """Draw the zones below the dots, each with its name inside it."""
     low, high = span
@@ -160,28 +156,28 @@ def _zones(
         start, stop = max(zone.low or low, low), min(zone.high or high, high)
         if stop <= start:
             continue
-        axis.fill_between([start, stop], -strip, 0.0, color=ZONES[order % 2], linewidth=0, zorder=0)
+        corners = [(start, -strip), (start, 0.0), (stop, 0.0), (stop, -strip)]
+        plane.fill(corners, color=ZONES[order % 2], linewidth=0, zorder=0)
         if start > low:
-            axis.plot([start, start], [-strip, 0.0], color=QUIET, linewidth=1.2)
-            axis.plot([start, start], [0.0, tall], color=GRID, linewidth=1.0, zorder=0)
+            plane.plot([start, start], [-strip, 0.0], color=QUIET, linewidth=1.2)
+            plane.plot([start, start], [0.0, tall], color=GRID, linewidth=1.0, zorder=0)
         room = int((stop - start) * inches * POINTS / (shape.size * LETTER))
         lines = textwrap.wrap(zone.name, max(room, 1), break_long_words=False)
         if len(lines) <= 2 and all(len(line) <= room for line in lines):
-            axis.annotate(
-                "\n".join(lines), ((start + stop) / 2.0, -strip / 2.0), ha="center", va="center",
+            plane.write(
+                "\n".join(lines), (start + stop) / 2.0, -strip / 2.0, ha="center", va="center",
                 fontsize=shape.size, color=INK, linespacing=1.05,
             )  # fmt: skip
 
 
-def _bracket(axis: Any, shape: Shape, data: DotPlot, tall: float) -> None:
+def _bracket(plane: Any, shape: Shape, data: DotPlot, tall: float) -> None:
     """Draw the range above the dots, with its words."""
     low, high = data.ends
     for x in (low, high):
-        axis.plot([x, x], [tall, tall + 0.06], color=INK, linewidth=1.6, clip_on=False)
-        axis.plot([x, x], [0.0, tall], color=PALE, linewidth=1.0, linestyle=(0, (2, 3)), zorder=0)
-    axis.plot([low, high], [tall + 0.06] * 2, color=INK, linewidth=1.6, clip_on=False)
-    axis.annotate(
-        data.words, ((low + high) / 2.0, tall + 0.06), xytext=(0, 4), textcoords="offset points",
-        ha="center", va="bottom", fontsize=shape.size + 1.0, color=INK, fontweight="bold",
-        annotation_clip=False,
+        plane.plot([x, x], [tall, tall + 0.06], color=INK, linewidth=1.6, is_cut=False)
+        plane.plot([x, x], [0.0, tall], color=PALE, linewidth=1.0, linestyle=(0, (2, 3)), zorder=0)
+    plane.plot([low, high], [tall + 0.06] * 2, color=INK, linewidth=1.6, is_cut=False)
+    plane.write(
+        data.words, (low + high) / 2.0, tall + 0.06, shift=(0.0, 4.0), ha="center", va="bottom",
+        fontsize=shape.size + 1.0, color=INK, fontweight="bold",
     )  # fmt: skip

@@ -101,36 +101,30 @@ def percent_span(*values: float) -> tuple[float, float]:
 
 def sheet(shape: Shape, height: float) -> Any:
     """Return an empty figure of the shape, ``height`` in inches."""
-    from matplotlib.figure import Figure
+    from foldspan.figures.plane import Sheet
 
-    return Figure(figsize=(shape.width, height), facecolor="white")
+    return Sheet(shape.width, height)
 
 
-def row_axis(
+def row_plane(
     figure: Any, shape: Shape, labels: Sequence[tuple[str, str]], *, bottom: float = 0.0
 ) -> Any:
-    """Return an axis with a label above each bar, at full width, and what it comes to at its right.
+    """Return a plane with a label above each bar, at full width, and what it comes to at its right.
 
     ``labels`` has a label and a value for each row; ``bottom`` are inches kept free below the axis.
     """
     height, margin, rows = figure.get_figheight(), MARGIN / shape.width, len(labels)
     lines = lines_of(shape, labels)
     tall = shape.rise(rows, lines) / height
-    axis = figure.add_axes((margin, (bottom + shape.foot) / height, 1.0 - 2.0 * margin, tall))
-    axis.set_ylim(rows - 0.3, -shape.top(lines))
-    axis.set_yticks([])
-    axis.spines[["top", "right", "left"]].set_visible(False)
-    axis.spines["bottom"].set_color(QUIET)
-    axis.tick_params(axis="x", labelsize=shape.size, colors=QUIET)
-    axis.grid(axis="x", color=GRID, linewidth=0.6)
-    axis.set_axisbelow(True)
+    plane = figure.plane((margin, (bottom + shape.foot) / height, 1.0 - 2.0 * margin, tall))
+    plane.set_ylim(rows - 0.3, -shape.top(lines))
     for place, (label, value) in enumerate(labels):
         for x, words, side in ((0.0, _wrapped(shape, label, value), "left"), (1.0, value, "right")):
-            axis.annotate(
-                words, (x, place), xycoords=("axes fraction", "data"), xytext=(0, LIFT),
-                textcoords="offset points", ha=side, va="bottom", fontsize=shape.size, color=INK,
+            plane.write(
+                words, x, place, place=plane.along, shift=(0.0, LIFT), ha=side, va="bottom",
+                fontsize=shape.size, color=INK,
             )  # fmt: skip
-    return axis
+    return plane
 
 
 def lines_of(shape: Shape, labels: Sequence[tuple[str, str]]) -> int:
@@ -143,88 +137,91 @@ def _wrapped(shape: Shape, label: str, value: str) -> str:
     return "\n".join(textwrap.wrap(label, room)) or label
 
 
-def backdrop(axis: Any, shape: Shape, behind: Backdrop) -> None:
+def backdrop(plane: Any, shape: Shape, behind: Backdrop) -> None:
     """Draw the range behind the rows, with its label above it."""
-    axis.axvspan(*behind.range_95, color=WIDE_TINT, linewidth=0, zorder=0)
-    axis.axvspan(*behind.range_80, color=LIKELY_TINT, linewidth=0, zorder=0.1)
+    plane.span(*behind.range_95, color=WIDE_TINT, linewidth=0, zorder=0)
+    plane.span(*behind.range_80, color=LIKELY_TINT, linewidth=0, zorder=0.1)
     # the ends as lines too: the shades alone are too near to white for weak eyes
     for ends, style in ((behind.range_80, "-"), (behind.range_95, (0, (1, 2)))):
         for end in ends:
-            axis.axvline(end, color=PALE, linewidth=1.0, linestyle=style, zorder=0.2)
-    low, high = axis.get_xlim()
+            plane.upright(end, color=PALE, linewidth=1.0, linestyle=style, zorder=0.2)
+    low, high = plane.get_xlim()
     middle = (sum(behind.range_80) / 2.0 - low) / (high - low)
     # a label near an end is kept on the picture
     side = "left" if middle < 0.3 else "right" if middle > 0.7 else "center"
     place = {"left": 0.0, "right": 1.0, "center": middle}[side]
     if behind.mark is not None:
-        axis.plot(
-            [behind.mark], [1.0], marker="v", markersize=7.0, color=INK, clip_on=False,
-            transform=axis.get_xaxis_transform(),
+        plane.plot(
+            [behind.mark], [1.0], place=plane.across, is_cut=False, marker="v", markersize=7.0,
+            color=INK,
         )  # fmt: skip
         # one number is short, so it can stay at its mark
         place = (behind.mark - low) / (high - low)
         side = "left" if place < 0.15 else "right" if place > 0.85 else "center"
-    axis.annotate(
-        behind.label, (place, 1.0), xycoords="axes fraction",
-        xytext=(0, 4 if behind.mark is None else 6),
-        textcoords="offset points", ha=side, va="bottom", fontsize=shape.size + 1, color=INK,
-        fontweight="bold",
+    plane.write(
+        behind.label, place, 1.0, place=plane.of_frame,
+        shift=(0.0, 4.0 if behind.mark is None else 6.0), ha=side, va="bottom",
+        fontsize=shape.size + 1, color=INK, fontweight="bold",
     )  # fmt: skip
 
 
-def answer(axis: Any, shape: Shape, behind: Backdrop) -> None:
+def answer(plane: Any, shape: Shape, behind: Backdrop) -> None:
     """Draw the range as a dark bar along the top, the darkest thing, with its label above it.
 
     Below it the rows stand on a pale ground, so that each can be held against the answer.
     """
-    axis.axvspan(*behind.range_80, color=WIDE_TINT, linewidth=0, zorder=0)
-    across = axis.get_xaxis_transform()
+    plane.span(*behind.range_80, color=WIDE_TINT, linewidth=0, zorder=0)
     for ends, wide in ((behind.range_95, 2.0), (behind.range_80, 7.0)):
-        axis.plot(
-            ends, [1.0, 1.0], color=INK, linewidth=wide, solid_capstyle="butt", transform=across,
-            clip_on=False,
+        plane.plot(
+            ends, [1.0, 1.0], place=plane.across, is_cut=False, color=INK, linewidth=wide,
+            solid_capstyle="butt",
         )  # fmt: skip
-    low, high = axis.get_xlim()
+    low, high = plane.get_xlim()
     middle = (sum(behind.range_80) / 2.0 - low) / (high - low)
-    axis.annotate(
-        behind.label, (min(max(middle, 0.12), 0.88), 1.0), xycoords="axes fraction", xytext=(0, 6),
-        textcoords="offset points", ha="center", va="bottom", fontsize=shape.size + 1, color=INK,
-        fontweight="bold",
+    plane.write(
+        behind.label, min(max(middle, 0.12), 0.88), 1.0, place=plane.of_frame, shift=(0.0, 6.0),
+        ha="center", va="bottom", fontsize=shape.size + 1, color=INK, fontweight="bold",
     )  # fmt: skip
 
 
-def dot(axis: Any, x: Sequence[float], y: Sequence[float], *, is_full: bool = True) -> None:
+def dot(plane: Any, x: Sequence[float], y: Sequence[float], *, is_full: bool = True) -> None:
     """Draw estimates as dots: with a white rim on their bar, or hollow."""
-    axis.plot(x, y, linestyle="none", marker="o", markersize=5.5, color=INK if is_full else "white",
-              markeredgecolor="white" if is_full else INK, markeredgewidth=1.0)  # fmt: skip
+    plane.plot(x, y, linestyle="none", marker="o", markersize=5.5, color=INK if is_full else "white",
+               markeredgecolor="white" if is_full else INK, markeredgewidth=1.0)  # fmt: skip
 
 
-def axis_name(axis: Any, shape: Shape, words: str) -> None:
-    """Write what an axis measures under it."""
-    axis.set_xlabel(words, fontsize=shape.size, color=QUIET)
+def axis_name(plane: Any, shape: Shape, words: str) -> None:
+    """Write what the axis of a plane measures under it."""
+    plane.name_x(words, shape.size, QUIET)
 
 
-def spare_ticks(axis: Any) -> None:
+def usual_ticks(plane: Any, shape: Shape, *, grid: str = GRID) -> None:
+    """Number an axis in as many steps as its letters have room for; its limits are set before."""
+    plane.number_x(shape.size, QUIET, grid=grid)
+
+
+def spare_ticks(plane: Any, shape: Shape, *, grid: str = GRID) -> None:
     """Number an axis in whole steps, about five of them: it is read at a glance, not measured on."""
     from matplotlib.ticker import MaxNLocator
 
-    axis.xaxis.set_major_locator(MaxNLocator(nbins=5, steps=[1, 2, 5, 10], integer=True))
+    locator = MaxNLocator(nbins=5, steps=[1, 2, 5, 10], integer=True)
+    plane.number_x(shape.size, QUIET, locator=locator, grid=grid)
 
 
-def round_ticks(axis: Any, shape: Shape, point: str = ".") -> None:
+def round_ticks(plane: Any, shape: Shape, point: str = ".") -> None:
     """Number an axis in steps of 1, 2 or 5, where the whole number fits on the picture.
 
     ``point`` is the decimal sign.
     """
-    from matplotlib.ticker import MaxNLocator, ScalarFormatter
+    from matplotlib.ticker import MaxNLocator
 
-    low, high = axis.get_xlim()
+    from foldspan.figures.plane import written
+
+    low, high = plane.get_xlim()
     most = max(shape.letters // 8, 3)
     places = MaxNLocator(most, steps=[1, 2, 5, 10]).tick_values(low, high)
-    formatter = ScalarFormatter()
-    formatter.set_axis(axis.xaxis)
     inner = [place for place in places if low <= place <= high]
-    names = [name.replace(".", point) for name in formatter.format_ticks(inner)]
+    names = [name.replace(".", point) for name in written(inner, low, high)]
     room = (shape.width - 2.0 * MARGIN) / (high - low)
     kept = [
         (place, name)
@@ -232,7 +229,10 @@ def round_ticks(axis: Any, shape: Shape, point: str = ".") -> None:
         if len(name) * shape.size * LETTER / POINTS / 2.0
         <= MARGIN + room * min(place - low, high - place)
     ]
-    axis.set_xticks([place for place, _ in kept], [name for _, name in kept])
+    plane.number_x(
+        shape.size, QUIET, places=[place for place, _ in kept], names=[name for _, name in kept],
+        grid=GRID,
+    )  # fmt: skip
 
 
 @contextmanager
@@ -283,7 +283,7 @@ def check_figure_ending(path: str) -> None:
     """Raise E307 for a name that does not end in .png, .svg or .pdf."""
     if Path(path).suffix.lower() not in ENDINGS:
         remedy = f"Use {', '.join(ENDINGS)}."
-        raise FoldspanError([Problem("E307", path, "unknown file ending", remedy)])
+        raise FoldspanError([Problem("E307", path, "unknown file extension", remedy)])
 
 
 @contextmanager

@@ -68,62 +68,59 @@ def draw_trend(data: TrendPicture, shape: Shape) -> Any:
     """Return the picture as a figure."""
     figure = sheet(shape, shape.height(ROWS))
     left, right = 0.42 / shape.width, 1.0 - MARGIN / shape.width
-    axis = figure.add_axes((left, 0.2, right - left, 0.66))
+    plane = figure.plane((left, 0.2, right - left, 0.66))
     days = _places([point.day for point in data.points])
     low, high = percent_span(*(end for point in data.points for end in point.range_80))
-    axis.set_ylim(low, high if data.whole is None else high + ROOM_FOR_WORDS)
+    plane.set_ylim(low, high if data.whole is None else high + ROOM_FOR_WORDS)
+    plane.set_xlim(-0.12, 1.12)
     # whole percents: no sign of a decimal, which is written otherwise in every language
-    axis.yaxis.get_major_locator().set_params(integer=True)
-    axis.set_xlim(-0.12, 1.12)
+    plane.number_y(shape.size, QUIET, grid=GRID)
+    labels = _labels(days, [point.label for point in data.points], 0.62 / shape.width)
+    plane.number_x(shape.size, QUIET, places=days, names=labels, length=0.0)
     # a ribbon from range to range, with the ranges themselves as its thin ends
     lows, highs = zip(*(point.range_80 for point in data.points), strict=True)
-    axis.fill_between(days, lows, highs, color=LIKELY_TINT, linewidth=0, zorder=0)
+    rim = [*zip(days, lows, strict=True), *reversed([*zip(days, highs, strict=True)])]
+    plane.fill(rim, color=LIKELY_TINT, linewidth=0, zorder=0)
     for place, point in zip(days, data.points, strict=True):
-        axis.plot([place, place], point.range_80, color=BAR, linewidth=2.5, solid_capstyle="butt")
+        plane.plot([place, place], point.range_80, color=BAR, linewidth=2.5, solid_capstyle="butt")
     for (before, after), (first, second), step in zip(
         pairwise(days),
         pairwise(data.points),
         data.steps,
         strict=True,
     ):
-        axis.plot(
+        plane.plot(
             [before, after], [first.estimate, second.estimate],
             color=RULE if step.is_real else QUIET, linewidth=2.2 if step.is_real else 1.2,
             linestyle="-" if step.is_real else (0, (2, 3)), alpha=1.0 if step.is_drawn else 0.0,
         )  # fmt: skip
         room = (after - before) / 1.24 * shape.width * (right - left)
         words = _fitting(step.words, room - 0.2, shape)
-        axis.annotate(
-            words, ((before + after) / 2.0, (first.estimate + second.estimate) / 2.0),
-            xytext=(0, 7), textcoords="offset points", ha="center", va="bottom",
-            fontsize=shape.size, color=RULE if step.is_real else QUIET,
+        plane.write(
+            words, (before + after) / 2.0, (first.estimate + second.estimate) / 2.0,
+            shift=(0.0, 7.0), ha="center", va="bottom", fontsize=shape.size,
+            color=RULE if step.is_real else QUIET,
         )  # fmt: skip
     if data.whole is not None:
-        _through_all(axis, shape, days, data)
+        _through_all(plane, shape, days, data)
     for place, point in zip(days, data.points, strict=True):
-        dot(axis, [place], [point.estimate])
-    axis.set_xticks(days, _labels(days, [point.label for point in data.points], 0.62 / shape.width))
-    axis.tick_params(labelsize=shape.size, colors=QUIET, length=0)
-    axis.set_title(data.axis, fontsize=shape.size, color=QUIET, loc="left")
-    axis.grid(axis="y", color=GRID, linewidth=0.6)
-    axis.spines[["top", "right", "left"]].set_visible(False)
-    axis.spines["bottom"].set_color(QUIET)
-    axis.set_axisbelow(True)
+        dot(plane, [place], [point.estimate])
+    plane.title(data.axis, shape.size, QUIET)
     return figure
 
 
-def _through_all(axis: Any, shape: Shape, days: Sequence[float], data: TrendPicture) -> None:
+def _through_all(plane: Any, shape: Shape, days: Sequence[float], data: TrendPicture) -> None:
     """Draw what is real over all visits as one thick line through their middle, with its words."""
     assert data.whole is not None
     place = sum(days) / len(days)
     middle = sum(point.estimate for point in data.points) / len(data.points)
     ends = [middle + data.whole.amount * (x - place) for x in (0.0, 1.0)]
-    axis.plot([0.0, 1.0], ends, color=RULE, linewidth=2.2)
+    plane.plot([0.0, 1.0], ends, color=RULE, linewidth=2.2)
     # in the corner that the line leaves free
     corner, side = (0.99, "right") if data.whole.amount < 0.0 else (0.01, "left")
-    axis.annotate(
-        data.whole.words, (corner, 1.0), xycoords="axes fraction", xytext=(0, -2),
-        textcoords="offset points", ha=side, va="top", fontsize=shape.size, color=RULE,
+    plane.write(
+        data.whole.words, corner, 1.0, place=plane.of_frame, shift=(0.0, -2.0), ha=side, va="top",
+        fontsize=shape.size, color=RULE,
     )  # fmt: skip
 
 

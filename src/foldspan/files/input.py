@@ -35,12 +35,12 @@ def read_text(path: str, largest: int | None = LARGEST) -> str:
     except FileNotFoundError:
         raise _stop("E301", where, "there is no such file", "Check the name and folder.") from None
     except (IsADirectoryError, NotADirectoryError):
-        raise _stop("E302", where, "not a file", "Name the file itself, not its folder.") from None
+        raise _stop("E302", where, "not a file", "Give the file itself, not its folder.") from None
     except (OSError, ValueError):
         raise _stop("E303", where, "cannot be read", "Check its permissions.") from None
     if largest is not None and len(raw) > largest:
         what = f"larger than {largest // 1000} kB, too large for a visit file"
-        raise _stop("E303", where, what, "Name a visit file; for a table use foldspan screen.")
+        raise _stop("E303", where, what, "Give a visit file; for a table use foldspan screen.")
     if not raw.removeprefix(BOM_UTF8).strip():
         raise _stop("E306", where, "empty", "Start from examples/visit.toml.")
     try:
@@ -73,7 +73,7 @@ def read_tree(path: str) -> dict[str, Any]:
     """
     kind = ENDINGS.get(Path(path).suffix.lower(), "") if path != "-" else ""
     if path != "-" and not kind and _is_file(path):
-        raise _stop("E307", path, "unknown file ending", "Use .toml or .json.")
+        raise _stop("E307", path, "unknown file extension", "Use .toml or .json.")
     text = read_text(path)
     kind = kind or ("json" if text.lstrip().startswith("{") else "toml")
     return parse_tree(text, kind, "standard input" if path == "-" else path)

@@ -67,7 +67,9 @@ def check_outputs(
             lost = "It is an input file and would be lost: choose another name."
             problems.append(_same(path, other, lost))
         elif seen & keys:
-            problems.append(_same(path, path, "Name two files.", "two outputs have this name"))
+            problems.append(
+                _same(path, path, "Give two different files.", "two outputs have this name")
+            )
         else:
             try:
                 _check_place(path, replace=replace, remedy=remedy)
@@ -84,7 +86,7 @@ def check_apart(pairs: Sequence[tuple[str, str]]) -> None:
     Links are followed: a list must not be written over the table it was made from.
     """
     found = [
-        _same(first, second, "Name another one.")
+        _same(first, second, "Choose another one.")
         for first, second in pairs
         if first and second and "-" not in (first, second) and are_same(first, second)
     ]
@@ -131,7 +133,7 @@ def _folded(path: str) -> str:
 def _check_place(path: str, *, replace: bool, remedy: str) -> None:
     """Raise for a place where no file can be written, or where one is that must stay."""
     if path == "-":
-        raise _stop("E302", path, "is not a file", "Name a file.")
+        raise _stop("E302", path, "is not a file", "Give a file.")
     if not _is_there(path):
         folder = os.path.dirname(path) or "."
         if "\0" not in path and not os.path.isdir(folder):
@@ -140,13 +142,13 @@ def _check_place(path: str, *, replace: bool, remedy: str) -> None:
         raise _stop("E308", path, "already exists", remedy)
     elif os.path.islink(path):
         what = "is a link; its target will not be overwritten"
-        raise _stop("E308", path, what, "Name that file itself, or a new one.")
+        raise _stop("E308", path, what, "Give that file itself, or a new one.")
     elif not os.path.isfile(path):
         # a device or a folder is not to be replaced by a file
-        raise _stop("E302", path, "already exists and is not a file", "Name a new file.")
+        raise _stop("E302", path, "already exists and is not a file", "Choose a new file name.")
 
 
-_FOLDER = "Create the folder first, or name another."
+_FOLDER = "Create the folder first, or choose another."
 
 
 def write_private(path: str, content: str | bytes, *, replace: bool = False) -> None:
@@ -199,7 +201,7 @@ def renew_page(path: str, text: str) -> None:
     if os.path.isfile(path):
         with open(path, "rb") as old:
             if old.readline().strip() != text.splitlines()[0].strip().encode():
-                raise _stop("E308", path, "is another page", "Name a new file.")
+                raise _stop("E308", path, "is another page", "Choose a new file name.")
     write_private(path, text, replace=True)
     os.chmod(path, 0o644)
 

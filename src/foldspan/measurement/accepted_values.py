@@ -72,7 +72,58 @@ def middle(readings: Sequence[float]) -> float:
 
 
 def _middle(ordered: Sequence[float], count: int) -> float:
-    return ordered[1] if count == 3 else sum(ordered) / count
+    return ordered[1] if count == 3 else _mean(ordered, count)
+
+
+def _mean(ordered: Sequence[float], count: int) -> float:
+    # added up one by one, as a column is: Python's own sum rounds otherwise from 3.12 on
+    total = ordered[0]
+    for reading in ordered[1:]:
+        total += reading
+    return total / count
+
+
+def worth(name: str, readings: Sequence[float]) -> tuple[float, float]:
+    """Return the accepted value of one site and its standard error, as ``accept`` does.
+
+    For a search through many readings that were never taken, of which nothing else is told.
+    """
+    count = len(readings)
+    if count == 1:
+        return readings[0], math.sqrt(_variance(name, readings[0], readings, None))
+    ordered = sorted(readings)
+    value = _middle(ordered, count)
+    variance = _variance(name, value, ordered, None)
+    if count == 3:
+        allowed = float(tolerance(name, _mean(ordered, count)))
+        variance += _unsteady(ordered[-1] - ordered[0], allowed)
+    return value, math.sqrt(variance)
+
+
+def _variance(name: str, value: float, ordered: Sequence[float], own: OwnError | None) -> float:
+    """Variance of an accepted value from the technical error and the scatter of the repeats."""
+    count = len(ordered)
+    error = technical_error(name).of(value)
+    published = error * error
+    passing, degrees = (1.0 - LASTING_SHARE) * published, PRIOR_DEGREES
+    if own is not None:
+        squares = own.degrees * max(own.relative * value, ROUNDING[BY_NAME[name].kind]) ** 2
+        passing = (degrees * passing + squares) / (degrees + own.degrees)
+        degrees += own.degrees
+    if count == 1:
+        return LASTING_SHARE * published + passing
+    mean, scatter = _mean(ordered, count), 0.0
+    for reading in ordered:
+        scatter += (reading - mean) * (reading - mean)
+    passing = (degrees * passing + scatter) / (degrees + count - 1)
+    shrink = MEDIAN_OF_THREE**2 if count == 3 else 1.0 / count
+    return LASTING_SHARE * published + passing * shrink
+
+
+def _unsteady(spread: float, allowed: float) -> float:
+    """Variance that three readings add which spread over more than twice the tolerance."""
+    # readings come in steps of a scale: a spread of exactly what is allowed is within it
+    return (spread / 2.0) * (spread / 2.0) if spread > 2.0 * allowed + 1e-9 else 0.0
 
 
 def accept(
@@ -131,25 +182,11 @@ def accept(
     ordered = sorted(readings)
     value = _middle(ordered, count)
     spread = ordered[-1] - ordered[0]
-    error = technical_error(name).of(value)
-    published = error * error
-    mean = sum(ordered) / count
-    scatter = sum((reading - mean) * (reading - mean) for reading in ordered)
-    passing, degrees = (1.0 - LASTING_SHARE) * published, PRIOR_DEGREES
-    if own is not None:
-        squares = own.degrees * max(own.relative * value, ROUNDING[BY_NAME[name].kind]) ** 2
-        passing = (degrees * passing + squares) / (degrees + own.degrees)
-        degrees += own.degrees
-    if count > 1:
-        passing = (degrees * passing + scatter) / (degrees + count - 1)
-    shrink = MEDIAN_OF_THREE**2 if count == 3 else 1.0 / count
-    variance = LASTING_SHARE * published + passing * shrink
+    variance = _variance(name, value, ordered, own)
     if allowed is None:
-        allowed = float(tolerance(name, mean))
-    # readings come in steps of a scale: a spread of exactly what is allowed is within it
-    is_unsteady = count == 3 and spread > 2.0 * allowed + 1e-9
-    if is_unsteady:
-        variance += (spread / 2.0) * (spread / 2.0)
+        allowed = float(tolerance(name, _mean(ordered, count))) if count > 1 else 0.0
+    unsteady = _unsteady(spread, allowed) if count == 3 else 0.0
+    variance += unsteady
     if is_at_least:
         variance += (SCALE_END_SHARE * value) * (SCALE_END_SHARE * value)
         value *= 1.0 + SCALE_END_SHARE
@@ -158,7 +195,7 @@ def accept(
         variance += layer.sd**2
     wants_third = count == 2 and spread > allowed + 1e-9 and not is_at_least
     return Accepted(
-        name, value, math.sqrt(variance), spread, count, is_unsteady, is_at_least, wants_third
+        name, value, math.sqrt(variance), spread, count, unsteady > 0.0, is_at_least, wants_third
     )
 
 

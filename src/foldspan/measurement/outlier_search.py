@@ -16,7 +16,7 @@ from itertools import combinations, pairwise
 
 import numpy as np
 
-from foldspan.measurement.accepted_values import accept, middle
+from foldspan.measurement.accepted_values import middle, worth
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER, Quantity, Sex
 from foldspan.reference.body_dimensions import joint_log_likelihood
@@ -101,11 +101,11 @@ def suspect_readings(
     names = tuple(readings)
     if len(names) < 2:
         return ()
-    accepted = [accept(name, given) for name, given in readings.items()]
-    logs = np.log([site.value for site in accepted])
-    noise = np.array([site.se / site.value for site in accepted])
+    accepted = [worth(name, given) for name, given in readings.items()]
+    logs = np.log([value for value, _ in accepted])
+    noise = np.array([se / value for value, se in accepted])
     known_units = units or {}
-    before = dict(zip(names, (site.value for site in accepted), strict=True))
+    before = dict(zip(names, (value for value, _ in accepted), strict=True))
     versions = [
         *_single_versions(readings, sex, known_units),
         *_exchanges(readings, sex),
@@ -113,16 +113,21 @@ def suspect_readings(
     ]
     tried = np.tile(logs, (len(versions) + 1, 1))
     errors = np.tile(noise, (len(versions) + 1, 1))
-    for row, version in enumerate(versions, start=1):
-        for name, value, error in zip(version.names, version.values, version.errors, strict=True):
-            place = names.index(name)
-            tried[row, place] = np.log(value)
-            errors[row, place] = error
+    places = {name: place for place, name in enumerate(names)}
+    changed = [
+        (row, places[name], value, error)
+        for row, version in enumerate(versions, start=1)
+        for name, value, error in zip(version.names, version.values, version.errors, strict=True)
+    ]
+    if changed:
+        rows, columns, values, theirs = zip(*changed, strict=True)
+        tried[rows, columns] = np.log(values)
+        errors[rows, columns] = theirs
     fits, _ = joint_log_likelihood(sex, names, tried, errors, age)
     scatter = {name: _repeats(name, given) for name, given in readings.items()}
     best: dict[tuple[str, ...], Suspect] = {}
-    for version, fit in zip(versions, fits[1:], strict=True):
-        gain = float(fit - fits[0]) - version.handicap
+    for version, better in zip(versions, (fits[1:] - fits[0]).tolist(), strict=True):
+        gain = better - version.handicap
         gain += version.repeats - sum(scatter[name] for name in version.names)
         known = best.get(version.names)
         if gain > 0.0 and (known is None or gain > known.gain):
@@ -163,20 +168,22 @@ def _repeats(name: str, readings: tuple[float, ...]) -> float:
     """Log likelihood of the scatter of a site's repeats, up to what all versions share."""
     if len(readings) == 1:
         return 0.0
-    middle = sum(readings) / len(readings)
+    total, squares = 0.0, 0.0
+    for reading in readings:
+        total += reading
+    middle = total / len(readings)
+    for reading in readings:
+        squares += (reading - middle) ** 2
     error = technical_error(name).of(middle)
-    squares = sum((reading - middle) ** 2 for reading in readings)
     return -(len(readings) - 1) * math.log(error) - squares / (2.0 * error**2)
 
 
 def _version(
     kind: str, name: str, readings: tuple[float, ...], handicap: float, reading: int
 ) -> _Version:
-    site = accept(name, readings)
+    value, se = worth(name, readings)
     repeats = _repeats(name, readings)
-    return _Version(
-        kind, (name,), (site.value,), (site.se / site.value,), repeats, handicap, reading
-    )
+    return _Version(kind, (name,), (value,), (se / value,), repeats, handicap, reading)
 
 
 def _single_versions(
@@ -277,13 +284,13 @@ def _exchanges(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> Iterator[
             and _within(middles[first_site], spans[second_site])
         ):
             continue
-        first = accept(first_site, readings[second_site])
-        second = accept(second_site, readings[first_site])
+        first, first_se = worth(first_site, readings[second_site])
+        second, second_se = worth(second_site, readings[first_site])
         yield _Version(
             "exchanged",
             (first_site, second_site),
-            (first.value, second.value),
-            (first.se / first.value, second.se / second.value),
+            (first, second),
+            (first_se / first, second_se / second),
             _repeats(first_site, readings[second_site])
             + _repeats(second_site, readings[first_site]),
             HANDICAP["exchanged"],
@@ -316,12 +323,12 @@ def _exchanged_readings(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> 
                 and _within(first[place], spans[second_site])
             ):
                 continue
-            now = accept(first_site, swapped[0]), accept(second_site, swapped[1])
+            now = worth(first_site, swapped[0]), worth(second_site, swapped[1])
             yield _Version(
                 "exchanged",
                 (first_site, second_site),
-                (now[0].value, now[1].value),
-                (now[0].se / now[0].value, now[1].se / now[1].value),
+                (now[0][0], now[1][0]),
+                (now[0][1] / now[0][0], now[1][1] / now[1][0]),
                 _repeats(first_site, swapped[0]) + _repeats(second_site, swapped[1]),
                 HANDICAP["exchanged"],
                 place + 1,

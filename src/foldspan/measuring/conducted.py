@@ -5,37 +5,43 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, datetime
 from itertools import count
 from typing import Any, Self
 
-from foldspan.measuring.next_site import next_chosen
 from foldspan.problems import FoldspanError, Problem
+from foldspan.protocol.repeat_rules import USUAL
 from foldspan.records.book import Book
 from foldspan.records.journal import Keeper
 from foldspan.records.visits import KeptVisit, kept_visit, last_visit
+from foldspan.session.answer_words import in_english
 from foldspan.session.answers import Prompt, read_sites
 from foldspan.session.events import (
+    Amended,
+    Answer,
     Answered,
     Begun,
     Body,
     Ended,
     NextChosen,
     Noted,
+    PageAnswered,
     SessionEvent,
 )
 from foldspan.session.parse_input import parse_line
 from foldspan.session.parsed import ParsedLine
 from foldspan.session.state import State
+from foldspan.text.catalogue import ENGLISH, Language
+from foldspan.text.client_answers import answer_words
 from foldspan.text.questions import known_sentence
-
-WAITS = "{code} has an unfinished session from {day}."
 
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Heard:
     """What came of a line that was typed."""
 
+    line: str
+    """The line in the words that a session reads."""
     parsed: ParsedLine
     """What was made of it."""
     prompt: Prompt
@@ -43,19 +49,43 @@ class Heard:
     before: State
     """The session before it."""
     after: State
-    """The session after it."""
-    problems: tuple[Problem, ...] = ()
-    """Why it does not stand, in the order in which to say it."""
-    remarks: tuple[str, ...] = ()
-    """What the record says of the client whose code was typed."""
+    """The session after it, before an adaptive plan chose what comes next."""
+    now: State
+    """The session by now."""
+    faults: tuple[Problem, ...] = ()
+    """Why what would stand was not kept, or not wholly taken out of the book."""
+    waiting: tuple[str, ...] = ()
+    """Days of other sessions, not finished, of the client whose code was typed."""
+    known: str = ""
+    """What the book knows of the code that was typed."""
     chosen: NextChosen | None = None
     """What an adaptive plan chose after it."""
 
     @property
-    def has_moved(self) -> bool:
-        """Whether something else is asked now."""
+    def problems(self) -> tuple[Problem, ...]:
+        """Why it does not stand, in the order in which to say it."""
+        said = (self.parsed.first, self.parsed.problem)
+        return (*(problem for problem in said if problem is not None), *self.faults)
+
+    @property
+    def asked_back(self) -> str:
+        """The line that stands when it is given again, "" where none does."""
+        return " ".join(self.line.split()) if self.parsed.asks_back else ""
+
+    @property
+    def answers(self) -> Mapping[str, Answer]:
+        """Key → answer, of every prompt that it answers or mends; none where it does something else."""
         moves = self.parsed.moves
-        return not self.problems and moves is not None and not isinstance(moves, Noted)
+        if isinstance(moves, PageAnswered):
+            return moves.values
+        return {moves.key: moves.value} if isinstance(moves, Answered | Amended) else {}
+
+    @property
+    def has_moved(self) -> bool:
+        """Whether the session went on: to something else that is asked, or out of the book."""
+        if self.problems:
+            return self.after is not self.before
+        return self.parsed.moves is not None and not isinstance(self.parsed.moves, Noted)
 
 
 @dataclass(repr=False)
@@ -93,14 +123,20 @@ class ConductedSession:
 
     @classmethod
     def taken_up(
-        cls, book: Book, kept: KeptVisit, settings: Mapping[str, Any] | None = None
-    ) -> Self:
-        """Take a session up again where it was broken off."""
+        cls, book: Book, kept: KeptVisit, settings: Mapping[str, Any] | None = None,
+        *, chooses: bool = True,
+    ) -> Self:  # fmt: skip
+        """Take a session up again where it was broken off.
+
+        It may have been broken off between an answer and the choice of what comes next: that is made
+        now, or by ``choose_next`` later.
+        """
         assert kept.state is not None
         events = [(event.kind, dict(event.body)) for event in kept.events]
         session = cls(kept.state, Keeper(book, kept.row, len(events)), events, settings or {})
         session.look_back()
-        session.choose_next()  # where it was broken off between an answer and the choice
+        if chooses:
+            session.choose_next()
         return session
 
     @property
@@ -113,30 +149,39 @@ class ConductedSession:
         """Whether anything was measured."""
         return bool(read_sites(self.state.known))
 
-    def hear(self, line: str, *, asked_back: str = "", meant: str = "") -> Heard:
+    def hear(
+        self, line: str, *, asked_back: str = "", meant: str = "", language: Language = ENGLISH
+    ) -> Heard:
         """Take a line that was typed: keep the event that it means, or say why it means none.
 
-        ``asked_back`` and ``meant`` as in ``parse_line``. Nothing is changed where it could not be kept.
+        ``asked_back`` and ``meant`` as in ``parse_line``; words of the client's ``language`` are
+        understood too. Nothing is changed where it could not be kept.
         """
         before = self.state
-        parsed = parse_line(before, line, asked_back=asked_back, meant=meant)
-        problems = [problem for problem in (parsed.first, parsed.problem) if problem is not None]
-        remarks: list[str] = []
-        chosen = None
+        read = as_read(before.prompt, line, language)
+        if isinstance(read, ParsedLine):
+            return Heard(line, read, before.prompt, before, before, before)
+        parsed = parse_line(before, read, asked_back=asked_back, meant=meant)
+        faults: tuple[Problem, ...] = ()
         if parsed.moves is not None:
             try:
                 self.keep(parsed.moves)
             except FoldspanError as error:
-                problems += error.problems
-            else:
-                remarks = self._remarks(before, parsed.moves)
-                chosen = self.choose_next()
-        return Heard(
-            parsed, before.prompt, before, self.state, tuple(problems), tuple(remarks), chosen
-        )
+                faults = error.problems
+        heard = Heard(read, parsed, before.prompt, before, self.state, self.state, faults)
+        if parsed.moves is None or faults:
+            return heard
+        if before.known.get("code") != self.state.known.get("code"):
+            heard = self._with_code(heard)
+        chosen = self.choose_next()
+        return replace(heard, chosen=chosen, now=self.state)
 
     def choose_next(self) -> NextChosen | None:
         """Let an adaptive plan choose what comes next, where it is its turn; keep and return it."""
+        if not self.state.wants_next:
+            return None
+        from foldspan.measuring.next_site import next_chosen
+
         chosen = next_chosen(self.state, self.settings)
         if chosen is not None:
             # what cannot be kept now is chosen again after the next answer, which says why
@@ -182,25 +227,69 @@ class ConductedSession:
         last = last_visit(self.keeper.book, self.code, date.today(), without=self.keeper.visit)
         self.state = replace(self.state, last=last)
 
-    def _remarks(self, before: State, event: SessionEvent) -> list[str]:
-        """What the record says of a code that was just typed or mended."""
-        if before.known.get("code") == self.state.known.get("code"):
-            return []
+    @property
+    def waiting(self) -> tuple[str, ...]:
+        """Days of the client's other sessions that are not finished."""
+        return tuple(
+            begun[:10]
+            for number, owner, begun in self.keeper.book.unfinished()
+            if self.code and owner == self.code and number != self.keeper.visit
+        )
+
+    def _with_code(self, heard: Heard) -> Heard:
+        """What the record holds of a code that was just typed or mended."""
         self.look_back()
-        if not self.code:
-            return []
-        book = self.keeper.book
-        remarks = [
-            WAITS.format(code=self.code, day=begun[:10])
-            for number, owner, begun in book.unfinished()
-            if owner == self.code and number != self.keeper.visit
-        ]
-        if isinstance(event, Answered):
-            codes = [known for known, *_ in book.clients()]
-            remarks.append(known_sentence(self.code, self.state.last, codes))
-        return remarks
+        known = ""
+        if self.code and isinstance(heard.parsed.moves, Answered):
+            codes = [code for code, *_ in self.keeper.book.clients()]
+            known = known_sentence(self.code, self.state.last, codes)
+        return replace(heard, after=self.state, waiting=self.waiting, known=known)
 
 
-def unfinished_sessions(book: Book) -> list[KeptVisit]:
-    """Return the sessions that were broken off, the last one first."""
-    return [kept_visit(book, row, code) for row, code, _ in reversed(book.unfinished())]
+def as_read(prompt: Prompt, line: str, language: Language) -> str | ParsedLine:
+    """Return a line in the words that a session reads, or why it is asked back."""
+    if language.code == ENGLISH.code:
+        return line
+    return in_english(prompt, line, answer_words(language.code))
+
+
+def facts_of_now(
+    *,
+    tester: str = "",
+    calliper: str = "",
+    step_mm: float = 0.0,
+    rule: str = "growing",
+    units: str = "metric",
+    blind: bool = True,
+    asked_for: Mapping[str, Any],
+) -> dict[str, Any]:
+    """Return the facts that a session begins with: who measures with what and how, and when.
+
+    Parameters
+    ----------
+    tester, calliper : str
+        Codes, "" where none is named.
+    step_mm : float
+        One division on the calliper [mm], 0 where it is not known.
+    rule, units : str
+        Keys of the rule for third readings and of the units.
+    blind : bool
+        Whether earlier readings of a site are hidden.
+    asked_for : mapping
+        Settings of every answer that were asked for: they hold when it is taken up again.
+    """
+    now = datetime.now()
+    return {
+        "tester": tester, "calliper": calliper, "scale_step_mm": step_mm, **USUAL,
+        "repeat_rule": rule, "units": units, "blind": blind, "day": now.date().isoformat(),
+        "time": now.strftime("%H:%M"), **{name: value for name, value in asked_for.items() if value},
+    }  # fmt: skip
+
+
+def unfinished_sessions(book: Book, code: str = "") -> list[KeptVisit]:
+    """Return the sessions that were broken off, of one client if one is named, the last one first."""
+    return [
+        kept_visit(book, row, owner)
+        for row, owner, _ in reversed(book.unfinished())
+        if code in ("", owner)
+    ]

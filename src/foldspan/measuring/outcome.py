@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -79,13 +79,16 @@ class Outcome:
             return report(self.visit, **given)  # visits that cannot be of one client are no trend
 
 
+# facts that a session began with → settings of every answer
+SettingsOf = Callable[[Mapping[str, Any]], Mapping[str, Any]]
+
+
 def outcome_of_session(
     session: ConductedSession,
-    settings: Mapping[str, Any],
     practice: Practice | None = None,
     repeats: Sequence[KeptRepeats] | None = None,
 ) -> Outcome:
-    """Return what a session has come to, kept or not.
+    """Return what a session has come to by its own settings, kept or not.
 
     ``repeats`` are those of the book where they are at hand; they are read else.
 
@@ -96,22 +99,29 @@ def outcome_of_session(
     """
     book, keeper, state = session.keeper.book, session.keeper, session.state
     if keeper.visit:
-        return outcome_of_row(book, keeper.visit, settings, practice, repeats)
+        return outcome_of_row(book, keeper.visit, lambda _: session.settings, practice, repeats)
     kept = KeptVisit(0, session.code, "", visit_tree(state), state)
     of_client = kept_visits(book, session.code) if session.code in _codes(book) else []
     return _outcome(
-        repeats_of(book) if repeats is None else repeats, kept, of_client, settings, practice
+        repeats_of(book) if repeats is None else repeats,
+        kept,
+        of_client,
+        session.settings,
+        practice,
     )
 
 
 def outcome_of_row(
     book: Book,
     row: int,
-    settings: Mapping[str, Any],
+    settings_of: SettingsOf,
     practice: Practice | None = None,
     repeats: Sequence[KeptRepeats] | None = None,
 ) -> Outcome:
-    """Return what the visit in a row of the book has come to; ``repeats`` as in ``outcome_of_session``.
+    """Return what the visit in a row of the book has come to.
+
+    ``settings_of`` gives the settings for the facts its session began with; ``repeats`` as in
+    ``outcome_of_session``.
 
     Raises
     ------
@@ -120,11 +130,12 @@ def outcome_of_row(
     """
     owners = dict(book.all_visits())
     if row not in owners:
-        remedy = "It may have been deleted. The first page shows the clients."
+        remedy = "It may have been deleted. Clients are listed under Today."
         raise FoldspanError([Problem("E706", "Visit", "is not in the book", remedy)])
     of_client = kept_visits(book, owners[row])
     kept = next(visit for visit in of_client if visit.row == row)
     others = [visit for visit in of_client if visit.row != row]
+    settings = settings_of(kept.facts)
     return _outcome(
         repeats_of(book) if repeats is None else repeats, kept, others, settings, practice
     )

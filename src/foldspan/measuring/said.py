@@ -8,8 +8,8 @@ from foldspan.intake.word_search import says_nothing
 from foldspan.measuring.conducted import Heard
 from foldspan.protocol.site_guide import FOLD_TECHNIQUE, TAPE_TECHNIQUE
 from foldspan.quantities import BY_NAME
-from foldspan.session.answers import Prompt, is_unsteady
-from foldspan.session.events import Amended, Answer, Answered, AskedAgain, PageAnswered, Undone
+from foldspan.session.answers import Known, Prompt, is_unsteady
+from foldspan.session.events import Answer, AskedAgain, NextChosen, Undone
 from foldspan.session.sites import SITE_CARE, guide_of
 from foldspan.session.state import State
 from foldspan.text.measure import (
@@ -29,17 +29,24 @@ from foldspan.text.next_site import next_lines
 from foldspan.text.questions import MEDICINES_CHANGE, without_a_pen
 from foldspan.visit.client import background_remarks
 
+WAITS = "{code} has an unfinished session from {day}."
+
+
+def headings_of(prompt: Prompt, known: Known) -> dict[str, str]:
+    """Return what heads a prompt and those like it: what tells it from others → how it is said."""
+    return {
+        text: without_a_pen(text, known) if start in ("page.marks", "mark.") else text
+        for start, text in HEADINGS.items()
+        if prompt.key.startswith(start)
+    }
+
 
 def said_before(state: State) -> list[str]:
     """Return what has to be known before the prompt of a session is answered."""
     prompt, known = state.prompt, state.known
-    lines = [
-        without_a_pen(text, known) if start in ("page.marks", "mark.") else text
-        for start, text in HEADINGS.items()
-        if prompt.key.startswith(start)
-        # what a plan chose as it went comes after the first readings, and was said already
-        and prompt.quantity not in known.words("next")
-    ]
+    # what a plan chose as it went comes after the first readings, and was said already
+    is_chosen = prompt.quantity in known.words("next")
+    lines = [] if is_chosen else [*headings_of(prompt, known).values()]
     if reason := reason_sentence(prompt):
         lines.append(reason)
     if prompt.key.startswith("mark."):
@@ -47,39 +54,56 @@ def said_before(state: State) -> list[str]:
     return lines
 
 
+def technique_of(prompt: Prompt) -> str:
+    """Return how a reading is taken, "" where nothing has to be said of it."""
+    kind = BY_NAME[prompt.quantity].kind
+    if kind == "skinfold":
+        return FOLD_TECHNIQUE if prompt.turn == 1 else reading_reminder()
+    return TAPE_TECHNIQUE if kind == "girth" else ""
+
+
+def rest_of(prompt: Prompt) -> str:
+    """Return what comes between two readings of one site in a row, "" where nothing does."""
+    if not prompt.rests:
+        return ""
+    return RESTS if BY_NAME[prompt.quantity].kind == "skinfold" else TAKEN_ANEW
+
+
 def said_at_reading(prompt: Prompt) -> list[str]:
     """Return what belongs to a reading: its round, how to take it, and whether the skin has to rest."""
-    kind = BY_NAME[prompt.quantity].kind
-    lines = [ROUNDS[prompt.turn]]
-    if kind == "skinfold":
-        lines.append(FOLD_TECHNIQUE if prompt.turn == 1 else reading_reminder())
-    elif kind == "girth":
-        lines.append(TAPE_TECHNIQUE)
-    if prompt.rests:
-        lines.append(RESTS if kind == "skinfold" else TAKEN_ANEW)
-    return lines
+    lines = (ROUNDS[prompt.turn], technique_of(prompt), rest_of(prompt))
+    return [line for line in lines if line]
 
 
 def said_after(heard: Heard) -> list[str]:
     """Return what an answer changes, said as soon as it is given."""
     if heard.problems:
         return []
-    lines = [*heard.remarks, *_changes(heard)]
-    return lines if heard.chosen is None else [*lines, *next_lines(heard.chosen, heard.after.known)]
+    waits = [WAITS.format(code=heard.after.known.get("code"), day=day) for day in heard.waiting]
+    known = [heard.known] * bool(heard.known)
+    return [*waits, *known, *said_changes(heard), *said_next(heard.chosen, heard.now)]
+
+
+def said_next(chosen: NextChosen | None, state: State) -> list[str]:
+    """Return what an adaptive plan chose, and what to expect of it; ``state`` is the session with it."""
+    return [] if chosen is None else next_lines(chosen, state.known)
+
+
+def said_changes(heard: Heard) -> list[str]:
+    """Return what one answer changes: what it entails, and how the session goes on."""
+    return [*_changes(heard)]
 
 
 def _changes(heard: Heard) -> Iterator[str]:
     event = heard.parsed.moves
     if isinstance(event, Undone | AskedAgain):
         yield "Undone."
-    if not isinstance(event, Answered | Amended | PageAnswered):
-        return
-    values = event.values if isinstance(event, PageAnswered) else {event.key: event.value}
-    for key, value in values.items():
+    for key, value in heard.answers.items():
         yield from _change(key, value, heard.after)
-    name = event.key.partition(".")[2]
-    if event.key.startswith("3.") and is_unsteady(heard.after.known, name):
-        yield UNSTEADY.format(site=BY_NAME[name].short_name)
+    for key in heard.answers:
+        turn, _, name = key.partition(".")
+        if turn == "3" and is_unsteady(heard.after.known, name):
+            yield UNSTEADY.format(site=BY_NAME[name].short_name)
 
 
 def _change(key: str, value: Answer, state: State) -> Iterator[str]:

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any, Literal
+
 from foldspan.followup.difference import Difference
 from foldspan.pages.dot_plot import DOTS
 from foldspan.pages.inputs import Material
 from foldspan.results.changes_for_client import PROBABLY, ChangeForClient
 from foldspan.text.catalogue import Language, Sentence
 from foldspan.text.change import printed_amount
+from foldspan.text.message import Amount
 from foldspan.text.raw_changes import RawChange, raw_changes, worth_telling
+
+NOT_SAID: Mapping[str, Any] = {}
 
 
 def measured_change(material: Material, *, only_main: bool = False) -> str:
@@ -24,12 +30,7 @@ def measured_change(material: Material, *, only_main: bool = False) -> str:
     kept = [change for change in shown if not only_main or change.is_main]
     if not kept:
         return ""
-    day = material.earlier[0][0].day
-    since = (
-        language.say("page.since_first")
-        if day is None
-        else language.say("page.since_day", day=language.day(day, material.units.system))
-    )
+    since = _since_visit(material, "first")
     real, unsure = (
         tuple(
             _measured_sentence(material, change)
@@ -38,12 +39,10 @@ def measured_change(material: Material, *, only_main: bool = False) -> str:
         )
         for wanted in (True, False)
     )
-    sentences = [Sentence("page.measured_real", {"since": since, "what": real})] if real else []
+    sentences = [Sentence("page.measured_real", {**since, "what": real})] if real else []
     if unsure:
         key = "page.measured_unsure_too" if real else "page.measured_unsure"
-        sentences.append(
-            Sentence(key, {"what": unsure} if real else {"since": since, "what": unsure})
-        )
+        sentences.append(Sentence(key, {"what": unsure} if real else {**since, "what": unsure}))
     return language.text(sentences)
 
 
@@ -64,11 +63,11 @@ def client_change(material: Material, change: ChangeForClient) -> str:
     share = _fat_change_sentence(language, change.percent, since)
     lines = [share]
     if change.fat_mass is not None:
-        if share.key.startswith("page.real"):
+        if share.key == "page.real":
             lines.append(_fat_mass_sentence(material, change.fat_mass, "page.fat_mass"))
         else:
             # the mass is surer than the share, since weight went the same way
-            only = _fat_mass_sentence(material, change.fat_mass, "page.fat_only", since=since)
+            only = _fat_mass_sentence(material, change.fat_mass, "page.fat_only", since)
             lines = [only, Sentence(share.key.replace("page.", "page.share_"), share.values)]
     if change.weight is not None:
         lines.append(_weight_sentence(material, change.weight))
@@ -86,24 +85,27 @@ def _weight_sentence(material: Material, weight: Difference) -> Sentence:
     return Sentence("page.weight_real" if weight.is_real else "page.weight_changed", ends)
 
 
-def _since(material: Material, change: ChangeForClient) -> str:
-    """Since when a change is told."""
-    language = material.language
+def _since(material: Material, change: ChangeForClient) -> dict[str, Any]:
+    """Since when a change is told, as the values of its sentence."""
     whole = material.whole
     days = () if whole is None else whole.days
     if change.since == "all" and whole is not None and whole.trend is not None:
         first = min(day for day in days if day is not None)
-        day = language.day(first, material.units.system)
-        return language.say("page.over_visits", visits=whole.trend.visits, day=day)
-    place = 0 if change.since == "first" else -1
-    start = material.earlier[place][0].day
-    if start is None:
-        return language.say(f"page.since_{change.since}")
-    return language.say("page.since_day", day=language.day(start, material.units.system))
+        day = material.language.day(first, material.units.system)
+        return {"since": "over", "visits": whole.trend.visits, "day": day}
+    return _since_visit(material, "first" if change.since == "first" else "last")
+
+
+def _since_visit(material: Material, visit: Literal["first", "last"]) -> dict[str, Any]:
+    """Since the first or the last visit, by its day where that is known."""
+    day = material.earlier[0 if visit == "first" else -1][0].day
+    if day is None:
+        return {"since": visit}
+    return {"since": "day", "day": material.language.day(day, material.units.system)}
 
 
 def _fat_mass_sentence(
-    material: Material, difference: Difference, key: str, **more: str
+    material: Material, difference: Difference, key: str, since: Mapping[str, Any] = NOT_SAID
 ) -> Sentence:
     """Fat mass that changed by more than chance makes; what is printed subtracts."""
     per, language = material.units.per_mass, material.language
@@ -118,23 +120,26 @@ def _fat_mass_sentence(
         "low": language.number(low, 1),
         "high": f"{language.number(high, 1)} {material.units.mass}",
     }
-    return Sentence(f"{key}_down" if difference.amount < 0.0 else f"{key}_up", values | more)
+    way = "down" if difference.amount < 0.0 else "up"
+    return Sentence(key, {**since, **values, "way": way})
 
 
-def _fat_change_sentence(language: Language, percent: Difference | None, since: str) -> Sentence:
+def _fat_change_sentence(
+    language: Language, percent: Difference | None, since: Mapping[str, Any]
+) -> Sentence:
     if percent is None:
-        return Sentence("page.not_compared", {"since": since})
+        return Sentence("page.not_compared", since)
     down = percent.chance_of_fall
     way, chance = ("down", down) if down >= 0.5 else ("up", 1.0 - down)
     if percent.is_real:
         low, high = sorted(abs(end) for end in percent.range_80)
         values = {
-            "points": language.number(abs(printed_amount(percent)), 1),
+            "points": Amount(abs(printed_amount(percent)), 1),
             "low": language.number(low, 1),
             "high": language.number(high, 1),
         }
-        return Sentence(f"page.real_{way}", {"since": since, **values})
+        return Sentence("page.real", {**since, **values, "way": way})
     if chance >= PROBABLY:
         of_20 = min(round(DOTS * chance), DOTS - 1)  # never sure: it is not a clear change
-        return Sentence(f"page.maybe_{way}", {"since": since, "chance": of_20})
-    return Sentence("page.no_telling", {"since": since})
+        return Sentence("page.maybe", {**since, "way": way, "chance": of_20})
+    return Sentence("page.no_telling", since)

@@ -26,7 +26,7 @@ from foldspan.pages.inputs import Material
 from foldspan.pages.pictures import agreement_picture, cited, in_whole, trend_picture
 from foldspan.pages.sanitise import as_typed
 from foldspan.pages.taken_together import taken_together
-from foldspan.quantities import BY_NAME
+from foldspan.quantities import BY_NAME, Kind
 from foldspan.results.changes_for_client import changes_for_client
 from foldspan.results.offers import is_measured_again
 from foldspan.results.spoken import SpokenBand
@@ -44,6 +44,10 @@ MOST_STEPS, MOST_WORDS, MOST_SITES = 2, 249, 4
 LEFT_OUT = (
     "methods", "sources", "girths", "trend", "measured", "masses", "together", "sentences", "change",
     "zones", "verdict",
+)  # fmt: skip
+# how what was measured is counted, by its kind
+COUNTED_AS: tuple[tuple[Kind, str], ...] = (
+    ("skinfold", "folds"), ("girth", "girths"), ("breadth", "breadths"),
 )  # fmt: skip
 # standards that a client is shown, by what they measure: the first that applies; fat by the reference
 # method of the answer only
@@ -168,10 +172,9 @@ def _opening(message: ClientMessage, language: Language) -> list[Part]:
     """What a page without numbers is there to say: its first sentence leads."""
     if not message.opening:
         return []
-    lead, point, rest = language.say(message.opening[0]).partition(". ")
-    more = " ".join(text for text in (rest, language.text(message.opening[1:])) if text)
-    parts: list[Part] = [Paragraph(lead + point.strip(), is_lead=True)]
-    return [*parts, Paragraph(more)] if more else parts
+    first, *more = message.opening
+    parts: list[Part] = [Paragraph(language.say(first), is_lead=True)]
+    return [*parts, Paragraph(language.text(more))] if more else parts
 
 
 def _range(material: Material, message: ClientMessage, left_out: frozenset[str]) -> list[Part]:
@@ -251,7 +254,7 @@ def _meaning(material: Material, left_out: frozenset[str]) -> list[Part]:
     lines = [language.say(zone_sentence(material, band))] if band and has_zones else []
     together = taken_together(bands)
     if together is not None and "together" not in left_out:
-        lines.append(capital(language.say(together)))
+        lines.append(language.say(together))
     parts: list[Part] = [Paragraph(" ".join(lines))] if lines else []
     return parts if "masses" in left_out else [*parts, *_masses(material)]
 
@@ -262,12 +265,13 @@ def _masses(material: Material) -> list[Part]:
     if fat is None or rest is None:
         return []
     per, unit = material.units.per_mass, material.units.mass
-    spans = {}
-    for name, mass in (("fat", fat), ("rest", rest)):
-        ends = in_whole(mass[0] / per, mass[1] / per)
-        spans[name] = language.say("page.span", **ends, unit=unit)
+    ends = {
+        f"{name}_{end}": whole
+        for name, mass in (("fat", fat), ("rest", rest))
+        for end, whole in in_whole(mass[0] / per, mass[1] / per).items()
+    }
     weight = material.mass(material.visit.accepted["weight_kg"].value)
-    return [Paragraph(language.say("page.masses", weight=weight, **spans))]
+    return [Paragraph(language.say("page.masses", weight=weight, unit=unit, **ends))]
 
 
 def _change(material: Material, left_out: frozenset[str]) -> list[Part]:
@@ -299,7 +303,7 @@ def _next(material: Material, message: ClientMessage, *, most: int) -> list[Part
     repeat = "page.repeat_then" if doctor else "page.repeat"
     if is_measured_again(material.explanation):
         repeat = "page.repeat_soon"  # weeks would leave a number that nobody should rely on
-    steps = [*first, Sentence(repeat, {"weeks": str(REPEAT_WEEKS)}), Sentence("page.ask")][:most]
+    steps = [*first, Sentence(repeat, {"weeks": REPEAT_WEEKS}), Sentence("page.ask")][:most]
     return [Heading(language.say("page.next")), Bullets(_texts(language, tuple(steps)))]
 
 
@@ -336,17 +340,12 @@ def _small(material: Material, left_out: frozenset[str]) -> list[str]:
     if "sources" in left_out:
         return local
     kinds = [BY_NAME[name].kind for name in accepted]
-    counted = []
-    for kind, several, key in (
-        ("skinfold", "page.folds", "page.one_fold"),
-        ("girth", "page.girths", "page.one_girth"),
-        ("breadth", "page.breadths", "page.one_breadth"),
-    ):
-        count = kinds.count(kind)  # type: ignore[arg-type]
-        if count:
-            counted.append(language.say(key if count == 1 else several, count=count))
+    counted = [
+        Sentence(f"page.{key}", {"count": kinds.count(kind)})
+        for kind, key in COUNTED_AS if kind in kinds
+    ]  # fmt: skip
     counted += [
-        language.say(f"page.{name}") for name in ("weight", "height")
+        Sentence(f"page.{name}") for name in ("weight", "height")
         if any(known.startswith(f"{name}_") for known in accepted)
     ]  # fmt: skip
     names = [
@@ -356,10 +355,8 @@ def _small(material: Material, left_out: frozenset[str]) -> list[str]:
         for band in ([] if is_measured_again(material.explanation) else client_bands(material))
     ]
     lines = [
-        language.say("page.measured", what=", ".join(counted)),
-        language.say(
-            "page.scale", reference_method=language.say(f"scale.{material.result.reference_method}")
-        ),
+        language.say("page.measured", what=counted),
+        language.say("page.scale", reference_method=material.result.reference_method),
         *local,
     ]
-    return lines + ([language.say("page.sources", names=", ".join(names))] if names else [])
+    return lines + ([language.say("page.sources", names=names)] if names else [])

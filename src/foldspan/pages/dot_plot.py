@@ -17,6 +17,11 @@ from foldspan.text.catalogue import Language, Sentence
 
 DOTS = 20
 """How many dots stand for all places where the truth may lie; the one denominator of a client's page."""
+# one sentence for each number of zones with a dot in them, and the names of its values
+ZONES_FILLED = ("all", "two", "three", "four")
+NAMED_ZONES = (
+    ("first", "zone"), ("second", "second_zone"), ("third", "third_zone"), ("fourth", "fourth_zone"),
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +63,7 @@ def _zones(band: SpokenBand, language: Language | None = None, whom: str = "") -
 
 def zone_name(language: Language, code: str, whom: str) -> str:
     """Return the name of a zone as it stands on the line and in the sentences."""
-    return language.say(f"zone.{code}", whom=language.say(f"whom.{whom}"))
+    return language.say(f"zone.{code}", sex=whom)
 
 
 def whom(material: Material) -> str:
@@ -90,12 +95,7 @@ def zone_sentence(material: Material, band: SpokenBand) -> Sentence:
         (zone for zone in counted(material.result.fat_percent, band) if zone.dots),
         key=lambda zone: -zone.dots,
     )
-    first, *others = filled
-    name = zone_name(language, first.code, sex)
-    if not others:
-        return Sentence("zones.all", {"zone": name})
-    rest = tuple(
-        Sentence("zones.other", {"count": zone.dots, "zone": zone_name(language, zone.code, sex)})
-        for zone in others
-    )
-    return Sentence("zones.most", {"count": first.dots, "zone": name, "others": list(rest)})
+    values: dict[str, int | str] = {}
+    for (count, name), zone in zip(NAMED_ZONES, filled, strict=False):
+        values |= {count: zone.dots, name: zone_name(language, zone.code, sex)}
+    return Sentence(f"zones.{ZONES_FILLED[len(filled) - 1]}", values)

@@ -107,7 +107,9 @@ def agreement_picture(material: Material, *, for_client: bool) -> Picture:
         lines.append(language.say("picture.method", name=name, **in_whole(*likely)))
     behind = _behind(language, result)
     data = Agreement(tuple(rows), behind, language.say("picture.axis.fat_percent"))
-    alt = language.say("picture.agreement", methods="; ".join(lines), **in_whole(*behind.range_80))
+    alt = language.say(
+        "picture.agreement", methods=language.listed(lines), **in_whole(*behind.range_80)
+    )
     caption = language.say("caption.agreement" if len(rows) > 1 else "caption.one_way")
     return Picture("agreement", alt, partial(draw_agreement, data), caption)
 
@@ -140,7 +142,9 @@ def equations_picture(material: Material) -> Picture:
     )
     data = Agreement(tuple(rows), behind, language.say("picture.axis.fat_percent"), notes)
     lines = [language.say("picture.row", name=method.label, value=method.value) for method in rows]
-    alt = language.say("picture.agreement", methods="; ".join(lines), **in_whole(*behind.range_80))
+    alt = language.say(
+        "picture.agreement", methods=language.listed(lines), **in_whole(*behind.range_80)
+    )
     caption = language.say("caption.equations")
     return Picture("equations", alt, partial(draw_agreement, data), caption)
 
@@ -254,7 +258,7 @@ def narrowing_picture(material: Material) -> Picture | None:
 
 def _bars(name: str, data: Bars, language: Language, **values: str) -> Picture:
     lines = [language.say("picture.row", name=row.label, value=row.value) for row in data.rows]
-    alt = language.say(f"picture.{name}", rows="; ".join(lines), **values)
+    alt = language.say(f"picture.{name}", rows=language.listed(lines), **values)
     return Picture(name, alt, partial(draw_bars, data), language.say(f"caption.{name}"))
 
 
@@ -290,7 +294,9 @@ def trend_picture(material: Material) -> Picture | None:
         tuple(points), tuple(steps), language.say("picture.axis.fat_percent"), whole
     )
     alt = language.say(
-        "picture.trend", visits="; ".join(lines), steps="; ".join(step.words for step in steps)
+        "picture.trend",
+        visits=language.listed(lines),
+        steps=language.listed(step.words for step in steps),
     )
     if whole is not None:
         alt = f"{alt} {language.say('picture.trend_whole', points=whole.words)}"

@@ -23,15 +23,8 @@ def taken_together(bands: Sequence[SpokenBand]) -> Sentence | None:
     clear = {measure: reading for measure, reading in read.items() if reading}
     if len(clear) < 2 or "low" in clear.values():
         return None
-    named = {
-        # one key for each set of measures, so that a language joins their names in its own way
-        word: Sentence(f"{word}.{'+'.join(some)}")
-        for word in ("usual", "high")
-        if (some := [measure for measure in MEASURES if clear.get(measure) == word])
-    }
-    if clear.get("fat_percent") == "usual" and named.get("high") == Sentence("high.bmi"):
-        return Sentence("together.weight_alone", {"usual": named["usual"]})
-    return Sentence(f"together.{'both' if len(named) > 1 else next(iter(named))}", named)
+    # one whole sentence for each case, so that a language puts it in its own way
+    return Sentence(f"together.{'_'.join(clear.get(measure, 'unclear') for measure in MEASURES)}")
 
 
 def _reading(band: SpokenBand) -> str:

@@ -83,7 +83,7 @@ def problems_of(given: Mapping[str, Any], where: str) -> Iterator[Problem]:
         elif "\n" in value or "\r" in value:
             yield Problem("E121", place, "more than one line", "Write it on one line.")
         elif len(value) > LONGEST[name]:
-            what = f"longer than {LONGEST[name]} letters"
+            what = f"longer than {LONGEST[name]} characters"
             yield Problem("E121", place, what, "Shorten it, so that it fits on a page.")
 
 

@@ -84,14 +84,14 @@ TRUNK: tuple[str, ...] = ("chest_girth_cm", "breast_girth_cm", *WAISTS, "hip_cm"
 RULES: tuple[RepeatRule, ...] = (
     RepeatRule("growing", "2 mm or 10% of the skinfold, whichever is larger; below 10 mm,"
                           " 20% of it but at least 1 mm", 2.0, 0.10, False,
-               "ACSM guidelines: within 1 to 2 mm (not verified in print); laboratory text"
-               " of the NSCA: 10% (read); combining them is our choice",
+               "ACSM guidelines: within 1 to 2 mm (not verified in print); NSCA"
+               " laboratory text: 10% (read); combining them is our choice",
                "expert judgement", thin_share=0.20, least=1.0),
     RepeatRule("2mm", "2 mm", 2.0, 0.0, False, "common practice", "common practice, no source"),
     RepeatRule("1mm", "1 mm", 1.0, 0.0, False, "ACSM guidelines: within 1 to 2 mm",
                "not verified in print"),
     RepeatRule("10%", "10% of the skinfold", 0.0, 0.10, False,
-               "laboratory text of the NSCA, 4th edition", "verified"),
+               "NSCA laboratory text, 4th edition", "verified"),
     RepeatRule("5%", "5% of the skinfold", 0.0, 0.05, False, "ISAK", "not verified in print"),
     RepeatRule("adaptive", (
         "1 mm, 10% of the skinfold or one division of the calliper, whichever is largest"

@@ -8,6 +8,7 @@ reading against the reading that another trained tester would have taken.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Literal
 
 from foldspan.quantities import BY_NAME
@@ -67,6 +68,7 @@ BY_QUANTITY = {
 }
 
 
+@cache
 def technical_error(name: str) -> TechnicalError:
     """Return the technical error of the quantity called ``name``; KeyError if unknown."""
     return BY_QUANTITY.get(name) or BY_KIND[BY_NAME[name].kind]

@@ -61,13 +61,18 @@ class Book:
 
     @classmethod
     @contextmanager
-    def opened(cls, path: str, *, begins: bool = True) -> Iterator[Self]:
-        """Open a book to write in it; where there is no file, begin one if it ``begins``."""
+    def opened(
+        cls, path: str, *, begins: bool = True, patience: int | None = None
+    ) -> Iterator[Self]:
+        """Open a book to write in it; where there is no file, begin one if it ``begins``.
+
+        ``patience`` as in ``records.storage.open_book``.
+        """
         with naming_the_book(path):
             if begins and not Path(path).exists():
                 begin_book(path)
             must_be_there(path)
-            with closing(open_book(path)) as connection:
+            with closing(open_book(path, patience)) as connection:
                 yield cls(path, connection)
 
     @classmethod
@@ -294,8 +299,10 @@ class Book:
             # what was erased may still stand in the log beside the book
             busy, *_ = self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
             if busy:
-                what = "deleted from the book, but another session still holds a copy on disk"
-                raise fault(self.path, "E705", what, ("End that session; the copy goes with it."))
+                what = "deleted from the book, but another session still has a copy on disk"
+                raise fault(
+                    self.path, "E705", what, ("End that session, and the copy is deleted too.")
+                )
 
     def back_up(self, path: str, *, replace: bool = False) -> None:
         """Write a copy of the book to a file that only its owner can read, complete or not at all.
@@ -308,6 +315,20 @@ class Book:
         with naming_the_book(self.path):
             copy = self._connection.serialize()  # pages of the log are in it
         write_private(path, copy, replace=replace)
+
+    def is_held(self) -> bool:
+        """Return whether another session writes now; it is not waited for."""
+        ask = self._connection.execute
+        [patience] = ask("PRAGMA busy_timeout").fetchone()
+        ask("PRAGMA busy_timeout = 0")
+        try:
+            ask("BEGIN IMMEDIATE")
+            ask("ROLLBACK")
+        except sqlite3.OperationalError as error:
+            return any(word in str(error).lower() for word in ("locked", "busy"))
+        finally:
+            ask(f"PRAGMA busy_timeout = {patience}")
+        return False
 
     def must_be_writable(self) -> None:
         """Raise E704 or E705 if nothing can be written now, before a client is asked."""

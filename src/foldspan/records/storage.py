@@ -72,7 +72,7 @@ def make_private(path: str) -> None:
 def must_be_there(path: str) -> None:
     """Raise E301 where there is no book: reading must not begin one."""
     if not Path(path).exists():
-        remedy = "Start one with foldspan measure, or name another: --book FILE."
+        remedy = "Start one with foldspan measure, or give another: --book FILE."
         raise fault(path, "E301", "there is no record book", remedy)
 
 
@@ -107,8 +107,10 @@ def _move(made: str, path: str) -> None:
         Path(made).rename(path)
 
 
-def open_book(path: str) -> sqlite3.Connection:
+def open_book(path: str, patience: int | None = None) -> sqlite3.Connection:
     """Open a book to write in it, bring it up to date, and narrow who can read it.
+
+    ``patience`` is how long another session may hold it at each stroke [ms], ``PATIENCE`` if not given.
 
     Raises
     ------
@@ -116,7 +118,7 @@ def open_book(path: str) -> sqlite3.Connection:
         E701 not a book, E702 damaged, E703 written by a newer version.
     """
     _check_begin(path)
-    connection = _checked(_connect(path), path)
+    connection = _checked(_connect(path, patience), path)
     _bring_up_to_date(connection)
     if os.name == "posix" and Path(path).stat().st_mode & 0o077:
         Path(path).chmod(0o600)
@@ -143,8 +145,9 @@ def _checked(connection: sqlite3.Connection, path: str) -> sqlite3.Connection:
     return connection
 
 
-def _connect(path: str) -> sqlite3.Connection:
-    connection = sqlite3.connect(path, timeout=PATIENCE / 1000.0, isolation_level=None)
+def _connect(path: str, patience: int | None = None) -> sqlite3.Connection:
+    waits = PATIENCE if patience is None else min(patience, PATIENCE)
+    connection = sqlite3.connect(path, timeout=waits / 1000.0, isolation_level=None)
     for pragma in ("foreign_keys = ON", "secure_delete = ON", "synchronous = FULL"):
         connection.execute(f"PRAGMA {pragma}")
     return connection
@@ -162,7 +165,7 @@ def _check(connection: sqlite3.Connection, path: str) -> None:
     """Raise where the file is no book, newer than this version, or damaged."""
     ask = connection.execute
     if ask("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
-        raise fault(path, "E701", "not a record book", "Name another file: --book FILE.")
+        raise fault(path, "E701", "not a record book", "Give another file: --book FILE.")
     version = ask("PRAGMA user_version").fetchone()[0]
     if version > SCHEMA:
         raise fault(path, "E703", "written by a newer version", "Update foldspan.")
@@ -218,11 +221,11 @@ def damaged(path: str) -> FoldspanError:
 
 def _no_book(path: str) -> FoldspanError:
     what = "not a record book, or damaged at the start"
-    return fault(path, "E701", what, "Name another file, or use a backup.")
+    return fault(path, "E701", what, "Give another file, or use a backup.")
 
 
 def _out_of_reach(path: str) -> FoldspanError:
-    remedy = "Check the folder and its permissions, or name another file: --book FILE."
+    remedy = "Check the folder and its permissions, or give another file: --book FILE."
     return fault(path, "E704", "cannot be read or written", remedy)
 
 
@@ -240,7 +243,7 @@ def naming_the_book(path: str) -> Iterator[None]:
     except UnicodeDecodeError:
         raise damaged(path) from None
     except IsADirectoryError:
-        remedy = "Name the file itself, not its folder."
+        remedy = "Give the file itself, not its folder."
         raise fault(path, "E302", "not a file", remedy) from None
     except OSError:
         raise _out_of_reach(path) from None

@@ -90,7 +90,9 @@ def read_own_errors(path: str, tester: str) -> dict[str, OwnError]:
     tree = read_tree(path)
     listed = tree.get("own_errors")
     if not isinstance(listed, Mapping):
-        raise _fault(path, "not written by foldspan precision", "Write one: foldspan precision -o.")
+        raise _fault(
+            path, "not written by foldspan precision", "Create one: foldspan precision -o."
+        )
     if tester not in listed:
         what = "has no tester with enough clients under the code in this visit"
         remedy = f"Measure {ENOUGH_CLIENTS} clients twice, and write the tester's code in [visit]."

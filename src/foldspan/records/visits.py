@@ -84,6 +84,11 @@ class KeptVisit:
         return str(self.tree.get("visit", {}).get("date") or self.begun[:10])
 
     @property
+    def facts(self) -> Mapping[str, Any]:
+        """What its session began with, nothing for a visit that came from a file."""
+        return {} if self.state is None else self.state.facts
+
+    @property
     def calliper(self) -> str:
         """The word for the calliper, "" where it is not noted."""
         return str(self.tree.get("visit", {}).get("calliper", ""))
@@ -320,7 +325,7 @@ def correction_of(name: str, value: str, turn: int, *, who: str, why: str) -> Co
         known = [*(BY_NAME[quantity].short_name for quantity in MEASURED), *LINES]
         near = difflib.get_close_matches(name, known, n=2)
         meant = f"Did you mean {' or '.join(near)}? " if near else ""
-        remedy = f"{meant}Name a site as the visit file does, or one of {', '.join(LINES)}."
+        remedy = f"{meant}Give a site as the visit file does, or one of {', '.join(LINES)}."
         raise FoldspanError([Problem("E115", "NAME", "unknown name", remedy, name)])
     is_reading = name in MEASURED
     for place, is_missing, remedy in (

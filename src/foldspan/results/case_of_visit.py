@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 
 import numpy as np
 
@@ -35,8 +37,39 @@ def joined_with(case: Case, placed: Sequence[Placed]) -> Joined | None:
     return join(case.answer, case.settings, placed)
 
 
+_kept: ContextVar[list[tuple[Visit, Settings, Case]] | None] = ContextVar("cases", default=None)
+
+
+@contextmanager
+def each_visit_once() -> Iterator[None]:
+    """Within this block each visit is reconciled once for the same settings.
+
+    A page over several visits asks for the same one again and again: for its range, and for each change
+    that it is part of. Nothing is remembered once the outermost block ends.
+    """
+    if _kept.get() is not None:
+        yield
+        return
+    token = _kept.set([])
+    try:
+        yield
+    finally:
+        _kept.reset(token)
+
+
 def case_of(visit: Visit, settings: Settings) -> Case:
     """Return the visit as a case: columns, answer, readings."""
+    kept = _kept.get()
+    if kept is None:
+        return _worked_out(visit, settings)
+    for known, by, case in kept:
+        if known is visit and by == settings:
+            return case
+    kept.append((visit, settings, _worked_out(visit, settings)))
+    return kept[-1][2]
+
+
+def _worked_out(visit: Visit, settings: Settings) -> Case:
     assert visit.client.known_sex is not None, (
         "no single range when both sets of equations are used"
     )

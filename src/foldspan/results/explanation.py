@@ -26,6 +26,11 @@ from foldspan.results.spoken import SpokenFinding, rounded
 MOST_ODDS = 1000.0
 
 
+def are_apart(headline: Pair | None, result: Result) -> bool:
+    """Whether two methods differ by more than is ordinary, and so much that they do not agree."""
+    return headline is not None and not headline.is_ordinary and result.verdict != "agree"
+
+
 @dataclass(frozen=True, slots=True, repr=False)
 class Explanation:
     """Why the methods differ, what would make them agree, and what to measure next."""
@@ -68,6 +73,11 @@ class Explanation:
     def findings(self) -> tuple[SpokenFinding, ...]:
         """The findings of the result, which come from the same breakdown."""
         return self.result.findings
+
+    @property
+    def is_apart(self) -> bool:
+        """Whether it is told what would make the two methods of ``headline`` agree."""
+        return are_apart(self.headline, self.result)
 
     @property
     def fat_percent(self) -> Spread:

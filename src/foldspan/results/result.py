@@ -49,12 +49,12 @@ class Misfit:
     """How far the method groups disagree, given their errors, and the widening for it."""
 
     q: float | None = None
-    """Misfit of the method groups beyond their usual gaps, scaled like a chi-square [no unit]: one
-    in ten of the reference population exceed its 90% point. None with one group."""
+    """Misfit of the method groups beyond their usual gaps, scaled like a chi-square [no unit]:
+    one in ten of the reference population exceeds its 90% point. None with one group."""
     dof: int | None = None
     """Its degrees of freedom [number of method groups minus one]."""
     p: float | None = None
-    """Probability of a larger misfit [0 to 1]. By the scaling of ``q`` it holds at 0.10; further
+    """Probability of a larger misfit [0 to 1]. The scaling of ``q`` makes it exact at 0.10; further
     out it is an approximation, and too small: 1% to 2% of the reference population, not 1%, have a
     ``p`` below 0.01."""
     inflation: float | None = None

@@ -74,7 +74,7 @@ class SpokenBand:
     standard: str
     """Its key, without the columns that were averaged."""
     name: str
-    """The name it is cited by."""
+    """The name under which it is cited."""
     measure: str
     """What it classifies: ``fat_percent``, ``bmi``, a waist, …."""
     reference_method: str
@@ -192,7 +192,7 @@ class SpokenFlag:
     code: str
     """Code of its rule; see docs/health-tables.md."""
     chance: float
-    """Probability that the rule holds [0 to 1]."""
+    """Probability that the rule applies [0 to 1]."""
     grounds: tuple[Ground, ...] = ()
     """What was measured or reported."""
 

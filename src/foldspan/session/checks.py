@@ -118,7 +118,7 @@ def _unlike_landmarks(known: Known, prompt: Prompt, value: float) -> Problem | N
             continue
         low, high = (share * value for share in mark.usual)
         if not low <= answer["value"] <= high:
-            what = f"unusual for the distance from {mark.first} to {mark.last}"
+            what = f"an unusual distance from {mark.first} to {mark.last}"
             site = BY_NAME[name].short_name
             remedy = (
                 f"Check it; if the mark is wrong, type back {site} and mark it again. {IF_RIGHT}"
@@ -181,7 +181,7 @@ def not_the_same(known: Known, key: str, value: object) -> Problem | None:
 
 def _unit_hint(problem: Problem) -> str:
     """The unit that was probably meant, out of the words made for a file."""
-    words = problem.remedy.split(" If it is right")[0]
+    words = problem.remedy.split(" If it is correct")[0]
     return words if words.startswith("It looks like") else ""
 
 
@@ -334,7 +334,7 @@ def _unlike_size(known: Known, prompt: Prompt, value: float) -> list[Problem]:
     )
     if not found:
         return []
-    remedy = found[0].remedy.split(" If all are right")[0]
+    remedy = found[0].remedy.split(" If all are correct")[0]
     end = "" if found[0].code in REFUSES else IF_RIGHT
     return [Problem(found[0].code, label, found[0].what, f"{remedy} {end}".strip())]
 

@@ -154,4 +154,4 @@ def event_of(kind: str, body: Mapping[str, Any]) -> SessionEvent:
     ):  # fmt: skip
         if kind == event.kind:
             return event(**{name: body[name] for name in _names(event)})
-    raise ValueError(f"{kind} is no event of a session")
+    raise ValueError(f"{kind} is not a session event")

@@ -124,7 +124,7 @@ def _command(state: State, word: str, rest: str, stands: bool) -> ParsedLine:
                 "E113", "not one of the consents", f"Type withdraw, then one of {known}.", rest
             )
         if rest == "store" and not stands:
-            what = "deletes everything the book holds on this visit"
+            what = "deletes everything saved about this visit"
             return back_once("E113", what, "Type it again to confirm.")
         return ParsedLine(moves=Amended(f"consent.{rest}", False))
     if word == "blind":

@@ -84,7 +84,7 @@ def _permit(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine
         answers[key] = is_yes
         names_a_line, is_open = True, False
     if is_open:
-        return again("E113", "an exception that names no line", remedy, text)
+        return again("E113", "an exception without a line", remedy, text)
     to_all = to_all if names_a_line else is_yes
     if to_all is None and not any(answers.values()):
         to_all = True  # "no touch": a yes to the others, as the page says

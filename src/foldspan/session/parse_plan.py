@@ -71,7 +71,7 @@ def _named(state: State, prompt: Prompt, text: str) -> list[str] | ParsedLine:
             word = prompt.words[int(word) - 1]
         card = EQUATION_BY_KEY.get(word)
         if card is not None and card.sex not in ("both", *sexes_of(state.known)):
-            return again("E113", "developed for the other sex", "Name another equation.", part)
+            return again("E113", "developed for the other sex", "Choose another equation.", part)
         if word not in prompt.words and card is None:
             near = difflib.get_close_matches(word, [*prompt.words, *EQUATION_BY_KEY], n=2)
             meant = f"Did you mean {' or '.join(near)}? " if near else ""
@@ -149,5 +149,5 @@ def _site(text: str, among: tuple[str, ...]) -> list[str] | ParsedLine:
         return again("E115", "not a site in this plan", "Type where to see what is measured.", text)
     near = difflib.get_close_matches(text, [quantity.label for quantity in BY_NAME.values()], n=2)
     meant = f"Did you mean {' or '.join(near)}? " if near else ""
-    remedy = f"{meant}Name a site as it is listed, such as calf girth."
+    remedy = f"{meant}Write the site as it is listed, such as calf girth."
     return again("E115", "no site by that name", remedy, text)

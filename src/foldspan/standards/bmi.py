@@ -62,7 +62,7 @@ STANDARDS: tuple[Standard, ...] = (
             population="young people up to 19 years",
             sex=sex,
             ages=(age, age),
-            note="A second way to judge a young adult's weight: -3, -2, +1 and +2 standard"
+            note="A second way to assess a young adult's weight: -3, -2, +1 and +2 standard"
             " deviations of the growth reference. Values not verified in print.",
         )
         for sex, age, limits in _GROWTH
@@ -77,7 +77,7 @@ STANDARDS: tuple[Standard, ...] = (
         limit_belongs=("above", "below"),
         source="winter2014",
         status="verified, primary",
-        population="adults of 65 and more living at home",
+        population="adults aged 65 and over living at home",
         ages=(65, None),
         note="Mortality compared with BMI 23.0-23.9: 12% higher at 21.0-21.9, 19% higher at"
         " 20.0-20.9, rising again above 33. This is risk in groups, not a sign of"

@@ -70,7 +70,7 @@ STANDARDS: tuple[Standard, ...] = (
     *(
         Standard(
             key=f"kyle2003_{what}_{sex}",
-            name=f"{what.capitalize()} mass index, Switzerland",
+            name=f"{'Fat-free' if what == 'lean' else 'Fat'} mass index, Switzerland",
             year=2003,
             measure=measure,
             limits=limits,

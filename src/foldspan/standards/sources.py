@@ -39,7 +39,7 @@ HEALTH_SOURCES: tuple[Source, ...] = (
     Source("practice", "Common practice, no source", "", ""),
     Source("reds2023", "Mountjoy M, et al. 2023 International Olympic Committee consensus statement on relative energy deficiency in sport. Br J Sports Med 2023;57:1073-1097", "", "that it leaves out people under 18; signs not verified in print"),
     Source("roberts1998", "Roberts WO. Certifying wrestlers' minimum weight: a new requirement. Phys Sportsmed 1998;26(10)", "", "read"),
-    Source("telford1991", "Telford RD, Cunningham RB. Sex, sport, and body-size dependency of hematology in highly trained athletes. Med Sci Sports Exerc 1991;23:788-794, open table of 202 athletes", "", "the table; the paper and which seven folds were summed are not verified in print"),
+    Source("telford1991", "Telford RD, Cunningham RB. Sex, sport, and body-size dependency of hematology in highly trained athletes. Med Sci Sports Exerc 1991;23:788-794, open table of 202 athletes", "", "the table; the paper and which seven skinfolds were summed are not verified in print"),
     Source("weight_loss_workup", "Clinical summaries of unintended weight loss (Am Fam Physician 2021;104:34-40 and others)", "", "summaries"),
     Source("who_asia", "WHO Expert Consultation. Appropriate body-mass index for Asian populations and its implications for policy and intervention strategies. Lancet 2004;363:157-163", "", "abstract"),
     Source("who_bmi", "WHO Technical Report Series 854 (1995) and 894 (2000)", "", "combined table on another page; help page for 16, 17, 18.5, 25, 30"),

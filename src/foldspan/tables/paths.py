@@ -64,12 +64,14 @@ def paths_of(source: str, out: str, *, replace: bool = False) -> TablePaths:
     else:
         check_outputs([out], [source], replace=replace)
     if out_kind == "parts" and os.path.lexists(out) and not os.path.isdir(out):
-        raise _stop("E302", out, "already exists and is not a folder", "Name a new folder.")
+        raise _stop("E302", out, "already exists and is not a folder", "Choose a new folder name.")
     if out_kind == "parquet" and _is_part_of(out, source):
-        raise _stop("E308", out, "lies in the table's folder", "Name a file elsewhere.")
+        raise _stop("E308", out, "is in the table's folder", "Choose a file elsewhere.")
     if out_kind == "parts" and Path(source).resolve() in Path(out).resolve().parents:
-        remedy = "Name a folder beside it: its parts would be read as the table's."
-        raise _stop("E308", out, "lies inside the table's folder", remedy)
+        remedy = (
+            "Choose a folder beside it: otherwise its parts would be read as part of the table."
+        )
+        raise _stop("E308", out, "is inside the table's folder", remedy)
     return TablePaths(source, kind, out, out_kind)
 
 
@@ -86,11 +88,11 @@ def check_list(path: str) -> None:
 def make_folder(path: str) -> None:
     """Make a folder that only its owner can look into; E303 where that cannot be."""
     if os.path.isfile(path):
-        raise _stop("E302", path, "is a file, not a folder", "Name a folder.")
+        raise _stop("E302", path, "is a file, not a folder", "Give a folder.")
     try:
         os.makedirs(path, mode=0o700, exist_ok=True)
     except (OSError, ValueError):
-        remedy = "Name a folder that can be created."
+        remedy = "Choose a folder that can be created."
         raise _stop("E303", path, "the folder cannot be created", remedy) from None
 
 
@@ -111,7 +113,7 @@ def source_kind(path: str) -> Kind:
         is_folder, is_there = False, False
     if is_folder:
         if not any(Path(path).glob(PART)):
-            remedy = "Name another folder; for a CSV file, name the file itself."
+            remedy = "Give another folder; for a CSV file, give the file itself."
             raise _stop("E306", path, "no .parquet file in this folder", remedy)
         return "parts"
     if not is_there:
@@ -120,7 +122,7 @@ def source_kind(path: str) -> Kind:
         return kind
     if path.lower().endswith((".xls", ".xlsb", ".numbers")):
         raise _stop("E307", path, "a workbook of another kind", "Save it as .xlsx.")
-    raise _stop("E307", path, "unknown file ending", REMEDY)
+    raise _stop("E307", path, "unknown file extension", REMEDY)
 
 
 def check_sheet(kind: Kind, sheet: str) -> None:
@@ -139,7 +141,7 @@ def _out_kind(path: str, source: Kind) -> Kind:
         return kind
     if source == "parts" and not Path(path).suffix:
         return "parts"
-    raise _stop("E307", path, "unknown file ending", REMEDY)
+    raise _stop("E307", path, "unknown file extension", REMEDY)
 
 
 @contextmanager

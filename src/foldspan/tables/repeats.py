@@ -111,7 +111,9 @@ def read_repeats(frame: pd.DataFrame, table: str = "table") -> RepeatTable:
     import pandas as pd
 
     if not isinstance(frame, pd.DataFrame):
-        raise FoldspanError([Problem("E404", table, "not a data frame", "Give a pandas one.")])
+        raise FoldspanError(
+            [Problem("E404", table, "not a data frame", "Give a pandas data frame.")]
+        )
     names = [str(name).strip() for name in frame.columns]
     rows = list(frame.itertuples(index=False, name=None))
     return _Reader(names, rows, table, Wanted()).result()
@@ -155,7 +157,7 @@ class _Reader:
         for quantity, numbers in self.places.items():
             if 0 in numbers and len(numbers) > 1:
                 remedy = "Keep the numbered readings; if it is their mean, remove it."
-                what = "given beside numbered readings: is it a reading, or their mean?"
+                what = "given alongside numbered readings: is it a reading, or their mean?"
                 self.note("E403", f"column {quantity}", what, remedy)
         if not self.places:
             self.note("E120", "", "no column of readings", EXAMPLE)

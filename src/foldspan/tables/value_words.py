@@ -44,8 +44,8 @@ def meanings(words: Mapping[str, Any]) -> WordMeanings:
     flat = {key: word for key, word in words.items() if not isinstance(word, Mapping)}
     for column, some in (("", flat), *((k, v) for k, v in words.items() if isinstance(v, Mapping))):
         if column and column not in _KNOWN:
-            remedy = "Name a column of words, such as [words.sex] or [words.conditions]."
-            problems.append(Problem("E501", f"words {column}", "no column of words", remedy))
+            remedy = "Give a column of words, such as [words.sex] or [words.conditions]."
+            problems.append(Problem("E501", f"words {column}", "not a column of words", remedy))
             continue
         for typed, meant in some.items():
             homes = _homes(column, meant)

@@ -124,8 +124,8 @@ def _from_parquet(path: str, *, is_folder: bool) -> WholeTable:
     sources = readable_parts(path, left_out) if is_folder else iter([ParquetSource(path)])
     first = next(sources, None)
     if first is None or left_out:
-        remedy = "Look at the parts one by one."
-        what = left_out[0] if left_out else "no part can be read"
+        remedy = "Check the parts one by one."
+        what = left_out[0] if left_out else "none of the parts can be read"
         raise FoldspanError([Problem("E303", path, what, remedy)])
     names, schema = tuple(first.names), first.schema
     table = pa.Table.from_batches(list(batches_of(first, sources)), schema.remove_metadata())

@@ -13,7 +13,7 @@ from foldspan.text.catalogue import ENGLISH, Language, Sentence
 
 # methods that can be spoken of
 SPOKEN = ("skinfold", "girth", "mass_height", "waist_height")
-# code of a reason → how it is said, by its key behind "because."
+# code of a reason → how it is said, by its word in the sentence
 BECAUSE: dict[str, str] = {
     "slip": "slip",
     "more_muscle": "more_muscle",
@@ -60,14 +60,11 @@ def _aloud(pair: Pair, estimates: Mapping[str, float], language: Language) -> Se
     low_fat, high_fat = (language.number(estimates[family]) for family in (low, high))
     code = _reason(pair)
     of_weight = OF_WEIGHT if "mass_height" in pair.between else {}
-    return Sentence(
-        "aloud.pair",
-        {
-            "low": Sentence(f"aloud.low.{low}", {"percent": low_fat}),
-            "high": Sentence(f"aloud.high.{high}", {"percent": high_fat}),
-            "why": Sentence(f"because.{of_weight.get(code, BECAUSE[code])}"),
-        },
-    )
+    values = {
+        "low": low, "low_percent": low_fat, "high": high, "high_percent": high_fat,
+        "why": of_weight.get(code, BECAUSE[code]),
+    }  # fmt: skip
+    return Sentence("aloud.pair", values)
 
 
 def _reason(pair: Pair) -> str:

@@ -1,7 +1,7 @@
 """Text catalogue: every sentence of the pages by its key, in each language, with its numbers and days.
 
-One catalogue a language. A sentence is asked for by its key and its values, never put together from
-pieces of another language.
+One catalogue a language. A sentence is asked for by its key and its values; it is one message of
+``text/message.py``, never put together from pieces.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 from typing import Any, NamedTuple
 
 from foldspan.quantities import BY_NAME, MEASURED
@@ -21,16 +22,20 @@ from foldspan.text.de.client import GERMAN_SENTENCES
 from foldspan.text.de.notices import GERMAN_NOTICES
 from foldspan.text.de.page import GERMAN_PAGE
 from foldspan.text.de.spoken import GERMAN_SPOKEN
+from foldspan.text.de.together import GERMAN_TOGETHER
 from foldspan.text.en.answers import ENGLISH_ANSWERS
 from foldspan.text.en.client import (
     CLIENT_BOTH_SEXES,
+    CLIENT_BOTH_SEXES_WHY,
     CLIENT_CAREFUL,
     CLIENT_CAREFUL_END,
     CLIENT_CAREFUL_FLAGS,
+    CLIENT_CAREFUL_WHY,
     CLIENT_CAUTIONS,
     CLIENT_END,
     CLIENT_NEXT,
     CLIENT_NO_RANGE,
+    CLIENT_NO_RANGE_ASK,
     CLIENT_NO_RANGE_WHY,
     CLIENT_OPENING,
     CLIENT_OUTSIDE,
@@ -48,6 +53,7 @@ from foldspan.text.en.notices import ABOUT, FILL_IN, TITLES, TOPICS, WHEN
 from foldspan.text.en.reconcile import FAMILY_NAMES
 from foldspan.text.en.spoken import ENGLISH_SPOKEN
 from foldspan.text.en.staff_pages import STAFF_PAGES
+from foldspan.text.en.together import ENGLISH_TOGETHER
 from foldspan.text.en.trainer_sheet import TRAINER_SHEET
 from foldspan.text.es.answers import SPANISH_ANSWERS
 from foldspan.text.es.changes import SPANISH_CHANGES
@@ -55,12 +61,15 @@ from foldspan.text.es.client import SPANISH_SENTENCES
 from foldspan.text.es.notices import SPANISH_NOTICES
 from foldspan.text.es.page import SPANISH_PAGE
 from foldspan.text.es.spoken import SPANISH_SPOKEN
+from foldspan.text.es.together import SPANISH_TOGETHER
 from foldspan.text.fr.answers import FRENCH_ANSWERS
 from foldspan.text.fr.changes import FRENCH_CHANGES
 from foldspan.text.fr.client import FRENCH_SENTENCES
 from foldspan.text.fr.notices import FRENCH_NOTICES
 from foldspan.text.fr.page import FRENCH_PAGE
 from foldspan.text.fr.spoken import FRENCH_SPOKEN
+from foldspan.text.fr.together import FRENCH_TOGETHER
+from foldspan.text.message import Amount, parsed, said
 
 # what is compared from visit to visit without any equation
 CHANGED = tuple(name for name in MEASURED if BY_NAME[name].kind in ("skinfold", "girth"))
@@ -100,16 +109,29 @@ class Language:
             (sentence, values) if isinstance(sentence, str) else (sentence.key, sentence.values)
         )
         words = {name: self._words(value) for name, value in inner.items()}
-        return self.sentences[key].format(**words)
+        return said(parsed(self.sentences[key]), words, self)
 
     def _words(self, value: Any) -> Any:
         if isinstance(value, Sentence):
             return self.say(value)
-        if isinstance(value, list | tuple):
-            # what holds commas itself is parted by semicolons
-            between = ", " if isinstance(value, list) else self.semicolon
-            return between.join(dict.fromkeys(str(self._words(part)) for part in value))
+        if isinstance(value, list | tuple) and not isinstance(value, Amount):
+            return self.listed(dict.fromkeys(str(self._words(part)) for part in value))
         return value
+
+    def listed(self, parts: Iterable[str]) -> str:
+        """Return things in a row: "a, b and c"; what holds commas itself is parted by semicolons."""
+        from babel.lists import format_list
+
+        every = list(parts)
+        if len(every) > 1 and any(sign in part for part in every for sign in ",;"):
+            return self.semicolon.join(every)
+        return str(format_list(every, "standard", self._locale("metric")))
+
+    def plural(self, number: Decimal) -> str:
+        """Return the plural form of a number in this language."""
+        from babel import Locale
+
+        return str(Locale.parse(self._locale("metric")).plural_form(number))
 
     def text(self, sentences: Iterable[Sentence]) -> str:
         """Return sentences as one text; what two of them say alike is said once."""
@@ -175,13 +197,24 @@ def _english() -> dict[str, str]:
         "next": CLIENT_NEXT,
         "end": CLIENT_END,
         "no_range": CLIENT_NO_RANGE,
+        "no_range_ask": CLIENT_NO_RANGE_ASK,
         "both_sexes": CLIENT_BOTH_SEXES,
+        "both_sexes_why": CLIENT_BOTH_SEXES_WHY,
         "stop": CLIENT_STOP,
         "careful": CLIENT_CAREFUL,
+        "careful_why": CLIENT_CAREFUL_WHY,
         "careful_end": CLIENT_CAREFUL_END,
     }
     named = {f"{part}.{key}": words for part, lines in listed for key, words in lines.items()}
-    return single | named | families | CLIENT_PAGE | ENGLISH_SPOKEN | _english_answers()
+    return (
+        single
+        | named
+        | families
+        | CLIENT_PAGE
+        | ENGLISH_TOGETHER
+        | ENGLISH_SPOKEN
+        | _english_answers()
+    )
 
 
 def _english_answers() -> dict[str, str]:
@@ -207,6 +240,7 @@ GERMAN = Language(
     | GERMAN_NOTICES
     | GERMAN_CHANGES
     | GERMAN_PAGE
+    | GERMAN_TOGETHER
     | GERMAN_SPOKEN
     | GERMAN_ANSWERS,
     {"metric": "de_DE", "us": "de_DE"},
@@ -217,6 +251,7 @@ SPANISH = Language(
     | SPANISH_NOTICES
     | SPANISH_CHANGES
     | SPANISH_PAGE
+    | SPANISH_TOGETHER
     | SPANISH_SPOKEN
     | SPANISH_ANSWERS,
     {"metric": "es_ES", "us": "es_ES"},
@@ -227,6 +262,7 @@ FRENCH = Language(
     | FRENCH_NOTICES
     | FRENCH_CHANGES
     | FRENCH_PAGE
+    | FRENCH_TOGETHER
     | FRENCH_SPOKEN
     | FRENCH_ANSWERS,
     {"metric": "fr_FR", "us": "fr_FR"},

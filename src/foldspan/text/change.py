@@ -59,7 +59,7 @@ SEVERAL_AT_ONCE = (
 )
 SIDE_BY_SIDE = (
     "You chose both sets of equations, so both results are shown. Weight, skinfolds and"
-    " girths need no equation and hold either way."
+    " girths need no equation and are valid either way."
 )
 CAREFUL = "A worry about eating is recorded: do not show these numbers to the client."
 FAT_MEANING = "Fat mass is all the fat in the body, including what every body needs."
@@ -87,7 +87,7 @@ def chance_sentence(difference: Difference, what: str, change: Change) -> str:
     if TOO_SOON in change.breaks and difference.is_real:
         reads = "lower" if down >= 0.5 else "higher"
         return (
-            f"{capital(what)} reads {reads}: the change is {BEYOND_ERROR} (95% confidence)."
+            f"{capital(what)} came out {reads}: the change is {BEYOND_ERROR} (95% confidence)."
             f" {TOO_SOON_FOR_FAT}"
         )
     if TOO_SOON in change.breaks:
@@ -191,9 +191,9 @@ def repeat_sentence(change: Change) -> str:
     shows = 100.0 * chance_to_show(change.percent)
     return (
         f"{again} {smallest_sentence(change)} If body fat falls by {POINTS_A_WEEK:g}"
-        f" percentage points a week, which is brisk, {REPEAT_WEEKS} weeks would show a real"
-        f" change with a {shows:.0f}% chance; earlier, the difference is mostly measurement"
-        " error."
+        f" percentage points a week (a brisk rate), there is a {shows:.0f}% chance"
+        f" of seeing a real change after {REPEAT_WEEKS} weeks; any earlier, the difference is mostly"
+        " measurement error."
     )
 
 

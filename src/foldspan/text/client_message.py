@@ -84,7 +84,9 @@ def client_message(
         return ClientMessage((), notices=notices, end=(Sentence("stop"),))
     if careful:
         return ClientMessage(
-            (Sentence("careful"),), notices=notices, end=(Sentence("careful_end"),)
+            (Sentence("careful"), Sentence("careful_why")),
+            notices=notices,
+            end=(Sentence("careful_end"),),
         )
     if result.fat_percent.range_80 is None:
         both = {sex: result_of_sex.fat_percent.range_80 for sex, result_of_sex in result.by_sex}
@@ -96,11 +98,13 @@ def client_message(
                 for end, value in zip(("low", "high"), whole_ends(pair), strict=True)
             }
             return ClientMessage(
-                (Sentence("both_sexes", ends),), notices=notices, end=(Sentence("end"),)
+                (Sentence("both_sexes", ends), Sentence("both_sexes_why")),
+                notices=notices,
+                end=(Sentence("end"),),
             )
         code = result.problems[0].code if result.problems else "E203"
-        why = Sentence("no_range", {"why": Sentence(f"no_range_why.{code}")})
-        return ClientMessage((why,), notices=notices)
+        said = ("no_range", f"no_range_why.{code}", "no_range_ask")
+        return ClientMessage(tuple(map(Sentence, said)), notices=notices)
     low, high = whole_ends(result.fat_percent.range_80)
     reasons, verdict = _reasons(explanation)
     range_sentence = Sentence("opening", {"low": low, "high": high})
@@ -172,12 +176,8 @@ def how_it_was_made(result: Result) -> tuple[Sentence, ...]:
     """What the client is told of what is not usual in how the range was made."""
     sentences: list[Sentence] = []
     if result.local is not None and result.local.is_applied:
-        sentences.append(
-            Sentence(
-                "page.local",
-                {"reference_method": Sentence(f"scale.{result.local.reference_method}")},
-            )
-        )
+        method = result.local.reference_method
+        sentences.append(Sentence("page.local", {"reference_method": method}))
     if result.as_printed:
         sentences.append(Sentence("page.printed"))
     return tuple(sentences)

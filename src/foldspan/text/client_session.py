@@ -83,7 +83,7 @@ def _reasons(code: str, known: Known) -> list[Sentence]:
 def _plans(known: Known, language: Language) -> list[str]:
     """Every plan with its minutes and what to wear for it."""
     told = [
-        _told_plan("tell.plan", Sentence(f"plan.{key}"), sites_of_plan(known, key), language, key)
+        _told_plan(Sentence(f"plan.{key}"), sites_of_plan(known, key), language, key)
         for key in PLAN_BY_KEY
     ]
     return [f"{order} {text}" for order, text in enumerate(told, start=1)]
@@ -92,15 +92,14 @@ def _plans(known: Known, language: Language) -> list[str]:
 def planned_sentence(known: Known, language: Language) -> str:
     """Return what will be measured, how long it takes and what to wear."""
     sites = planned(known)
-    what = [Sentence(f"site.{name}") for name in sites]
+    what = Sentence("tell.planned", {"what": [Sentence(f"site.{name}") for name in sites]})
     is_moved = known.get("consent.uncover") is not False
-    told = _told_plan("tell.planned", what, sites, language, is_moved=is_moved)
+    told = _told_plan(what, sites, language, is_moved=is_moved)
     return f"{told} {language.say('tell.then_chosen')}" if chooses(known) else told
 
 
 def _told_plan(
-    key: str,
-    what: Sentence | list[Sentence],
+    what: Sentence,
     sites: tuple[str, ...],
     language: Language,
     plan: str = "",
@@ -110,9 +109,9 @@ def _told_plan(
     """One plan, or what is planned; of one that is open in length the minutes of most people."""
     clothing = bared_words(sites, is_moved=is_moved, language=language)
     spans = ADAPTIVE_MINUTES if plan == ADAPTIVE else (minutes_of(sites),)
-    minutes = "–".join(language.number(one) for one in spans)
-    said = language.say(key, what=what, minutes=minutes, clothing=clothing)
-    return f"{said[0].upper()}{said[1:]}"
+    span = "–".join(language.number(one) for one in spans)
+    values = {"span": span, "minutes": round(spans[-1]), "clothing": clothing}
+    return language.text([what, Sentence("tell.plan", values)])
 
 
 def _stance(name: str, known: Known) -> str:

@@ -343,7 +343,7 @@ def reads_off_sentence(pair: Pair) -> str:
     done = "corrected above" if pair.is_levelled else "not corrected"
     whom = "at this age"
     if "skinfold" in pair.between:
-        whom += " and, for skinfolds, with such a result"
+        whom += " and, for skinfolds, at this result"
     if pair.by_background:
         whom += ", for the stated background"
     return f"Known average error {whom}, from the US survey: {'; '.join(parts)} ({done})."

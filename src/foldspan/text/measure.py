@@ -311,11 +311,11 @@ def bared_words(
     codes = dict.fromkeys(BARED[name] for name in sites)
     asks = ("nothing", "light_clothes", "shoes_off", "underwear")
     places = [language.say(f"bare.{code}") for code in codes if code not in asks]
-    worn = language.say("bare.underwear" if "underwear" in codes else "bare.light")
+    worn = "underwear" if "underwear" in codes else "light"
     if not places:
-        return worn
+        return language.say("bare.clothing", worn=worn)
     key = "bare.free" if is_moved else "bare.free_already"
-    return language.say(key, worn=worn, places=", ".join(places))
+    return language.say(key, worn=worn, places=places)
 
 
 def list_words(key: str) -> dict[str, str]:

@@ -71,24 +71,25 @@ WHY_HIDDEN: dict[str, str] = {
     ),
 }
 STAFF_WORDS: dict[str, str] = {
-    "pin": "PIN of the practice",
+    "pin": "Practice PIN",
     "back": "Back to the trainer",
     "staff": "I am the trainer",
     "wrong": "That PIN is wrong.",
     "gone": "This page can no longer be shown.",
 }
-NOT_RIGHT = "That is wrong."
+NOT_RIGHT = "That is not correct."
 NOTHING_TICKED = ("nothing is ticked", "Tick what applies, or press None of these, or Skip.")
 ANSWERED_FIRST = (
-    "This was answered already, from another window or device. What you sent was not used;"
+    "This has already been answered in another window or on another device. What you sent was not used;"
     " the current question is below."
 )
 ENDED_FIRST = (
-    "This session has ended already, from another window or device. What you sent was not used."
+    "This session has already been ended in another window or on another device. What you sent was"
+    " not used."
 )
 CORRECTED_FIRST = (
-    "This visit has been changed meanwhile, from another window or device. Look at it, then send it"
-    " again."
+    "This visit has since been changed in another window or on another device. Check it, then"
+    " send your correction again."
 )
 YOU_SENT = "You sent: {sent}"
 

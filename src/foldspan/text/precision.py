@@ -76,12 +76,12 @@ TARGET_SENTENCE = (
 )
 CHANGE_SENTENCE = (
     "MDC: minimal detectable change, the difference between two visits (mean of two readings"
-    " each) that is larger than this tester's measurement error, 95% confidence. Real"
-    " day-to-day variation of the body comes on top."
+    " each) that is larger than this tester's measurement error, 95% confidence. The"
+    " body's real day-to-day variation is extra."
 )
 RELIABILITY_SENTENCE = (
     "R is reliability: the share of the variance that is not measurement error; surveys ask for"
-    f" {WANTED_RELIABILITY:.2f} (not verified in print). It rises with how much the clients differ."
+    f" {WANTED_RELIABILITY:.2f} (not verified in print). It is higher when the clients differ more."
 )
 
 

@@ -62,11 +62,11 @@ NOT_CARRIED: dict[str, str] = {
 # What medicines change, said as soon as they are told.
 MEDICINES_CHANGE: dict[str, str] = {
     "cortisone_tablets": (
-        "Steroid tablets move fat to the trunk and face and thin the skin: limb skinfolds"
-        " read too low, and the skin bruises easily."
+        "Steroid tablets move fat to the trunk and face and thin the skin: limb"
+        " skinfolds give too low a result, and the skin bruises easily."
     ),
     "hiv_medicine": (
-        "HIV medicine can move fat from the limbs to the trunk: skinfolds may mislead."
+        "HIV medicine can move fat from the limbs to the trunk: skinfolds may be misleading."
     ),
     "water_tablets": (
         "Water tablets (diuretics) change body water: weigh at the same time of day at each visit."
@@ -122,8 +122,7 @@ def without_a_pen(text: str, known: Known) -> str:
         ("find and mark", "find"),
         ("to mark", "to find"),
         ("marked", "found"),
-        ("its mark lies", "it lies"),
-        ("the mark goes", "it lies"),
+        ("the mark goes", "it is"),
     ):
         text = text.replace(said, instead)
     return text
@@ -136,7 +135,7 @@ def page_question(prompt: Prompt, known: Known) -> str:
     shown = BY_NAME[site].short_name.replace("_", " ") if site in BY_NAME else ""
     example = next((EXAMPLES[key] for key in EXAMPLES if key in prompt.words), "")
     if prompt.kind == "still" and example:
-        example = f", and what is new behind them, such as {example}"
+        example = f", followed by what is new, such as {example}"
     asked = ASKED[prompt.kind].format(first=LINE_WORDS.get(first, ""), site=shown, example=example)
     return without_a_pen(asked, known) if prompt.kind == "sites" else asked
 
@@ -162,20 +161,21 @@ def reported_text(
     if value in (NONE, []):
         return shown_word(language, "answer.none")
     if key == "earlier_weight_kg":
-        when = _ago(answers["earlier_weight_months_ago"])
-        return language.say("told.weight", weight=told_weight(value, units, language), when=when)
+        weight = told_weight(value, units, language)
+        months = round(answers["earlier_weight_months_ago"])
+        return language.say("told.weight", weight=weight, months=months)
     if key == "age_years":
         return language.say("told.age", age=f"{value:g}")
     if isinstance(value, bool):
         return shown_word(language, "answer.yes" if value else "answer.no")
     if isinstance(value, (list, tuple)):
-        return ", ".join(_known_word(str(item), language) for item in value)
+        return language.listed(_known_word(str(item), language) for item in value)
     if isinstance(value, (int, float)):
         where = answers.get("operated", "") if key == "surgery_months_ago" else ""
         if not where:
-            return language.say(_ago(value))
+            return language.say("told.since", months=round(value))
         place = shown_word(language, f"choice.{where}")
-        return language.say("told.place", when=_ago(value), place=place)
+        return language.say("told.place", months=round(value), place=place)
     return _known_word(str(value), language)
 
 
@@ -192,7 +192,8 @@ def loss_question(known: Known) -> str:
         known.number(key) for key in ("earlier_weight_kg", "earlier_weight_months_ago")
     )
     shown = "earlier weight" if earlier is None else told_weight(earlier, units_of(known))
-    when = " it was before" if months is None else f" of {ENGLISH.say(_ago(months))}"
+    ago = "" if months is None else ENGLISH.say("told.since", months=round(months))
+    when = f" of {ago}" if ago else " it was before"
     return f"Weight is lower than the {shown}{when}: did the client mean to lose weight?"
 
 
@@ -206,15 +207,6 @@ def told_weight(kilograms: float, units: ShownUnits, language: Language = ENGLIS
     shown = float(f"{kilograms / units.per_mass:.4g}")
     decimals = len(f"{shown:g}".partition(".")[2])
     return f"{language.number(shown, decimals)} {units.mass}"
-
-
-def _ago(months: float) -> Sentence:
-    """How long ago something was, as it is said."""
-    if months < 0.5:
-        return Sentence("told.this_month")
-    if months < 1.5:
-        return Sentence("told.month_ago")
-    return Sentence("told.months_ago", {"months": f"{months:.0f}"})
 
 
 def known_sentence(code: str, last: LastVisit | None, codes: Iterable[str]) -> str:

@@ -54,7 +54,7 @@ ROW_WORDS: dict[str, str] = {
     " comma or a missing cell",
     "E411": "ambiguous quotation mark: nothing in the row is used; remove it, or double it"
     " inside a quoted cell",
-    "E501": "the conversion was made for other people: no range; choose one that suits",
+    "E501": "the conversion was made for other people: no range; choose one that fits the client",
     "W103": "very unusual{span}: used as entered; check it",
     "W123": "rarely occur together: used as entered; check each value and its unit",
     "W124": "readings too far apart for one site: used as entered; measure again",
@@ -106,7 +106,7 @@ QUALITY_WORDS = {
         "{rows} with bytes that are not UTF-8, read as Windows-1252: check letters such as é."
     ),
     "round": "Tester {tester}: {share:.0%} of {rows:,} {kind} readings are whole multiples"
-    " of 5; at most one in five is usual.",
+    " of 5; one in five or fewer is normal.",
     "impossible": "{rows} with a weight and height that cannot both be correct.",
     "odd": "{rows} with weight, height and waist that rarely occur together.",
     "told": "{rows} with a self-reported answer that contradicts the rest of the row.",
@@ -153,12 +153,12 @@ NOTES = {
         "No column named code: rows are identified by number; --map THEIRS=code names one."
     ),
     "no_size": "No {names}: checks that need BMI are not made.",
-    "not_referring": "For {rows} the letter does not refer after all, once all measurements were"
-    " considered together.",
-    "old": "Its previous result is still there: {path}.",
+    "not_referring": "For {rows} the letter does not refer after all, because it considers"
+    " all measurements together.",
+    "old": "Its previous result has not been removed: {path}.",
     "stale": "{folder} contains results of parts that are not in the table: {names}.",
     "stopped": "Stopped. No half-written file is left.",
-    "stopped_parts": "Stopped. Finished parts are kept; --resume does the rest.",
+    "stopped_parts": "Stopped. Finished parts are kept; continue with --resume.",
     "unused": "Columns not used (unknown names): {names}. [W402]",
 }
 SCREENING = (

@@ -10,7 +10,9 @@ from __future__ import annotations
 from collections.abc import Awaitable, Callable, Iterable, Iterator, Mapping, MutableMapping
 from typing import Any
 
+from foldspan.browser.access import refusals
 from foldspan.browser.access.devices import Device, Devices
+from foldspan.problems import Problem
 
 Scope = MutableMapping[str, Any]
 Receive = Callable[[], Awaitable[MutableMapping[str, Any]]]
@@ -40,6 +42,9 @@ HEADERS: tuple[tuple[str, str], ...] = (
     ("cross-origin-resource-policy", "same-origin"),
     ("permissions-policy", "camera=(), microphone=(), geolocation=()"),
 )
+
+
+_Judged = tuple[Device | None, int, Problem | None]
 
 
 class TooMuch(Exception):
@@ -80,43 +85,40 @@ class Guard:
             await send({"type": "websocket.close", "code": 1008})
             return
         device, status, why = self._judged(scope, _headers(scope))
-        if status:
-            to_pairing = status == 401 and not scope["path"].startswith("/api/")
-            await _refuse(send, status, why, to_pairing=to_pairing)
+        if why is not None:
+            await _refuse(send, scope["path"], status, why)
             return
         scope["device"], scope["device_cookie"] = device, self._cookie
         await self._app(scope, _bounded(receive), _with_headers(scope, send))
 
-    def _judged(
-        self, scope: Scope, headers: Mapping[str, list[str]]
-    ) -> tuple[Device | None, int, str]:
+    def _judged(self, scope: Scope, headers: Mapping[str, list[str]]) -> _Judged:
         """The device that asks, or a status and the reason for which it is refused."""
         path = scope["path"]
         if _only(headers, "host").lower() not in self._hosts:
-            return None, 421, "This address does not belong to foldspan."
+            return None, 421, refusals.FOREIGN_HOST
         if any(_is_too_large(length) for length in headers.get("content-length", ())):
-            return None, 413, "Too much was sent at once. None of it was saved."
+            return None, 413, refusals.TOO_MUCH
         if "authorization" in headers:
             return self._program(path, _only(headers, "authorization"))
         changes = scope["method"] not in ("GET", "HEAD")
         if changes and _only(headers, "origin").lower() not in self._origins:
-            return None, 403, "This request does not come from a page of foldspan."
+            return None, 403, refusals.FOREIGN_ORIGIN
         if self._is_network and path.startswith(ENTRANCE):
-            return None, 403, "This address is for the computer that runs foldspan."
+            return None, 403, refusals.NOT_FROM_THE_NETWORK
         device = self._let_in(headers)
         if device is None and path != PAIRING and not path.startswith((STATIC, ENTRANCE)):
-            return None, 401, "This device is not paired, or its pairing has expired."
-        return device, 0, ""
+            return None, 401, refusals.NOT_LET_IN
+        return device, 0, None
 
-    def _program(self, path: str, authorization: str) -> tuple[Device | None, int, str]:
+    def _program(self, path: str, authorization: str) -> _Judged:
         """A program by its token: no cookie counts beside it, and no page is shown to it."""
         scheme, _, token = authorization.partition(" ")
         device = self._devices.with_secret(token.strip()) if scheme.lower() == "bearer" else None
         if not path.startswith("/api/"):
-            return None, 403, "A token is for the API only."
+            return None, 403, refusals.TOKEN_ELSEWHERE
         if device is None or device.kind != "program":
-            return None, 401, "This token is no longer valid."
-        return device, 0, ""
+            return None, 401, refusals.NO_SUCH_TOKEN
+        return device, 0, None
 
     def _let_in(self, headers: Mapping[str, list[str]]) -> Device | None:
         """The device whose secret a cookie brings; that of the own computer counts there alone."""
@@ -185,11 +187,16 @@ def _with_headers(scope: Scope, send: Send) -> Send:
     return sending
 
 
-async def _refuse(send: Send, status: int, why: str, *, to_pairing: bool) -> None:
-    """Answer without a page, or with the way to the page where a device is paired."""
-    head = [(b"content-type", b"text/plain; charset=utf-8"), (b"cache-control", b"no-store")]
-    head += [(name.encode(), value.encode()) for name, value in HEADERS]
-    if to_pairing:
-        status, head = 303, [*head, (b"location", b"/pair")]
-    await send({"type": "http.response.start", "status": status, "headers": head})
-    await send({"type": "http.response.body", "body": f"{why}\n".encode()})
+async def _refuse(send: Send, path: str, status: int, why: Problem) -> None:
+    """Answer without a page: a program with JSON, a browser with the way to where it is paired."""
+    is_json = refusals.is_for_programs(path)
+    kind = "application/json" if is_json else "text/plain; charset=utf-8"
+    head = [("content-type", kind), ("cache-control", "no-store"), *HEADERS]
+    if status == 401 and is_json:
+        head.append(("www-authenticate", "Bearer"))
+    elif status == 401:
+        status, head = 303, [*head, ("location", "/pair")]
+    body = refusals.problems_json([why]) if is_json else refusals.as_text(why)
+    headers = [(name.encode(), value.encode()) for name, value in head]
+    await send({"type": "http.response.start", "status": status, "headers": headers})
+    await send({"type": "http.response.body", "body": body})

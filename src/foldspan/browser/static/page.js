@@ -70,20 +70,31 @@ async function untilSent(address, body) {
     try {
       const reply = await fetch(address, { method: "POST", body, credentials: "same-origin" });
       const page = await reply.text();
+      if (reply.headers.has("retry-after")) {
+        waits(HELD);
+        await later();
+        continue;
+      }
       // let in again in another window, this one goes on with what was entered
       if (!isShutOut(reply.url) || isShutOut(location.href)) return { page, address: reply.url };
       waits(SHUT_OUT);
     } catch {
       waits(AWAY);
     }
-    await new Promise((resolve) => setTimeout(resolve, TRIED_EVERY));
+    await later();
   }
 }
 
+function later() {
+  return new Promise((resolve) => setTimeout(resolve, TRIED_EVERY));
+}
+
 const AWAY =
-  "No connection. What you entered is kept on this page and sent once as soon as the connection is back.";
+  "No connection. What you entered stays on this page and will be sent, once, when the connection is back.";
+const HELD =
+  "Another session is using the record book, perhaps in a terminal: end or stop that one. What you entered stays on this page and will be sent, once, when the book is free.";
 const SHUT_OUT =
-  "This device has to be let in again: do that in another window. What you entered is kept on this page and sent once then.";
+  "This device has to be unlocked or paired again: do that in another window. What you entered stays on this page and will then be sent, once.";
 
 function isShutOut(address) {
   return ["/pair", "/locked"].includes(new URL(address).pathname);

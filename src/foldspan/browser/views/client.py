@@ -112,7 +112,9 @@ def erase(asked: Asked) -> Response:
 
 def _on_page(error: FoldspanError) -> list[str]:
     """Problems without the names that options have at a terminal."""
-    named = {"--reading": "Reading", "--who": "Who corrects", "--why": "Why", "NAME": "What"}
+    named = {
+        "--reading": "Reading", "--who": "Corrected by", "--why": "Reason", "NAME": "What to correct",
+    }  # fmt: skip
     return [
         f"{named.get(problem.where, problem.where)}: {problem.what}. {problem.advice()}"
         for problem in error.problems

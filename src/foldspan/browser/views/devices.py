@@ -46,7 +46,7 @@ def locked_page(asked: Asked) -> Response:
 
 
 def unlock(asked: Asked) -> Response:
-    """Open it again: by the PIN of the practice, else by a code shown at the computer that serves."""
+    """Open it again: by the Practice PIN, else by a code shown at the computer that serves."""
     desk, typed = asked.desk, asked.field("pin")
     if asked.device is None:
         return go_to("/pair")
@@ -65,8 +65,8 @@ def unlock(asked: Asked) -> Response:
 
 def _must_be_own(asked: Asked) -> None:
     if asked.device is None or asked.device.kind != "own":
-        what = "is possible only at the computer that runs foldspan"
-        raise FoldspanError([Problem("E501", "Devices", what, "Go there, and open Devices.")])
+        what = "is possible only on the computer that runs foldspan"
+        raise FoldspanError([Problem("E501", "Devices", what, "Open Devices on that computer.")])
 
 
 def _shown(asked: Asked, code: str = "") -> Response:

@@ -43,11 +43,11 @@ def pair(asked: Asked) -> Response:
     """Let a device of the network in by its code."""
     desk = asked.desk
     name = " ".join(asked.field("name").split())[:LONGEST_NAME]
-    name = "".join(letter for letter in name if letter.isprintable()) or "A device without a name"
+    name = "".join(letter for letter in name if letter.isprintable()) or "Unnamed device"
     if desk.is_on_network and desk.pairing.is_right(asked.field("code")):
         return _with_cookie(go_to("/"), desk.devices.let_in(name, "paired"), asked)
     locked = _locked(asked)
-    told = ["This code is wrong, or has expired. Ask for a new one at the computer."]
+    told = ["This code is wrong or has expired. Get a new one on the computer that runs foldspan."]
     return page(
         "pair",
         429 if locked else 403,

@@ -12,8 +12,8 @@ from foldspan.api.change import change
 from foldspan.api.explain import explain
 from foldspan.api.reconcile import reconcile
 from foldspan.browser.app import Asked
+from foldspan.browser.shown import problems_response
 from foldspan.problems import FoldspanError, Problem
-from foldspan.results.result import SCHEMA_VERSION
 from foldspan.visit.model import Visit
 
 OPTIONS = ("reference_method", "conversion", "with_disputed", "as_printed")
@@ -47,7 +47,7 @@ def _answered(asked: Asked, answer: Any, least: int) -> Response:
                 )
         return JSONResponse(answer(visits, {**asked.desk.settings, **options}))
     except FoldspanError as error:
-        return problems_json(error.problems, 422)
+        return problems_response(error.problems, 422)
 
 
 def _tree(body: bytes) -> Mapping[str, Any]:
@@ -79,15 +79,6 @@ def _visits(tree: Mapping[str, Any], least: int) -> list[Visit]:
     ]
 
 
-def problems_json(problems: Any, status: int) -> Response:
-    """Return problems as JSON, in the form that ``--json`` gives them; values typed are left out."""
-    listed = [
-        {"code": one.code, "where": one.where, "what": one.what, "remedy": one.advice()}
-        for one in problems
-    ]
-    return JSONResponse({"schema_version": SCHEMA_VERSION, "problems": listed}, status)
-
-
 def openapi_json(asked: Asked) -> Response:
     """Describe the API."""
     return JSONResponse(_description())
@@ -100,11 +91,14 @@ def _description() -> dict[str, Any]:
         "reconcile": ("Reconcile one visit", _object({"visit": visit, **_OPTIONS}, "visit")),
         "explain": ("Explain one visit", _object({"visit": visit, **_OPTIONS}, "visit")),
         "change": (
-            "Judge what changed between visits",
+            "Assess what changed between visits",
             _object({"visits": several, **_OPTIONS}, "visits"),
         ),
     }
-    about = "Results have the form described in docs/json.md. A screening aid, not a diagnosis."
+    about = (
+        "Results have the form described in docs/json.md. Every error is a list of problems, each"
+        " with a code from docs/problem-codes.md and a remedy. A screening aid, not a diagnosis."
+    )
     return {
         "openapi": "3.1.0",
         "info": {"title": "foldspan", "version": "1", "description": about},
@@ -118,8 +112,7 @@ def _description() -> dict[str, Any]:
 
 
 def _path(name: str, summary: str, body: dict[str, Any]) -> dict[str, Any]:
-    wrong = "What is wrong with the input, and how to correct it."
-    problems = {"$ref": "#/components/schemas/Problems"}
+    problems = _content({"$ref": "#/components/schemas/Problems"})
     return {
         "post": {
             "summary": summary,
@@ -127,7 +120,7 @@ def _path(name: str, summary: str, body: dict[str, Any]) -> dict[str, Any]:
             "requestBody": {"required": True, **_content(body)},
             "responses": {
                 "200": {"description": "The result.", **_content({"type": "object"})},
-                "422": {"description": wrong, **_content(problems)},
+                **{status: {"description": why, **problems} for status, why in _REFUSED.items()},
             },
         }
     }
@@ -141,6 +134,19 @@ def _content(schema: dict[str, Any]) -> dict[str, Any]:
     return {"content": {"application/json": {"schema": schema}}}
 
 
+# every refusal has the same form: code, where, what, and how to go on
+_REFUSED: dict[str, str] = {
+    "400": "What was sent cannot be read.",
+    "401": "No token, or one that is not valid.",
+    "403": "Not from a foldspan page, or the device is locked.",
+    "404": "There is nothing at this address.",
+    "405": "Not for this method.",
+    "409": "The record book cannot be used right now.",
+    "413": "Too much was sent at once.",
+    "421": "The Host does not belong to foldspan.",
+    "422": "What is wrong with the input, and how to correct it.",
+    "500": "foldspan itself failed.",
+}
 _OPTIONS: dict[str, Any] = {
     "reference_method": {"type": "string", "enum": ["dxa", "density"]},
     "conversion": {"type": "string"},

@@ -72,7 +72,7 @@ def go_on(asked: Asked) -> Response:
     session = desk.session(key)
     names = [name for name in asked.field("sites").split() if name in BY_NAME]
     if not names:
-        what, remedy = "no site named", "Go back, and choose one of the sites offered."
+        what, remedy = "no site chosen", "Go back, and choose one of the sites offered."
         raise FoldspanError([Problem("E115", "Measurement", what, remedy)])
     known = session.state.known
     wanted = [name for name in names if f"1.{name}" not in known.answers]

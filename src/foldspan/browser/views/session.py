@@ -10,21 +10,18 @@ from starlette.responses import Response
 from foldspan.browser.app import Asked
 from foldspan.browser.desk import Desk
 from foldspan.browser.prompts import prompt_values, turn_of
-from foldspan.browser.shown import error_page, go_to, page
+from foldspan.browser.shown import error_page, go_to, page, remember
 from foldspan.browser.typed import NOTHING_TICKED, first, line_of
-from foldspan.measuring.conducted import ConductedSession, Heard
+from foldspan.measuring.conducted import ConductedSession, Heard, as_read
 from foldspan.measuring.said import said_after
 from foldspan.problems import FoldspanError, Problem
-from foldspan.session.answer_words import in_english
-from foldspan.session.answers import Prompt
-from foldspan.session.checks import IF_RIGHT
 from foldspan.session.events import event_of
 from foldspan.session.parse_input import parse_line
 from foldspan.session.parsed import ParsedLine
 from foldspan.session.state import replayed
 from foldspan.text import on_page
-from foldspan.text.catalogue import ENGLISH, LANGUAGES
-from foldspan.text.client_answers import answer_words
+from foldspan.text.catalogue import LANGUAGES
+from foldspan.text.tapped import tapped
 
 
 def ask_page(asked: Asked) -> Response:
@@ -50,20 +47,18 @@ def answer(asked: Asked) -> Response:
             has_ended = session.events[place][0] == "ended"
             return go_to(_address(desk, session, key) + "/result" * has_ended)
         return _came_late(asked, session)
-    line = _in_english(session.state.prompt, line_of(session.state.prompt, asked.fields), asked)
-    if isinstance(line, ParsedLine):
-        problems = [problem for problem in (line.first, line.problem) if problem is not None]
-        return _shown(asked, session, problems=problems, status=422)
+    line = line_of(session.state.prompt, asked.fields)
     if line == NOTHING_TICKED:
         what, remedy = on_page.NOTHING_TICKED
         nothing = Problem("E101", "Your answer", what, remedy)
         return _shown(asked, session, problems=[nothing], status=422)
-    heard = session.hear(line, asked_back=asked.field("asked_back"), meant=asked.field("meant"))
+    heard = session.hear(
+        line, asked_back=asked.field("asked_back"), meant=asked.field("meant"),
+        language=LANGUAGES[asked.language],
+    )  # fmt: skip
     if heard.problems:
         status = 409 if any(_is_of_book(problem) for problem in heard.problems) else 422
-        return _shown(
-            asked, session, problems=heard.problems, heard=heard, line=line, status=status
-        )
+        return _shown(asked, session, problems=heard.problems, heard=heard, status=status)
     desk.said[session.number] = (turn_of(session), tuple(said_after(heard)))
     if heard.parsed.command == "end":
         try:
@@ -76,18 +71,15 @@ def answer(asked: Asked) -> Response:
     desk.sent[session.number] = (asked.fields, led_to)
     if session.state.prompt.kind == "done":
         session.end()
-    return go_to(led_to)
+    response = go_to(led_to)
+    if heard.answers.get("tester"):  # who measures is asked once on a device
+        said_once = str(heard.answers["tester"])
+        remember(response, "tester", said_once, is_encrypted=asked.is_encrypted)
+    return response
 
 
 def _address(desk: Desk, session: ConductedSession, key: str) -> str:
     return f"/session/{desk.key_of(session, key)}"
-
-
-def _in_english(prompt: Prompt, line: str, asked: Asked) -> str | ParsedLine:
-    """A line in the words that a session reads; the client's own language is understood too."""
-    if asked.language == ENGLISH.code or line == NOTHING_TICKED:
-        return line
-    return in_english(prompt, line, answer_words(asked.language))
 
 
 def turn(asked: Asked) -> Response:
@@ -109,7 +101,7 @@ def _place_of_repeated(session: ConductedSession, asked: Asked) -> int:
     if state.prompt.key != key:
         return 0
     kind, body = session.events[int(place)]
-    line = _in_english(state.prompt, line_of(state.prompt, asked.fields), asked)
+    line = as_read(state.prompt, line_of(state.prompt, asked.fields), LANGUAGES[asked.language])
     if isinstance(line, ParsedLine):
         return 0
     # what was asked back stands by now, or it would not have been kept
@@ -153,7 +145,6 @@ def _shown(
     problems: Any = (),
     notices: list[str] | None = None,
     heard: Heard | None = None,
-    line: str = "",
     status: int = 200,
     keeps_fields: bool = False,
 ) -> Response:
@@ -162,16 +153,15 @@ def _shown(
     key = desk.key_of(session, asked.path["key"])
     values = prompt_values(session, LANGUAGES[asked.language])
     at, said = desk.said.get(session.number, ("", ()))
-    asks_back = heard is not None and heard.parsed.asks_back
     fields = asked.fields if problems or keeps_fields else {}
     template = "reading" if session.state.prompt.kind == "reading" else "ask"
     return page(
         template, status,
         key=key,
-        remarks=said if at == values["turn"] else (),
+        remarks=[tapped(line) for line in said] if at == values["turn"] else (),
         notices=notices or [],
         problems=[_problem_lines(problem) for problem in problems],
-        asked_back=" ".join(line.split()) if asks_back else "",
+        asked_back=heard.asked_back if heard is not None else "",
         meant=heard.parsed.meant if heard is not None else "",
         was=lambda name: first(fields, name),
         ticked=lambda name, value: value in fields.get(name, ()),
@@ -181,7 +171,7 @@ def _shown(
 
 def _problem_lines(problem: Problem) -> str:
     """A problem as it stands beside its field: the button says what a terminal would have one type."""
-    remedy = problem.advice(problem.given).replace(IF_RIGHT, "").strip()
+    remedy = tapped(problem.advice(problem.given))
     if _is_of_book(problem):
         return f"Record book: {problem.what}. {remedy}"
     return f"{problem.what[:1].upper()}{problem.what[1:]}. {remedy}".strip()

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import Any
-from urllib.parse import quote, unquote
+from urllib.parse import unquote
 
 from starlette.responses import Response
 
 from foldspan.browser.app import Asked
-from foldspan.browser.shown import go_to, page
+from foldspan.browser.desk import Desk
+from foldspan.browser.shown import go_to, page, remember
 from foldspan.problems import FoldspanError, Problem
 from foldspan.text.on_page import LANGUAGE_NAMES
 
 RULES = {
-    "growing": "The larger of 2 mm and 10%, less for thin skinfolds (usual)",
+    "growing": "The larger of 2 mm and 10%, less for thin skinfolds (default)",
     "2mm": "2 mm", "1mm": "1 mm", "10%": "10%", "5%": "5%",
-    "adaptive": "By the thickness of the skinfold",
+    "adaptive": "Depends on the thickness of the skinfold",
 }  # fmt: skip
 UNITS = {"metric": "Kilograms and centimetres", "us": "Pounds and inches"}
 MOST_CLIENTS = 12
@@ -30,29 +30,38 @@ def today(asked: Asked) -> Response:
 
 
 def begin(asked: Asked) -> Response:
-    """Begin a session."""
+    """Begin a session, of a client whom the book knows where one of their visits is named."""
     facts, problems = _facts(asked)
     if problems:
         return _shown(asked, problems=problems)
-    from foldspan.protocol.repeat_rules import USUAL
+    from foldspan.measuring.conducted import facts_of_now
 
-    now = datetime.now()
-    key = asked.desk.begin(
-        {
-            "tester": facts["tester"], "calliper": facts["calliper"],
-            "scale_step_mm": facts["scale_step_mm"], **USUAL, "repeat_rule": facts["rule"],
-            "units": facts["units"], "blind": True, "day": now.date().isoformat(),
-            "time": now.strftime("%H:%M"),
-            **{name: value for name, value in asked.desk.asked_for.items() if value},
-        }
-    )  # fmt: skip
+    desk, visit = asked.desk, asked.field("visit")
+    code = desk.kept(visit).code if visit else ""
+    key = desk.begin(facts_of_now(**facts, asked_for=desk.asked_for))
+    if code:
+        _answer_who(desk, key, code)
     response = go_to(f"/session/{key}")
-    for name in REMEMBERED:
-        response.set_cookie(
-            f"foldspan_{name}", quote(asked.field(name)), max_age=31_536_000, httponly=True,
-            samesite="strict", secure=asked.is_encrypted,
-        )  # fmt: skip
+    for name in (name for name in REMEMBERED if name in asked.fields):
+        remember(response, name, asked.field(name), is_encrypted=asked.is_encrypted)
     return response
+
+
+def _answer_who(desk: Desk, key: str, code: str) -> None:
+    """Answer the first question for a client who was tapped on."""
+    from foldspan.browser.prompts import turn_of
+    from foldspan.measuring.said import said_after
+
+    session = desk.session(key)
+    heard = session.hear(code)
+    desk.said[session.number] = (turn_of(session), tuple(said_after(heard)))
+
+
+def _given(asked: Asked, name: str) -> str:
+    """What a form says, or what this device remembers where it does not ask."""
+    if name in asked.fields:
+        return asked.field(name)
+    return unquote(asked.cookies.get(f"foldspan_{name}", ""))
 
 
 def _facts(asked: Asked) -> tuple[dict[str, Any], list[Problem]]:
@@ -62,13 +71,13 @@ def _facts(asked: Asked) -> tuple[dict[str, Any], list[Problem]]:
 
     problems = []
     for name, label in (("tester", "Your code"), ("calliper", "Calliper")):
-        text = asked.field(name)
+        text = _given(asked, name)
         if len(text) > LONGEST_CODE or not text.isprintable():
             problems.append(
                 Problem("E121", label, "too long", f"Use up to {LONGEST_CODE} plain characters.")
             )
     step, low, high = 0.0, *STEPS_MM
-    if typed := asked.field("step").replace(",", ".").strip():
+    if typed := _given(asked, "step").replace(",", ".").strip():
         try:
             step = float(typed)
         except ValueError:
@@ -78,20 +87,20 @@ def _facts(asked: Asked) -> tuple[dict[str, Any], list[Problem]]:
             problems.append(
                 Problem(
                     "E501",
-                    "One division on the calliper",
+                    "Smallest division on the calliper",
                     f"not a number from {low:g} to {high:g} mm",
                     remedy,
                 )
             )
-    rule = asked.field("rule") or "growing"
-    units = asked.field("units") or "metric"
+    rule = _given(asked, "rule") or "growing"
+    units = _given(asked, "units") or "metric"
     if rule not in RULES or units not in UNITS:
         problems.append(
             Problem("E501", "Settings", "not one of the choices", "Choose one from the list.")
         )
     return {
-        "tester": asked.field("tester").strip(), "calliper": asked.field("calliper").strip(),
-        "scale_step_mm": step, "rule": rule, "units": units,
+        "tester": _given(asked, "tester").strip(), "calliper": _given(asked, "calliper").strip(),
+        "step_mm": step, "rule": rule, "units": units,
     }, problems  # fmt: skip
 
 

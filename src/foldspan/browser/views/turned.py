@@ -29,7 +29,7 @@ def turned_page(asked: Asked) -> Response:
 
 
 def turn_back(asked: Asked) -> Response:
-    """Turn it back: by the PIN of the practice where one is set, else by holding the button."""
+    """Turn it back: by the Practice PIN where one is set, else by holding the button."""
     found = _of(asked)
     if found is None or asked.device is None:
         return go_to("/")

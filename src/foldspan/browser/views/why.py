@@ -45,7 +45,7 @@ def check_sheet(asked: Asked) -> Response:
     sheet |= {name: asked.field(name).strip() for name in NUMBERS if asked.field(name).strip()}
     try:
         if len(sheet) < 2:
-            remedy = "Copy at least the body-fat percentage, or the masses."
+            remedy = "Enter at least the body-fat percentage, or the masses."
             raise FoldspanError([Problem("E120", "Sheet", "no number was given", remedy)])
         lines = _against(outcome, sheet)
     except FoldspanError as error:
@@ -95,7 +95,7 @@ def _shown(
 
 def _explanation(asked: Asked, outcome: Outcome) -> Explanation:
     """The explanation, with the pair that was tapped where one was."""
-    found: Explanation = outcome.page("trainer", language="en").material.explanation
+    found: Explanation = outcome.page("trainer", language="en").material.full_explanation
     first, second = asked.query.get("first", ""), asked.query.get("second", "")
     spoken = {method.method for method in found.result.methods}
     if first != second and {first, second} <= spoken:

@@ -11,7 +11,7 @@ from foldspan.catalogue.card import Array, Bmi, Checked, Equation, Sum
 
 # Tahara (1990s) [tahara], equation E. folds: triceps + subscapular + abdominal [mm]; age [years]
 def tahara_men(folds: Array, age: Array) -> Array:
-    """Body density [g/cm³] of Japanese men from three folds and age."""
+    """Body density [g/cm³] of Japanese men from three skinfolds and age."""
     return 1.09556 - 0.00062 * folds - 0.00028 * age
 
 
@@ -27,7 +27,7 @@ TAHARA_MALE_3SITE = Equation(
     see_unit="density",
     limits={"age_years": (19, 60)},
     n=257,
-    population="Japanese men; 45 more for the check (r 0.78)",
+    population="Japanese men; 45 more for cross-validation (r 0.78)",
     criterion="underwater weighing, Brozek",
     lineage="tahara_male",
     ancestry="japanese",
@@ -43,7 +43,7 @@ TAHARA_MALE_3SITE = Equation(
 
 # Kagawa (2004) [kagawa2004]. abdominal, calf: skinfolds [mm]; age [years]
 def kagawa2004_men(abdominal: Array, calf: Array, age: Array) -> Array:
-    """Body fat [%] of Japanese men in Australia from two folds and age."""
+    """Body fat [%] of Japanese men in Australia from two skinfolds and age."""
     return 0.376 + 0.402 * abdominal + 0.772 * calf + 0.217 * age
 
 
@@ -76,7 +76,7 @@ KAGAWA2004_MALE = Equation(
 def aristizabal2018_women_calf(
     triceps: Array, calf: Array, abdomen: Array, age: Array, height: Array
 ) -> Array:
-    """Body fat [%] of women from two folds, the abdomen, age and height."""
+    """Body fat [%] of women from two skinfolds, the abdomen, age and height."""
     folds = 0.324 * triceps + 0.133 * calf
     return 11.76 + folds + 0.347 * abdomen + 0.068 * age - 0.135 * height
 
@@ -92,7 +92,7 @@ ARISTIZABAL2018_FEMALE_CALF = Equation(
     see=None,
     limits={"age_years": (18, 59)},
     n=106,
-    population="Latin American women; 45 more for the check",
+    population="Latin American women; 45 more for cross-validation",
     criterion="underwater weighing",
     lineage="aristizabal2018_female",
     source="aristizabal2018",
@@ -100,7 +100,7 @@ ARISTIZABAL2018_FEMALE_CALF = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "mean 31.0%, underwater weighing 31.5%, in its check women, intraclass"
+        "mean 31.0%, underwater weighing 31.5%, in the women of its own cross-validation, intraclass"
         " correlation 0.77 (authors)",
     ),
     not_for=("men", "people under 18"),
@@ -113,7 +113,7 @@ ARISTIZABAL2018_FEMALE_CALF = Equation(
 def aristizabal2018_women_axilla(
     triceps: Array, midaxillary: Array, abdomen: Array, age: Array, height: Array
 ) -> Array:
-    """Body fat [%] of women from two folds, the abdomen, age and height."""
+    """Body fat [%] of women from two skinfolds, the abdomen, age and height."""
     folds = 0.404 * triceps + 0.153 * midaxillary
     return 11.37 + folds + 0.264 * abdomen + 0.069 * age - 0.099 * height
 
@@ -129,7 +129,7 @@ ARISTIZABAL2018_FEMALE_AXILLA = Equation(
     see=None,
     limits={"age_years": (18, 59)},
     n=106,
-    population="Latin American women; 45 more for the check",
+    population="Latin American women; 45 more for cross-validation",
     criterion="underwater weighing",
     lineage="aristizabal2018_female",
     source="aristizabal2018",
@@ -137,12 +137,12 @@ ARISTIZABAL2018_FEMALE_AXILLA = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "mean 31.2%, underwater weighing 31.5%, in its check women, intraclass"
+        "mean 31.2%, underwater weighing 31.5%, in the women of its own cross-validation, intraclass"
         " correlation 0.76 (authors)",
     ),
     not_for=("men", "people under 18"),
-    note="The abstract says axillary fold, and not where the abdomen was taped: the midaxillary fold"
-    " and the navel are assumed.",
+    note="The abstract says axillary skinfold, and not where the abdomen was taped: the"
+    " midaxillary skinfold and the navel are assumed.",
 )
 
 _THAI_SPREAD = "differences of single people from DXA within 9 points either way (authors)"
@@ -151,7 +151,7 @@ _THAI_SPREAD = "differences of single people from DXA within 9 points either way
 # Pongchaiyakul (2005) [pongchaiyakul2005], men. subscapular, biceps: skinfolds [mm]; bmi [kg/m²];
 # waist [cm]
 def pongchaiyakul2005_men(subscapular: Array, bmi: Array, biceps: Array, waist: Array) -> Array:
-    """Body fat [%] of Thai men from two folds, body mass index and waist."""
+    """Body fat [%] of Thai men from two skinfolds, body mass index and waist."""
     return 0.42 * subscapular + 0.62 * bmi - 0.28 * biceps + 0.17 * waist - 18.47
 
 
@@ -166,7 +166,7 @@ PONGCHAIYAKUL2005_MALE = Equation(
     see=None,
     limits={"age_years": (20, 84)},
     n=98,
-    population="men in rural Thailand; 83 more for the check",
+    population="men in rural Thailand; 83 more for cross-validation",
     criterion="DXA",
     lineage="pongchaiyakul2005",
     ancestry="asian",
@@ -197,7 +197,7 @@ PONGCHAIYAKUL2005_FEMALE = Equation(
     see=None,
     limits={"age_years": (20, 84)},
     n=125,
-    population="women in rural Thailand; 130 more for the check",
+    population="women in rural Thailand; 130 more for cross-validation",
     criterion="DXA",
     lineage="pongchaiyakul2005",
     ancestry="asian",
@@ -207,13 +207,13 @@ PONGCHAIYAKUL2005_FEMALE = Equation(
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(_THAI_SPREAD,),
     not_for=("men", "people under 20", "people of other ancestry"),
-    note="The abstract does not say which suprailiac fold; that in the mid armpit line is assumed.",
+    note="The abstract does not say which suprailiac skinfold; that in the midaxillary line is assumed.",
 )
 
 
 # Sri Lanka (2016) [sri_lanka2016]. weight [kg]; triceps: skinfold [mm]
 def sri_lanka2016_women(weight: Array, triceps: Array) -> Array:
-    """Body fat [%] of Sri Lankan women from weight and one fold."""
+    """Body fat [%] of Sri Lankan women from weight and one skinfold."""
     return 19.621 + 0.237 * weight + 0.259 * triceps
 
 

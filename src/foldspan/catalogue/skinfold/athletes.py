@@ -23,7 +23,7 @@ _DECIMETRES = (
 
 # Forsyth & Sinning (1973), 2a [forsyth_sinning1973]. subscapular, abdominal: skinfolds [mm]
 def forsyth_sinning1973_2site(subscapular: Array, abdominal: Array) -> Array:
-    """Body density [g/cm³] of male college athletes from two folds."""
+    """Body density [g/cm³] of male college athletes from two skinfolds."""
     return 1.103 - 0.00168 * subscapular - 0.00127 * abdominal
 
 
@@ -57,7 +57,7 @@ FORSYTH_SINNING1973_MALE_2SITE = Equation(
 def forsyth_sinning1973_4site(
     subscapular: Array, abdominal: Array, triceps: Array, midaxillary: Array
 ) -> Array:
-    """Body density [g/cm³] of male college athletes from four folds."""
+    """Body density [g/cm³] of male college athletes from four skinfolds."""
     trunk = 1.10647 - 0.00162 * subscapular - 0.00144 * abdominal
     return trunk - 0.00077 * triceps + 0.00071 * midaxillary
 
@@ -94,7 +94,7 @@ FORSYTH_SINNING1973_MALE_4SITE = Equation(
 # Forsyth & Sinning (1973), 3a [forsyth_sinning1973]. subscapular, abdominal: skinfolds [mm];
 # height [cm], turned into decimetres (0.1 * height), the unit of the paper
 def forsyth_sinning1973_2site_ht(subscapular: Array, height: Array, abdominal: Array) -> Array:
-    """Body density [g/cm³] of male college athletes from two folds and height."""
+    """Body density [g/cm³] of male college athletes from two skinfolds and height."""
     return 1.02415 - 0.00169 * subscapular + 0.00444 * (0.1 * height) - 0.0013 * abdominal
 
 
@@ -128,7 +128,7 @@ FORSYTH_SINNING1973_MALE_2SITE_HT = Equation(
 def forsyth_sinning1973_4site_ht(
     subscapular: Array, height: Array, abdominal: Array, triceps: Array, midaxillary: Array
 ) -> Array:
-    """Body density [g/cm³] of male college athletes from four folds and height."""
+    """Body density [g/cm³] of male college athletes from four skinfolds and height."""
     trunk = 1.03316 - 0.00164 * subscapular + 0.0041 * (0.1 * height) - 0.00144 * abdominal
     return trunk - 0.00069 * triceps + 0.00062 * midaxillary
 
@@ -161,7 +161,7 @@ FORSYTH_SINNING1973_MALE_4SITE_HT = Equation(
 # Withers (1987) [withers1987_male_athletes]. folds: abdominal + calf + thigh + chest [mm];
 # neck, ankle: girths [cm]; age [years]
 def withers1987_male_athletes(folds: Array, neck: Array, age: Array, ankle: Array) -> Array:
-    """Body density [g/cm³] of male athletes from four folds, two girths and age."""
+    """Body density [g/cm³] of male athletes from four skinfolds, two girths and age."""
     return 1.078865 - 0.000419 * folds + 0.000948 * neck - 0.000266 * age - 0.000564 * ankle
 
 
@@ -196,14 +196,14 @@ WITHERS1987_MALE_ATHLETES = Equation(
         " (Reilly 2009)",
     ),
     not_for=_MEN_NOT_FOR,
-    note="The chest fold is taken beside the nipple.",
+    note="The chest skinfold is taken beside the nipple.",
 )
 
 
 # Withers (1987) data [reilly2009]. folds: triceps + subscapular + biceps + supraspinale
 # + abdominal + thigh + calf [mm]
 def withers1987_male_7site(folds: Array) -> Array:
-    """Body density [g/cm³] of male athletes from the sum of seven folds."""
+    """Body density [g/cm³] of male athletes from the sum of seven skinfolds."""
     return 1.0988 - 0.0004 * folds
 
 
@@ -258,7 +258,7 @@ WITHERS1987_MALE_7SITE = Equation(
 def withers1987_female_athletes(
     folds: Array, age: Array, waist: Array, height: Array, hip: Array, breast: Array
 ) -> Array:
-    """Body density [g/cm³] of female athletes from folds, girths, height and age."""
+    """Body density [g/cm³] of female athletes from skinfolds, girths, height and age."""
     start = 1.14075 - 0.04959 * np.log10(folds) + 0.00044 * age
     return start - 0.000612 * waist + 0.000284 * height - 0.000505 * hip + 0.000331 * breast
 

@@ -40,7 +40,7 @@ _EVANS_CHANGE = (
 
 # Evans (2005) [evans2005]. folds: abdominal + thigh + triceps [mm]; black: 0 or 1
 def evans2005_men_3site(folds: Array, black: Array) -> Array:
-    """Body fat [%] of male athletes from three folds and ancestry."""
+    """Body fat [%] of male athletes from three skinfolds and ancestry."""
     return 8.997 + 0.24658 * folds - 6.343 - 1.998 * black
 
 
@@ -74,7 +74,7 @@ EVANS2005_MALE_3SITE = Equation(
 
 # Evans (2005) [evans2005]. folds: abdominal + thigh + triceps [mm]; black: 0 or 1
 def evans2005_women_3site(folds: Array, black: Array) -> Array:
-    """Body fat [%] of female athletes from three folds and ancestry."""
+    """Body fat [%] of female athletes from three skinfolds and ancestry."""
     return 8.997 + 0.24658 * folds - 1.998 * black
 
 
@@ -109,7 +109,7 @@ EVANS2005_FEMALE_3SITE = Equation(
 # Evans (2005) [evans2005]. folds: chest + midaxillary + triceps + subscapular + abdominal
 # + suprailiac + thigh [mm]; black: 0 or 1
 def evans2005_men_7site(folds: Array, black: Array) -> Array:
-    """Body fat [%] of male athletes from seven folds and ancestry."""
+    """Body fat [%] of male athletes from seven skinfolds and ancestry."""
     return 10.566 + 0.12077 * folds - 8.057 - 2.545 * black
 
 
@@ -143,7 +143,7 @@ EVANS2005_MALE_7SITE = Equation(
 # Evans (2005) [evans2005]. folds: chest + midaxillary + triceps + subscapular + abdominal
 # + suprailiac + thigh [mm]; black: 0 or 1
 def evans2005_women_7site(folds: Array, black: Array) -> Array:
-    """Body fat [%] of female athletes from seven folds and ancestry."""
+    """Body fat [%] of female athletes from seven skinfolds and ancestry."""
     return 10.566 + 0.12077 * folds - 2.545 * black
 
 
@@ -177,7 +177,7 @@ EVANS2005_FEMALE_7SITE = Equation(
 # Oliver (2012), model 1 [oliver2012]. hip, abdomen (navel): girths [cm]; folds: chest
 # + midaxillary + triceps + subscapular + abdominal + suprailiac + thigh [mm]
 def oliver2012_7site_girths(hip: Array, abdomen: Array, folds: Array) -> Array:
-    """Body fat [%] of college football players from seven folds and two girths."""
+    """Body fat [%] of college football players from seven skinfolds and two girths."""
     return 0.178 * hip + 0.097 * abdomen + 0.089 * folds - 19.641
 
 
@@ -238,7 +238,7 @@ OLIVER2012_MALE_ABD_GIRTHS = Equation(
 # Oliver (2012), model 3 [oliver2012]. folds: chest + midaxillary + triceps + subscapular
 # + abdominal + suprailiac + thigh [mm]
 def oliver2012_7site(folds: Array) -> Array:
-    """Body fat [%] of college football players from the sum of seven folds."""
+    """Body fat [%] of college football players from the sum of seven skinfolds."""
     return 0.132 * folds + 3.53
 
 
@@ -272,7 +272,7 @@ OLIVER2012_MALE_7SITE = Equation(
 
 # Reilly (2009) [reilly2009]. thigh, abdominal, triceps, calf: skinfolds [mm]
 def reilly2009_soccer_men(thigh: Array, abdominal: Array, triceps: Array, calf: Array) -> Array:
-    """Body fat [%] of male soccer players from four folds."""
+    """Body fat [%] of male soccer players from four skinfolds."""
     return 5.174 + 0.124 * thigh + 0.147 * abdominal + 0.196 * triceps + 0.13 * calf
 
 
@@ -304,7 +304,7 @@ REILLY2009_MALE_SOCCER = Equation(
 
 # Stewart & Hannan (2000) [stewart_hannan2000]. abdominal, thigh: skinfolds [mm]; weight [kg]
 def stewart_hannan2000_men(abdominal: Array, thigh: Array, weight: Array) -> Array:
-    """Fat mass [kg] of male athletes from two folds and weight; the paper's grams over 1000."""
+    """Fat mass [kg] of male athletes from two skinfolds and weight; the paper's grams over 1000."""
     return (331.5 * abdominal + 356.2 * thigh + 111.9 * weight - 9108) / 1000
 
 
@@ -337,7 +337,7 @@ STEWART_HANNAN2000_MALE = Equation(
 
 # Warner (2004) [warner2004]. weight [kg]; abdominal, thigh: skinfolds [mm]
 def warner2004_women_ffm(weight: Array, abdominal: Array, thigh: Array) -> Array:
-    """Fat-free mass [kg] of female athletes from weight and two folds."""
+    """Fat-free mass [kg] of female athletes from weight and two skinfolds."""
     return 8.51 + 0.809 * weight - 0.178 * abdominal - 0.225 * thigh
 
 

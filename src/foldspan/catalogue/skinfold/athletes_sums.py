@@ -18,7 +18,7 @@ _ISAK_TRUNK = {
 # Yuhasz (1974) [yuhasz1974]. folds: chest + triceps + subscapular + supraspinale + abdominal
 # + thigh [mm]
 def yuhasz1974_men(folds: Array) -> Array:
-    """Body fat [%] of young men from the sum of six folds."""
+    """Body fat [%] of young men from the sum of six skinfolds."""
     return 3.64 + 0.097 * folds
 
 
@@ -50,7 +50,7 @@ YUHASZ1974_MALE = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "of 17 equations, the one that ranks 101 combat athletes most like DXA, rank correlation"
+        "ranked 101 combat athletes most like DXA of 17 equations, rank correlation"
         " 0.909 (Dimitrijevic 2022)",
     ),
     not_for=("women", "men over 30"),
@@ -62,7 +62,7 @@ YUHASZ1974_MALE = Equation(
 # Yuhasz (1974) [yuhasz1974]. folds: triceps + subscapular + supraspinale + abdominal + thigh
 # + calf [mm]
 def yuhasz1974_women(folds: Array) -> Array:
-    """Body fat [%] of young women from the sum of six folds."""
+    """Body fat [%] of young women from the sum of six skinfolds."""
     return 4.56 + 0.143 * folds
 
 
@@ -89,13 +89,13 @@ YUHASZ1974_FEMALE = Equation(
         " footballers (Gomez 2024)",
     ),
     not_for=("men", "women over 30"),
-    note="The source says suprailiac; the supraspinale fold is assumed.",
+    note="The source says suprailiac; the supraspinale skinfold is assumed.",
 )
 
 
 # Faulkner (1968) [faulkner1968]. folds: triceps + subscapular + supraspinale + abdominal [mm]
 def faulkner1968_four(folds: Array) -> Array:
-    """Body fat [%] of swimmers from the sum of four folds."""
+    """Body fat [%] of swimmers from the sum of four skinfolds."""
     return 5.783 + 0.153 * folds
 
 
@@ -129,7 +129,7 @@ FAULKNER1968_BOTH = Equation(
 # Carter (1982) [carter1982]. folds: triceps + subscapular + supraspinale + abdominal + thigh
 # + calf [mm]
 def carter1982_men(folds: Array) -> Array:
-    """Body fat [%] of male Olympic athletes from the sum of six folds."""
+    """Body fat [%] of male Olympic athletes from the sum of six skinfolds."""
     return 2.585 + 0.1051 * folds
 
 
@@ -160,7 +160,7 @@ CARTER1982_MALE = Equation(
 # Carter (1982) [carter1982]. folds: triceps + subscapular + supraspinale + abdominal + thigh
 # + calf [mm]
 def carter1982_women(folds: Array) -> Array:
-    """Body fat [%] of female Olympic athletes from the sum of six folds."""
+    """Body fat [%] of female Olympic athletes from the sum of six skinfolds."""
     return 3.58 + 0.1548 * folds
 
 

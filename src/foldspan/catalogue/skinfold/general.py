@@ -18,7 +18,7 @@ _LEAN_BIAS = (
 )
 _LEAN_WAIST_NOTE = (
     "Waist half-way between lowest rib and iliac crest; meant to catch deep abdominal fat that"
-    " folds miss."
+    " skinfolds miss."
 )
 
 
@@ -41,7 +41,7 @@ LEAN1996_MALE_WAIST_TRICEPS = Equation(
     limits={"age_years": (17, 65)},
     sites={"triceps_mm": "olecranon"},
     n=63,
-    population="men in Glasgow; tried out on 146 Dutch men of 18-83 years",
+    population="men in Glasgow; tried out on 146 Dutch men aged 18-83 years",
     criterion="underwater weighing, two compartments",
     lineage="lean1996_male",
     source="lean1996",
@@ -72,7 +72,7 @@ LEAN1996_FEMALE_WAIST_TRICEPS = Equation(
     limits={"age_years": (18, 64)},
     sites={"triceps_mm": "olecranon"},
     n=84,
-    population="women in Glasgow; tried out on 238 Dutch women of 18-83 years",
+    population="women in Glasgow; tried out on 238 Dutch women aged 18-83 years",
     criterion="underwater weighing, two compartments",
     lineage="lean1996_female",
     source="lean1996",
@@ -86,7 +86,7 @@ LEAN1996_FEMALE_WAIST_TRICEPS = Equation(
 
 # Lean 1996 [lean1996]. folds: biceps + triceps + subscapular + suprailiac [mm]; age [years]
 def lean1996_men_log4(folds: Array, age: Array) -> Array:
-    """Body fat [%] of men from the logarithm of four folds and age."""
+    """Body fat [%] of men from the logarithm of four skinfolds and age."""
     return 30.9 * np.log10(folds) + 0.271 * age - 39.9
 
 
@@ -117,7 +117,7 @@ LEAN1996_MALE_LOG4 = Equation(
 
 # Lean 1996 [lean1996]. folds: biceps + triceps + subscapular + suprailiac [mm]; age [years]
 def lean1996_women_log4(folds: Array, age: Array) -> Array:
-    """Body fat [%] of women from the logarithm of four folds and age."""
+    """Body fat [%] of women from the logarithm of four skinfolds and age."""
     return 30.8 * np.log10(folds) + 0.274 * age - 31.7
 
 
@@ -206,7 +206,7 @@ LEAN1996_FEMALE_TRICEPS = Equation(
 
 # Petroski (1995) [petroski1995]. folds: subscapular + triceps + suprailiac + calf [mm]; age [years]
 def petroski1995_men(folds: Array, age: Array) -> Array:
-    """Body density [g/cm³] of men from four folds and age."""
+    """Body density [g/cm³] of men from four skinfolds and age."""
     return 1.10726863 - 0.00081201 * folds + 0.00000212 * folds**2 - 0.00041761 * age
 
 
@@ -238,7 +238,7 @@ PETROSKI1995_MALE = Equation(
 
 # Petroski (1995) [petroski1995]. folds: midaxillary + suprailiac + thigh + calf [mm]; age [years]
 def petroski1995_women(folds: Array, age: Array) -> Array:
-    """Body density [g/cm³] of women from the logarithm of four folds and age."""
+    """Body density [g/cm³] of women from the logarithm of four skinfolds and age."""
     return 1.1954713 - 0.07513507 * np.log10(folds) - 0.00041072 * age
 
 
@@ -270,7 +270,7 @@ PETROSKI1995_FEMALE = Equation(
 
 # Hicks & Reano (2004) [hicks_reano2004]. waist: narrowest girth [cm]; subscapular: skinfold [mm]
 def hicks2004_american_indian_men(waist: Array, subscapular: Array) -> Array:
-    """Body density [g/cm³] of American Indian men from waist and one fold."""
+    """Body density [g/cm³] of American Indian men from waist and one skinfold."""
     return 1.138117 - 0.000887057 * waist - 0.000415103 * subscapular
 
 
@@ -303,7 +303,7 @@ HICKS2004_MALE_AMERICAN_INDIAN = Equation(
 
 # Hicks (1992) [hicks1992]. folds: triceps + midaxillary + suprailiac [mm]; age [years]
 def hicks1992_american_indian_women(folds: Array, age: Array) -> Array:
-    """Body density [g/cm³] of American Indian women from three folds and age."""
+    """Body density [g/cm³] of American Indian women from three skinfolds and age."""
     return 1.06198316 - 0.00038496 * folds - 0.00020362 * age
 
 

@@ -15,7 +15,7 @@ _PETERSON_SUM = Sum("triceps_mm", "subscapular_mm", "suprailiac_midaxillary_mm",
 # Peterson (2003) [peterson2003]. age [years]; height [cm];
 # folds: triceps + subscapular + suprailiac + thigh [mm]
 def peterson2003_men(age: Array, height: Array, folds: Array) -> Array:
-    """Body fat [%] of men from four folds, age and height."""
+    """Body fat [%] of men from four skinfolds, age and height."""
     return 20.94878 + 0.1166 * age - 0.11666 * height + 0.42696 * folds - 0.00159 * folds**2
 
 
@@ -45,14 +45,14 @@ PETERSON2003_MALE = Equation(
         "underestimates at high fat against four compartments (Peterson 2003)",
     ),
     not_for=("people under 18",),
-    note="Thigh at its middle. The curve turns at a fold sum of 134 mm.",
+    note="Thigh at its middle. The curve turns at a skinfold sum of 134 mm.",
 )
 
 
 # Peterson (2003) [peterson2003]. age [years]; bmi [kg/m²]; height [cm];
 # folds: triceps + subscapular + suprailiac + thigh [mm]
 def peterson2003_women(age: Array, bmi: Array, height: Array, folds: Array) -> Array:
-    """Body fat [%] of women from four folds, age, body mass index and height."""
+    """Body fat [%] of women from four skinfolds, age, body mass index and height."""
     body = 22.18945 + 0.06368 * age + 0.60404 * bmi - 0.1452 * height
     return body + 0.30919 * folds - 0.00099562 * folds**2
 
@@ -88,7 +88,7 @@ PETERSON2003_FEMALE = Equation(
 # Ball, Altena & Swan (2004) [ball_altena_swan2004]. folds: chest + midaxillary + triceps
 # + subscapular + abdominal + suprailiac + thigh [mm]; age [years]
 def ball2004_men_7site(folds: Array, age: Array) -> Array:
-    """Body fat [%] of men from seven folds and age."""
+    """Body fat [%] of men from seven skinfolds and age."""
     return 0.465 + 0.18 * folds - 0.0002406 * folds**2 + 0.06619 * age
 
 
@@ -124,7 +124,7 @@ BALL2004_MALE_7SITE = Equation(
         "thigh_mm": "standing",
     },
     n=160,
-    population="men of 18-62 years, Missouri",
+    population="men aged 18-62 years, Missouri",
     criterion="DXA",
     lineage="ball2004_male",
     source="ball_altena_swan2004",
@@ -142,7 +142,7 @@ BALL2004_MALE_7SITE = Equation(
 # Ball, Swan & DeSimone (2004) [ball_swan_desimone2004]. folds: triceps + suprailiac + thigh [mm];
 # hip: girth [cm]; age [years]
 def ball2004_women_3site(folds: Array, hip: Array, age: Array) -> Array:
-    """Body fat [%] of women from three folds, hip girth and age."""
+    """Body fat [%] of women from three skinfolds, hip girth and age."""
     return -6.40665 + 0.41946 * folds - 0.00126 * folds**2 + 0.12515 * hip + 0.06473 * age
 
 
@@ -159,7 +159,7 @@ BALL2004_FEMALE_3SITE = Equation(
     limits={"age_years": (18, 62)},
     sites={"triceps_mm": "olecranon", "thigh_mm": "standing"},
     n=150,
-    population="women of 18-62 years (not verified in print)",
+    population="women aged 18-62 years (not verified in print)",
     criterion="DXA",
     lineage="ball2004_female",
     source="ball_swan_desimone2004",
@@ -172,7 +172,7 @@ BALL2004_FEMALE_3SITE = Equation(
 
 # Leahy (2013) [leahy2013]. age [years]; triceps, midaxillary, supraspinale: skinfolds [mm]
 def leahy2013_men(age: Array, triceps: Array, midaxillary: Array, supraspinale: Array) -> Array:
-    """Body fat [%] of men from the logarithms of three folds and age."""
+    """Body fat [%] of men from the logarithms of three skinfolds and age."""
     upper = 7.6 * np.log10(triceps) + 8.8 * np.log10(midaxillary)
     return 0.1 * age + upper + 11.9 * np.log10(supraspinale) - 11.3
 
@@ -209,7 +209,7 @@ LEAHY2013_MALE = Equation(
 def leahy2013_women(
     age: Array, abdomen: Array, midaxillary: Array, biceps: Array, calf: Array
 ) -> Array:
-    """Body fat [%] of women from the logarithms of one girth and three folds, and age."""
+    """Body fat [%] of women from the logarithms of one girth and three skinfolds, and age."""
     trunk = 39.4 * np.log10(abdomen) + 4.9 * np.log10(midaxillary)
     return 0.1 * age + trunk + 11.0 * np.log10(biceps) + 9.1 * np.log10(calf) - 73.5
 
@@ -244,7 +244,7 @@ LEAHY2013_FEMALE = Equation(
 # Garcia (2005) [garcia2005]. waist: midway girth [cm]; triceps, subscapular, abdominal:
 # skinfolds [mm]
 def garcia2005_men(waist: Array, triceps: Array, subscapular: Array, abdominal: Array) -> Array:
-    """Fat mass [kg] of men from waist and the logarithms of three folds."""
+    """Fat mass [kg] of men from waist and the logarithms of three skinfolds."""
     logs = np.log10(triceps) + np.log10(subscapular) + np.log10(abdominal)
     return -40.75 + 0.397 * waist + 6.568 * logs
 
@@ -281,7 +281,7 @@ GARCIA2005_MALE = Equation(
 def garcia2005_women(
     hip: Array, chin: Array, triceps: Array, subscapular: Array, knee: Array
 ) -> Array:
-    """Fat mass [kg] of women from hip, knee and the logarithms of three folds."""
+    """Fat mass [kg] of women from hip, knee and the logarithms of three skinfolds."""
     logs = np.log10(chin) + np.log10(triceps) + np.log10(subscapular)
     return -75.231 + 0.512 * hip + 8.889 * logs + 1.905 * knee
 

@@ -47,7 +47,7 @@ BIAS: Mapping[Sex, tuple[str, ...]] = {
             "overestimates by about 4 points in 45 rugby players against underwater weighing"
             " (Bell 1995)"
         ),
-        "agreed with DXA in 45 Japanese men of 18 to 40 in Australia; the form is not in the abstract"
+        "agreed with DXA in 45 Japanese men aged 18 to 40 in Australia; the form is not in the abstract"
         " (Kagawa 2004)",
     ),
     "female": (
@@ -76,7 +76,7 @@ glasgow = partial(
     criterion="underwater weighing, two compartments",
     source="durnin_womersley1974",
     see_unit="fat_percent",
-    see_note="independent figure for the logarithm of the four folds with age (Lean 1996); the"
+    see_note="independent figure for the logarithm of the four skinfolds with age (Lean 1996); the"
     " authors put it near 5 points in men and 3.5 in women",
 )
 
@@ -189,7 +189,7 @@ def _pooled_card(sex: Sex, letters: str, c: float, m: float) -> Equation:
 
 
 def _most_folds_first(table: Mapping[str, tuple[float, ...]]) -> list[str]:
-    """Rows with four folds, then three, two and one; otherwise in table order."""
+    """Rows with four skinfolds, then three, two and one; otherwise in table order."""
     return sorted(table, key=len, reverse=True)
 
 
@@ -221,7 +221,7 @@ four_folds = partial(
 # Durnin & Rahaman (1967) [durnin_rahaman1967]. folds: biceps + triceps + subscapular +
 # suprailiac [mm]
 def durnin_rahaman1967_men(folds: Array) -> Array:
-    """Body density [g/cm³] from four folds."""
+    """Body density [g/cm³] from four skinfolds."""
     return 1.161 - 0.0632 * np.log10(folds)
 
 
@@ -243,7 +243,7 @@ DURNIN_RAHAMAN1967_MALE = four_folds(
 # Durnin & Rahaman (1967) [durnin_rahaman1967]. folds: biceps + triceps + subscapular +
 # suprailiac [mm]
 def durnin_rahaman1967_women(folds: Array) -> Array:
-    """Body density [g/cm³] from four folds."""
+    """Body density [g/cm³] from four skinfolds."""
     return 1.1581 - 0.072 * np.log10(folds)
 
 

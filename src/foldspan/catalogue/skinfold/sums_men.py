@@ -37,7 +37,7 @@ THREE_SITES = {"chest_mm": "half", "abdominal_mm": "vertical_2cm", "thigh_mm": "
 THREE_LIMITS = {"age_years": (18, 61), "sum": (16, 120)}
 
 YOUNG_MEN = (
-    "sum of three with the Siri conversion gives 1.3 points less than DXA in men of 17 to 35"
+    "sum of three with the Siri conversion gives 1.3 points less than DXA in men aged 17 to 35"
     " years (Jackson 2009)"
 )
 DXA_MEN = "three forms in common use give 3.1 to 3.3 points less than DXA in 160 men (Ball 2004)"
@@ -51,7 +51,7 @@ LARGE_SUMS = "gives 2.1 points less than DXA in 14 people with obesity (Nevill 2
 AMERICAN_INDIAN = (
     "total error 4.55 points in 97 American Indian men against four compartments (Hicks 2004)"
 )
-SUPRAILIAC = "Texts differ on the suprailiac fold; the anterior axillary line is taken here."
+SUPRAILIAC = "Texts differ on the suprailiac skinfold; the anterior axillary line is taken here."
 GIRTH_UNIT = (
     "Disputed unit of the girth terms. Centimetres would put the mean man near 2% fat,"
     " metres miss the sample's mean density by 0.003 to 0.004; decimetres are taken here,"
@@ -78,7 +78,7 @@ male_form = partial(
 
 # Jackson & Pollock (1978) [jackson_pollock1978]. folds: sum of seven skinfolds [mm], age [years]
 def jackson_pollock1978_7site(folds: Array, age: Array) -> Array:
-    """Body density [g/cm³] from seven folds."""
+    """Body density [g/cm³] from seven skinfolds."""
     return 1.112 - 0.00043499 * folds + 0.00000055 * folds**2 - 0.00028826 * age
 
 
@@ -106,7 +106,7 @@ JACKSON_POLLOCK1978_MALE_7SITE = male_form(
 
 # Jackson & Pollock (1978) [jackson_pollock1978]. folds: sum of seven skinfolds [mm], age [years]
 def jackson_pollock1978_7site_ln(folds: Array, age: Array) -> Array:
-    """Body density [g/cm³] from the natural logarithm of seven folds."""
+    """Body density [g/cm³] from the natural logarithm of seven skinfolds."""
     return 1.21394 - 0.03101 * np.log(folds) - 0.00029 * age
 
 
@@ -131,7 +131,7 @@ JACKSON_POLLOCK1978_MALE_7SITE_LN = male_form(
 
 # Jackson & Pollock (1985) [jackson_pollock1985]. folds: sum of four skinfolds [mm], age [years]
 def jackson_pollock1985_male_4site(folds: Array, age: Array) -> Array:
-    """Body fat [%] from four folds."""
+    """Body fat [%] from four skinfolds."""
     return 0.29288 * folds - 0.0005 * folds**2 + 0.15845 * age - 5.76377
 
 
@@ -157,7 +157,7 @@ JACKSON_POLLOCK1985_MALE_4SITE_PCT = male_form(
 
 # Jackson & Pollock (1978) [jackson_pollock1978]. folds: chest + abdominal + thigh [mm], age [years]
 def jackson_pollock1978_3site(folds: Array, age: Array) -> Array:
-    """Body density [g/cm³] from three folds."""
+    """Body density [g/cm³] from three skinfolds."""
     return 1.10938 - 0.0008267 * folds + 0.0000016 * folds**2 - 0.0002574 * age
 
 
@@ -185,7 +185,7 @@ JACKSON_POLLOCK1978_MALE_3SITE = male_form(
 
 # Jackson & Pollock (1978) [jackson_pollock1978]. folds: chest + abdominal + thigh [mm], age [years]
 def jackson_pollock1978_3site_ln(folds: Array, age: Array) -> Array:
-    """Body density [g/cm³] from the natural logarithm of three folds."""
+    """Body density [g/cm³] from the natural logarithm of three skinfolds."""
     return 1.1886 - 0.03049 * np.log(folds) - 0.00027 * age
 
 
@@ -211,7 +211,7 @@ JACKSON_POLLOCK1978_MALE_3SITE_LN = male_form(
 # Pollock, Schmidt & Jackson (1980) [pollock_schmidt_jackson1980].
 # folds: chest + triceps + subscapular [mm], age [years]
 def pollock_schmidt_jackson1980_3site(folds: Array, age: Array) -> Array:
-    """Body density [g/cm³] from three folds of the upper body."""
+    """Body density [g/cm³] from three skinfolds of the upper body."""
     return 1.1125025 - 0.0013125 * folds + 0.0000055 * folds**2 - 0.000244 * age
 
 
@@ -239,7 +239,7 @@ POLLOCK_SCHMIDT_JACKSON1980_MALE_3SITE_CTS = male_form(
 # Jackson & Pollock (1985) [jackson_pollock1985].
 # folds: abdominal + triceps + suprailiac [mm], age [years]
 def jackson_pollock1985_male_3site(folds: Array, age: Array) -> Array:
-    """Body fat [%] from three folds."""
+    """Body fat [%] from three skinfolds."""
     return 0.39287 * folds - 0.00105 * folds**2 + 0.15772 * age - 5.18845
 
 
@@ -267,7 +267,7 @@ JACKSON_POLLOCK1985_MALE_3SITE_PCT = male_form(
 def jackson_pollock1978_7site_girths(
     folds: Array, age: Array, waist: Array, forearm: Array
 ) -> Array:
-    """Body density [g/cm³] from seven folds and two girths."""
+    """Body density [g/cm³] from seven skinfolds and two girths."""
     by_folds = 1.101 - 0.0004115 * folds + 0.00000069 * folds**2 - 0.00022631 * age
     return by_folds - 0.0059239 * (waist * 0.1) + 0.0190632 * (forearm * 0.1)
 
@@ -295,7 +295,7 @@ JACKSON_POLLOCK1978_MALE_7SITE_GIRTHS = male_form(
 def jackson_pollock1978_3site_girths(
     folds: Array, age: Array, waist: Array, forearm: Array
 ) -> Array:
-    """Body density [g/cm³] from three folds and two girths."""
+    """Body density [g/cm³] from three skinfolds and two girths."""
     by_folds = 1.099075 - 0.0008209 * folds + 0.0000026 * folds**2 - 0.0002017 * age
     return by_folds - 0.005675 * (waist * 0.1) + 0.018586 * (forearm * 0.1)
 
@@ -323,7 +323,7 @@ JACKSON_POLLOCK1978_MALE_3SITE_GIRTHS = male_form(
 def jackson_pollock1978_3site_ln_girths(
     folds: Array, age: Array, waist: Array, forearm: Array
 ) -> Array:
-    """Body density [g/cm³] from the natural logarithm of three folds and two girths."""
+    """Body density [g/cm³] from the natural logarithm of three skinfolds and two girths."""
     by_folds = 1.15737 - 0.02288 * np.log(folds) - 0.00019 * age
     return by_folds - 0.0075 * (waist * 0.1) + 0.0223 * (forearm * 0.1)
 
@@ -351,7 +351,7 @@ JACKSON_POLLOCK1978_MALE_3SITE_LN_GIRTHS = male_form(
 def jackson_pollock1978_7site_ln_girths(
     folds: Array, age: Array, waist: Array, forearm: Array
 ) -> Array:
-    """Body density [g/cm³] from the natural logarithm of seven folds and two girths."""
+    """Body density [g/cm³] from the natural logarithm of seven skinfolds and two girths."""
     by_folds = 1.17615 - 0.02394 * np.log(folds) - 0.00022 * age
     return by_folds - 0.007 * (waist * 0.1) + 0.0212 * (forearm * 0.1)
 

@@ -60,7 +60,7 @@ LATIN_AMERICAN = (
     "an equation of this family gives 26.5%, underwater weighing 31.5%, in Latin American women of"
     " 18 to 59 (Aristizábal 2018)"
 )
-SUPRAILIAC = "Texts differ on the suprailiac fold; the anterior axillary line is taken here."
+SUPRAILIAC = "Texts differ on the suprailiac skinfold; the anterior axillary line is taken here."
 GLUTEAL = "hip_cm is the girth at the greatest gluteal protrusion; the form has no age term."
 DIRECT = "Returns fat directly: no conversion from density may follow."
 
@@ -83,7 +83,7 @@ female_form = partial(
 # Jackson, Pollock & Ward (1980) [jackson_pollock_ward1980].
 # folds: sum of seven skinfolds [mm], age [years]
 def jackson_pollock_ward1980_7site(folds: Array, age: Array) -> Array:
-    """Body density [g/cm³] from seven folds."""
+    """Body density [g/cm³] from seven skinfolds."""
     return 1.097 - 0.00046971 * folds + 0.00000056 * folds**2 - 0.00012828 * age
 
 
@@ -111,7 +111,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_7SITE = female_form(
 # Jackson, Pollock & Ward (1980) [jackson_pollock_ward1980].
 # folds: sum of seven skinfolds [mm], age [years]
 def jackson_pollock_ward1980_7site_ln(folds: Array, age: Array) -> Array:
-    """Body density [g/cm³] from the natural logarithm of seven folds."""
+    """Body density [g/cm³] from the natural logarithm of seven skinfolds."""
     return 1.23173 - 0.03841 * np.log(folds) - 0.00015 * age
 
 
@@ -134,7 +134,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_7SITE_LN = female_form(
 # Jackson, Pollock & Ward (1980) [jackson_pollock_ward1980].
 # folds: sum of seven skinfolds [mm], hip: gluteal girth [cm]
 def jackson_pollock_ward1980_7site_gluteal(folds: Array, hip: Array) -> Array:
-    """Body density [g/cm³] from seven folds and the gluteal girth."""
+    """Body density [g/cm³] from seven skinfolds and the gluteal girth."""
     return 1.147 - 0.00042359 * folds + 0.00000061 * folds**2 - 0.000652 * hip
 
 
@@ -157,7 +157,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_7SITE_GLUTEAL = female_form(
 # Jackson, Pollock & Ward (1980) [jackson_pollock_ward1980].
 # folds: sum of seven skinfolds [mm], hip: gluteal girth [cm]
 def jackson_pollock_ward1980_7site_ln_gluteal(folds: Array, hip: Array) -> Array:
-    """Body density [g/cm³] from the natural logarithm of seven folds and the gluteal girth."""
+    """Body density [g/cm³] from the natural logarithm of seven skinfolds and the gluteal girth."""
     return 1.25475 - 0.031 * np.log(folds) - 0.00068 * hip
 
 
@@ -180,7 +180,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_7SITE_LN_GLUTEAL = female_form(
 # Jackson, Pollock & Ward (1980) [jackson_pollock_ward1980].
 # folds: abdominal + triceps + thigh + suprailiac [mm], age [years]
 def jackson_pollock_ward1980_4site(folds: Array, age: Array) -> Array:
-    """Body density [g/cm³] from four folds."""
+    """Body density [g/cm³] from four skinfolds."""
     return 1.096095 - 0.0006952 * folds + 0.0000011 * folds**2 - 0.0000714 * age
 
 
@@ -203,7 +203,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_4SITE = female_form(
 # Jackson, Pollock & Ward (1980) [jackson_pollock_ward1980].
 # folds: abdominal + triceps + thigh + suprailiac [mm], hip: gluteal girth [cm]
 def jackson_pollock_ward1980_4site_gluteal(folds: Array, hip: Array) -> Array:
-    """Body density [g/cm³] from four folds and the gluteal girth."""
+    """Body density [g/cm³] from four skinfolds and the gluteal girth."""
     return 1.1443913 - 0.0006523 * folds + 0.0000014 * folds**2 - 0.0006053 * hip
 
 
@@ -226,7 +226,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_4SITE_GLUTEAL = female_form(
 # Jackson & Pollock (1985) [jackson_pollock1985].
 # folds: abdominal + triceps + thigh + suprailiac [mm], age [years]
 def jackson_pollock1985_female_4site(folds: Array, age: Array) -> Array:
-    """Body fat [%] from four folds."""
+    """Body fat [%] from four skinfolds."""
     return 0.29669 * folds - 0.00043 * folds**2 + 0.02963 * age + 1.4072
 
 
@@ -250,7 +250,7 @@ JACKSON_POLLOCK1985_FEMALE_4SITE_PCT = female_form(
 # Jackson, Pollock & Ward (1980) [jackson_pollock_ward1980].
 # folds: triceps + suprailiac + thigh [mm], age [years]
 def jackson_pollock_ward1980_3site(folds: Array, age: Array) -> Array:
-    """Body density [g/cm³] from three folds."""
+    """Body density [g/cm³] from three skinfolds."""
     return 1.0994921 - 0.0009929 * folds + 0.0000023 * folds**2 - 0.0001392 * age
 
 
@@ -280,7 +280,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_3SITE = female_form(
 # Jackson, Pollock & Ward (1980) [jackson_pollock_ward1980].
 # folds: triceps + suprailiac + thigh [mm], age [years]
 def jackson_pollock_ward1980_3site_ln(folds: Array, age: Array) -> Array:
-    """Body density [g/cm³] from the natural logarithm of three folds."""
+    """Body density [g/cm³] from the natural logarithm of three skinfolds."""
     return 1.21389 - 0.04057 * np.log(folds) - 0.00016 * age
 
 
@@ -304,7 +304,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_3SITE_LN = female_form(
 # Jackson, Pollock & Ward (1980) [jackson_pollock_ward1980].
 # folds: triceps + suprailiac + thigh [mm], hip: gluteal girth [cm]
 def jackson_pollock_ward1980_3site_gluteal(folds: Array, hip: Array) -> Array:
-    """Body density [g/cm³] from three folds and the gluteal girth."""
+    """Body density [g/cm³] from three skinfolds and the gluteal girth."""
     return 1.1466399 - 0.00093 * folds + 0.0000028 * folds**2 - 0.0006171 * hip
 
 
@@ -327,7 +327,7 @@ JACKSON_POLLOCK_WARD1980_FEMALE_3SITE_GLUTEAL = female_form(
 # Jackson & Pollock (1985) [jackson_pollock1985].
 # folds: triceps + suprailiac + abdominal [mm], age [years]
 def jackson_pollock1985_female_3site_tsa(folds: Array, age: Array) -> Array:
-    """Body density [g/cm³] from three folds."""
+    """Body density [g/cm³] from three skinfolds."""
     return 1.089733 - 0.0009245 * folds + 0.0000025 * folds**2 - 0.0000979 * age
 
 
@@ -350,7 +350,7 @@ JACKSON_POLLOCK1985_FEMALE_3SITE_TSA = female_form(
 # Jackson & Pollock (1985) [jackson_pollock1985].
 # folds: triceps + suprailiac + abdominal [mm], age [years]
 def jackson_pollock1985_female_3site(folds: Array, age: Array) -> Array:
-    """Body fat [%] from three folds."""
+    """Body fat [%] from three skinfolds."""
     return 0.41563 * folds - 0.00112 * folds**2 + 0.03661 * age + 4.03653
 
 

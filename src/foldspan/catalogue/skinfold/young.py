@@ -14,7 +14,7 @@ _NOT_FOR = ("women", "men outside the ages of the sample")
 
 # Sloan (1967) [sloan1967]. thigh, subscapular: skinfolds [mm]
 def sloan1967_men(thigh: Array, subscapular: Array) -> Array:
-    """Body density [g/cm³] of young men from two folds."""
+    """Body density [g/cm³] of young men from two skinfolds."""
     return 1.1043 - 0.001327 * thigh - 0.00131 * subscapular
 
 
@@ -49,7 +49,7 @@ SLOAN1967_MALE = Equation(
 
 # Wilmore & Behnke (1969) [wilmore_behnke1969]. abdominal, thigh: skinfolds [mm]
 def wilmore_behnke1969_men(abdominal: Array, thigh: Array) -> Array:
-    """Body density [g/cm³] of young men from two folds."""
+    """Body density [g/cm³] of young men from two skinfolds."""
     return 1.08543 - 0.000886 * abdominal - 0.0004 * thigh
 
 
@@ -82,7 +82,7 @@ WILMORE_BEHNKE1969_MALE = Equation(
 
 # Katch & McArdle (1973) [katch_mcardle1973]. triceps, subscapular, abdominal: skinfolds [mm]
 def katch_mcardle1973_men(triceps: Array, subscapular: Array, abdominal: Array) -> Array:
-    """Body density [g/cm³] of college men from three folds."""
+    """Body density [g/cm³] of college men from three skinfolds."""
     return 1.09665 - 0.00103 * triceps - 0.00056 * subscapular - 0.00054 * abdominal
 
 
@@ -115,7 +115,7 @@ KATCH_MCARDLE1973_MALE = Equation(
 
 # Textbook form [katch_mcardle_textbook]. triceps, subscapular: skinfolds [mm]
 def katch_mcardle_textbook_men(triceps: Array, subscapular: Array) -> Array:
-    """Body fat [%] of young men from two folds."""
+    """Body fat [%] of young men from two skinfolds."""
     return 0.43 * triceps + 0.58 * subscapular + 1.47
 
 
@@ -144,7 +144,7 @@ KATCH_MCARDLE_TEXTBOOK_MALE_PCT = Equation(
 
 # Lohman (1981) [lohman1981]. folds: triceps + subscapular + abdominal [mm]
 def lohman1981_men(folds: Array) -> Array:
-    """Body density [g/cm³] of young men from the sum of three folds."""
+    """Body density [g/cm³] of young men from the sum of three skinfolds."""
     return 1.0982 - 0.000815 * folds + 0.00000084 * folds**2
 
 
@@ -182,7 +182,7 @@ LOHMAN1981_MALE = Equation(
 
 # White, Mayhew & Piper (1980) [white_mayhew_piper1980]. suprailiac, thigh: skinfolds [mm]
 def white1980_men(suprailiac: Array, thigh: Array) -> Array:
-    """Body density [g/cm³] of college football players from two folds."""
+    """Body density [g/cm³] of college football players from two skinfolds."""
     return 1.0958 - 0.00088 * suprailiac - 0.0006 * thigh
 
 
@@ -211,7 +211,7 @@ WHITE1980_MALE = Equation(
 
 # Pascale (1956) [pascale1956]. midaxillary, chest, triceps: skinfolds [mm] (paper: cm)
 def pascale1956_men(midaxillary: Array, chest: Array, triceps: Array) -> Array:
-    """Body density [g/cm³] of young soldiers from three folds."""
+    """Body density [g/cm³] of young soldiers from three skinfolds."""
     return 1.088468 - 0.0007123 * midaxillary - 0.0004834 * chest - 0.0005513 * triceps
 
 
@@ -234,14 +234,14 @@ PASCALE1956_MALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=_NOT_FOR,
-    note="The paper has folds in cm and coefficients ten times as large. Intercept, first coefficient"
-    " and unit were seen in a later paper's table; the other two are not verified in print.",
+    note="The paper has skinfolds in cm and coefficients ten times as large. Intercept, first"
+    " coefficient and unit were seen in a later paper's table; the other two are not verified in print.",
 )
 
 
 # Nagamine & Suzuki (1964) [nagamine_suzuki1964]. folds: triceps + subscapular [mm]
 def nagamine_suzuki1964_men(folds: Array) -> Array:
-    """Body density [g/cm³] of young Japanese men from the sum of two folds."""
+    """Body density [g/cm³] of young Japanese men from the sum of two skinfolds."""
     return 1.0913 - 0.00116 * folds
 
 
@@ -265,7 +265,7 @@ NAGAMINE_SUZUKI1964_MALE = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "did not agree with DXA in 45 Japanese men of 18 to 40 in Australia; by how much was not read"
+        "did not agree with DXA in 45 Japanese men aged 18 to 40 in Australia; how much was not read"
         " (Kagawa 2004)",
     ),
     not_for=(*_NOT_FOR, "people of other ancestry"),
@@ -275,7 +275,7 @@ NAGAMINE_SUZUKI1964_MALE = Equation(
 
 # Pollock (1976) [pollock1976]. chest, subscapular, thigh: skinfolds [mm]
 def pollock1976_young_men(chest: Array, subscapular: Array, thigh: Array) -> Array:
-    """Body density [g/cm³] of young men from three folds."""
+    """Body density [g/cm³] of young men from three skinfolds."""
     return 1.09716 - 0.00065 * chest - 0.00055 * subscapular - 0.0008 * thigh
 
 
@@ -305,7 +305,7 @@ POLLOCK1976_MALE_YOUNG = Equation(
 
 # Guedes (1985) [guedes1985]. folds: triceps + suprailiac + abdominal [mm]
 def guedes1985_men(folds: Array) -> Array:
-    """Body density [g/cm³] of male students from the logarithm of three folds."""
+    """Body density [g/cm³] of male students from the logarithm of three skinfolds."""
     return 1.17136 - 0.06706 * np.log10(folds)
 
 
@@ -338,7 +338,7 @@ GUEDES1985_MALE = Equation(
 
 # Civar (2006) [civar2006]. triceps, abdominal, biceps: skinfolds [mm]; weight [kg]
 def civar2006_men(triceps: Array, abdominal: Array, biceps: Array, weight: Array) -> Array:
-    """Body fat [%] of young men from three folds and weight."""
+    """Body fat [%] of young men from three skinfolds and weight."""
     return 0.432 * triceps + 0.193 * abdominal + 0.364 * biceps + 0.077 * weight - 0.891
 
 

@@ -14,7 +14,7 @@ _NOT_FOR = ("men", "women outside the ages of the sample")
 
 # Sloan, Burt & Blyth (1962) [sloan_burt_blyth1962]. suprailiac, triceps: skinfolds [mm]
 def sloan_burt_blyth1962_women(suprailiac: Array, triceps: Array) -> Array:
-    """Body density [g/cm³] of young women from two folds."""
+    """Body density [g/cm³] of young women from two skinfolds."""
     return 1.0764 - 0.00081 * suprailiac - 0.00088 * triceps
 
 
@@ -39,8 +39,8 @@ SLOAN_BURT_BLYTH1962_FEMALE = Equation(
     checked=Checked.FROM_MEMORY,
     not_for=_NOT_FOR,
     note=(
-        "An educational page quotes the same equation with 0.0008 for the fold at the iliac crest;"
-        " the fuller 0.00081 is used, and the fold in the mid armpit line. The fifth decimal"
+        "An educational page quotes the same equation with 0.0008 for the skinfold at the iliac crest;"
+        " the fuller 0.00081 is used, and the skinfold in the midaxillary line. The fifth decimal"
         " remains uncertain: about 0.1 points at 25 mm."
     ),
 )
@@ -48,7 +48,7 @@ SLOAN_BURT_BLYTH1962_FEMALE = Equation(
 
 # Wilmore & Behnke (1970) [wilmore_behnke1970]. subscapular, triceps, thigh: skinfolds [mm]
 def wilmore_behnke1970_women(subscapular: Array, triceps: Array, thigh: Array) -> Array:
-    """Body density [g/cm³] of young women from three folds."""
+    """Body density [g/cm³] of young women from three skinfolds."""
     return 1.06234 - 0.00068 * subscapular - 0.00039 * triceps - 0.00025 * thigh
 
 
@@ -80,7 +80,7 @@ WILMORE_BEHNKE1970_FEMALE = Equation(
 def katch_mcardle1973_women(
     subscapular: Array, suprailiac: Array, elbow: Array, thigh: Array
 ) -> Array:
-    """Body density [g/cm³] of college women from two folds, elbow breadth and thigh girth."""
+    """Body density [g/cm³] of college women from two skinfolds, elbow breadth and thigh girth."""
     folds = 0.00049 * subscapular + 0.00075 * suprailiac
     return 1.09246 - folds + 0.0071 * elbow - 0.00121 * thigh
 
@@ -115,7 +115,7 @@ KATCH_MCARDLE1973_FEMALE = Equation(
 
 # Textbook form [katch_mcardle_textbook]. triceps, subscapular: skinfolds [mm]
 def katch_mcardle_textbook_women(triceps: Array, subscapular: Array) -> Array:
-    """Body fat [%] of young women from two folds."""
+    """Body fat [%] of young women from two skinfolds."""
     return 0.55 * triceps + 0.31 * subscapular + 6.13
 
 
@@ -145,7 +145,7 @@ KATCH_MCARDLE_TEXTBOOK_FEMALE_PCT = Equation(
 
 # Nagamine & Suzuki (1964) [nagamine_suzuki1964]. folds: triceps + subscapular [mm]
 def nagamine_suzuki1964_women(folds: Array) -> Array:
-    """Body density [g/cm³] of young Japanese women from the sum of two folds."""
+    """Body density [g/cm³] of young Japanese women from the sum of two skinfolds."""
     return 1.0897 - 0.00133 * folds
 
 
@@ -169,7 +169,7 @@ NAGAMINE_SUZUKI1964_FEMALE = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "the usual Japanese equations give less than DXA in 139 young women; by how much was not"
+        "the usual Japanese equations give less than DXA in 139 young women; how much was not"
         " read (Kagawa 2007)",
     ),
     not_for=(*_NOT_FOR, "people of other ancestry"),
@@ -179,7 +179,7 @@ NAGAMINE_SUZUKI1964_FEMALE = Equation(
 
 # Pollock (1975) [pollock1975]. suprailiac, thigh: skinfolds [mm]
 def pollock1975_young_women(suprailiac: Array, thigh: Array) -> Array:
-    """Body density [g/cm³] of young women from two folds."""
+    """Body density [g/cm³] of young women from two skinfolds."""
     return 1.0852 - 0.0008 * suprailiac - 0.0011 * thigh
 
 
@@ -209,7 +209,7 @@ POLLOCK1975_FEMALE_YOUNG = Equation(
 
 # Guedes (1985) [guedes1985]. folds: thigh + suprailiac + subscapular [mm]
 def guedes1985_women(folds: Array) -> Array:
-    """Body density [g/cm³] of female students from the logarithm of three folds."""
+    """Body density [g/cm³] of female students from the logarithm of three skinfolds."""
     return 1.1665 - 0.07063 * np.log10(folds)
 
 
@@ -240,7 +240,7 @@ GUEDES1985_FEMALE = Equation(
 # Withers (1987) [withers1987_female_17_35]. folds: triceps + subscapular + supraspinale + thigh
 # + abdominal + calf [mm]; hip, forearm: girths [cm]; humerus: elbow breadth [cm]
 def withers1987_women_17_35(folds: Array, hip: Array, forearm: Array, humerus: Array) -> Array:
-    """Body density [g/cm³] of young women from the logarithm of six folds, girths and elbow."""
+    """Body density [g/cm³] of young women from the logarithm of six skinfolds, girths and elbow."""
     return (
         1.16957 - 0.06447 * np.log10(folds) - 0.00081 * hip + 0.0017 * forearm + 0.00606 * humerus
     )

@@ -38,7 +38,7 @@ HIGH_SUMS = "gives {} points more than DXA in {} with a sum of 50 mm or more (Fr
 
 # Slaughter et al. (1988) [slaughter1988]. folds: triceps + calf [mm]
 def slaughter1988_boys_tri_calf(folds: Array) -> Array:
-    """Body fat [%] from two folds."""
+    """Body fat [%] from two skinfolds."""
     return 0.735 * folds + 1.0
 
 
@@ -60,7 +60,7 @@ SLAUGHTER1988_MALE_TRI_CALF = slaughter(
 
 # Slaughter et al. (1988) [slaughter1988]. folds: triceps + calf [mm]
 def slaughter1988_girls_tri_calf(folds: Array) -> Array:
-    """Body fat [%] from two folds."""
+    """Body fat [%] from two skinfolds."""
     return 0.61 * folds + 5.1
 
 
@@ -93,7 +93,7 @@ SLAUGHTER_BOYS: tuple[tuple[str, str, float], ...] = (
 
 # Slaughter et al. (1988) [slaughter1988]. folds: triceps + subscapular [mm], constant: see above
 def slaughter1988_boys_tri_sub(folds: Array, constant: float) -> Array:
-    """Body fat [%] from two folds, with one branch up to 35 mm and one above."""
+    """Body fat [%] from two skinfolds, with one branch up to 35 mm and one above."""
     up_to_35 = 1.21 * folds - 0.008 * folds**2 - constant
     above_35 = 0.783 * folds + 1.6
     return np.where(np.real(folds) <= 35, up_to_35, above_35)
@@ -124,7 +124,7 @@ SLAUGHTER1988_MALE_TRI_SUB = tuple(_slaughter_boys_card(*row) for row in SLAUGHT
 
 # Slaughter et al. (1988) [slaughter1988]. folds: triceps + subscapular [mm]
 def slaughter1988_girls_tri_sub(folds: Array) -> Array:
-    """Body fat [%] from two folds, with one branch up to 35 mm and one above."""
+    """Body fat [%] from two skinfolds, with one branch up to 35 mm and one above."""
     up_to_35 = 1.33 * folds - 0.013 * folds**2 - 2.5
     above_35 = 0.546 * folds + 9.7
     return np.where(np.real(folds) <= 35, up_to_35, above_35)
@@ -167,7 +167,7 @@ boileau = partial(
 
 # Boileau, Lohman & Slaughter (1985) [boileau1985]. folds: triceps + subscapular [mm]
 def boileau1985_boys(folds: Array) -> Array:
-    """Body fat [%] from two folds."""
+    """Body fat [%] from two skinfolds."""
     return 1.35 * folds - 0.012 * folds**2 - 4.4
 
 
@@ -183,7 +183,7 @@ BOILEAU1985_MALE = boileau(
 
 # Boileau, Lohman & Slaughter (1985) [boileau1985]. folds: triceps + subscapular [mm]
 def boileau1985_girls(folds: Array) -> Array:
-    """Body fat [%] from two folds."""
+    """Body fat [%] from two skinfolds."""
     return 1.35 * folds - 0.012 * folds**2 - 2.4
 
 
@@ -212,7 +212,7 @@ DEURENBERG: tuple[tuple[Sex, str, tuple[int, int], float, float, bool], ...] = (
 # Deurenberg, Pieters & Hautvast (1990) [deurenberg1990]. folds: biceps + triceps + subscapular +
 # suprailiac [mm], factor and constant: see above
 def deurenberg1990(folds: Array, factor: float, constant: float) -> Array:
-    """Body fat [%] from four folds."""
+    """Body fat [%] from four skinfolds."""
     return factor * np.log10(folds) - constant
 
 
@@ -272,7 +272,7 @@ dezenberg = partial(
 
 # Dezenberg et al. (1999) [dezenberg1999]. weight [kg], triceps [mm], black: 0 or 1
 def dezenberg1999_boys(weight: Array, triceps: Array, black: Array) -> Array:
-    """Fat mass [kg] from weight and one fold."""
+    """Fat mass [kg] from weight and one skinfold."""
     return 0.38 * weight + 0.3 * triceps + 0.87 * 1 + 0.81 * (1 + black) - 9.42
 
 
@@ -287,7 +287,7 @@ DEZENBERG1999_MALE_TRICEPS_WEIGHT = dezenberg(
 
 # Dezenberg et al. (1999) [dezenberg1999]. weight [kg], triceps [mm], black: 0 or 1
 def dezenberg1999_girls(weight: Array, triceps: Array, black: Array) -> Array:
-    """Fat mass [kg] from weight and one fold."""
+    """Fat mass [kg] from weight and one skinfold."""
     return 0.38 * weight + 0.3 * triceps + 0.87 * 2 + 0.81 * (1 + black) - 9.42
 
 
@@ -302,7 +302,7 @@ DEZENBERG1999_FEMALE_TRICEPS_WEIGHT = dezenberg(
 
 # Pereira & Fernandes Filho (2000s) [pereira_fernandes]. folds: thigh + calf [mm]
 def pereira_fernandes_boys(folds: Array) -> Array:
-    """Body fat [%] of boys in puberty from two folds."""
+    """Body fat [%] of boys in puberty from two skinfolds."""
     return 0.654252 * folds - 0.002009 * folds**2
 
 
@@ -315,7 +315,7 @@ PEREIRA_FERNANDES_MALE_PUBERTAL = youth_form(
     see=3.7,
     limits={"age_years": (10, 17)},
     n=75,
-    population="Brazilian boys in puberty; 25 more for the check",
+    population="Brazilian boys in puberty; 25 more for cross-validation",
     criterion="underwater weighing, Lohman for youth",
     lineage="pereira_fernandes_male",
     source="pereira_fernandes",

@@ -33,7 +33,7 @@ adolescents = partial(
 # Durnin & Rahaman (1967) [durnin_rahaman1967]. folds: biceps + triceps + subscapular +
 # suprailiac [mm]
 def durnin_rahaman1967_boys(folds: Array) -> Array:
-    """Body density [g/cm³] from four folds."""
+    """Body density [g/cm³] from four skinfolds."""
     return 1.1533 - 0.0643 * np.log10(folds)
 
 
@@ -52,7 +52,7 @@ DURNIN_RAHAMAN1967_MALE_YOUTH = adolescents(
 # Durnin & Rahaman (1967) [durnin_rahaman1967]. folds: biceps + triceps + subscapular +
 # suprailiac [mm]
 def durnin_rahaman1967_girls(folds: Array) -> Array:
-    """Body density [g/cm³] from four folds."""
+    """Body density [g/cm³] from four skinfolds."""
     return 1.1369 - 0.0598 * np.log10(folds)
 
 
@@ -88,7 +88,7 @@ THORLAND_SEVEN = Sum(
 
 # Thorland et al. (1984) [thorland1984]. folds: sum of seven skinfolds [mm]
 def thorland1984_boys_7site(folds: Array) -> Array:
-    """Body density [g/cm³] from seven folds."""
+    """Body density [g/cm³] from seven skinfolds."""
     return 1.1091 - 0.00052 * folds + 0.00000032 * folds**2
 
 
@@ -112,7 +112,7 @@ THORLAND1984_MALE_7SITE = young_athletes(
 
 # Thorland et al. (1984) [thorland1984]. folds: triceps + subscapular + midaxillary [mm]
 def thorland1984_boys_3site(folds: Array) -> Array:
-    """Body density [g/cm³] from three folds."""
+    """Body density [g/cm³] from three skinfolds."""
     return 1.1136 - 0.00154 * folds + 0.00000516 * folds**2
 
 
@@ -135,7 +135,7 @@ THORLAND1984_MALE_3SITE = young_athletes(
 
 # Thorland et al. (1984) [thorland1984]. folds: sum of seven skinfolds [mm]
 def thorland1984_girls_7site(folds: Array) -> Array:
-    """Body density [g/cm³] from seven folds."""
+    """Body density [g/cm³] from seven skinfolds."""
     return 1.1046 - 0.00059 * folds + 0.0000006 * folds**2
 
 
@@ -157,7 +157,7 @@ THORLAND1984_FEMALE_7SITE = young_athletes(
 
 # Thorland et al. (1984) [thorland1984]. folds: triceps + subscapular + suprailiac [mm]
 def thorland1984_girls_3site(folds: Array) -> Array:
-    """Body density [g/cm³] from three folds."""
+    """Body density [g/cm³] from three skinfolds."""
     return 1.0987 - 0.00122 * folds + 0.00000263 * folds**2
 
 

@@ -64,7 +64,7 @@ LEAN = """\
 ### How many of the leanest are found
 
 In 2,048 lean women and 2,048 lean men, simulated from the reference population (BMI 17 to 24, thin
-skinfolds; the true body fat drawn around the range, so this holds if the range does): *found* is
+skinfolds; the true body fat drawn around the range, so this is right if the range is): *found* is
 the share of those truly below 12% (women) or 5% (men) who are flagged to refer soon; *false alarm*
 the share of those truly at 14% or more (women) or 6% or more (men) who are flagged.
 

@@ -166,7 +166,7 @@ def _section(name: str, keys: dict[str, Any]) -> str:
     ]
     head = f'<a id="{name}"></a>\n\n## {shape.title}\n\n'
     command = f"`{COMMANDS[name]}`\n\n" if name in COMMANDS else ""
-    return f"{head}{command}| key | is | holds |\n|---|---|---|\n" + "\n".join(rows) + "\n"
+    return f"{head}{command}| key | type | meaning |\n|---|---|---|\n" + "\n".join(rows) + "\n"
 
 
 def _documented(shape: Shape) -> dict[str, str]:

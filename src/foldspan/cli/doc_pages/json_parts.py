@@ -85,7 +85,7 @@ PARTS: dict[str, Shape] = {
         },
     ),
     "would_agree": Shape("What would have to be true", (WouldAgree,)),
-    "without": Shape("The range without one part", (Without,)),
+    "without": Shape("The range with one part left out", (Without,)),
     "outside": Shape(
         "A result from elsewhere",
         (Placed, SheetCheck),

@@ -239,7 +239,7 @@ COMMAND_SHAPES: dict[str, Shape] = {
                 "The result; left out, like the two below, if the client should see no numbers."
             ),
             "explain": "Why the methods differ.",
-            "changes": "The change from each visit to the next; null if it could not be judged.",
+            "changes": "The change from each visit to the next; null if it could not be assessed.",
         },
         shaped(page="page", reconcile="reconcile", explain="explain", changes="change"),
     ),

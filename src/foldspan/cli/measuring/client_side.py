@@ -1,13 +1,11 @@
-"""The client's side of a session: what is read out or shown in their language, and their words typed."""
+"""The client's side of a session: what is read out or shown in their language."""
 
 from __future__ import annotations
 
 from foldspan.cli.lines import wrap
-from foldspan.session.answer_words import in_english
 from foldspan.session.answers import Known, Prompt
-from foldspan.session.parsed import ParsedLine
 from foldspan.text.catalogue import ENGLISH, Language
-from foldspan.text.client_answers import answer_words, answers_shown, background_words
+from foldspan.text.client_answers import answers_shown, background_words
 from foldspan.text.client_session import client_sentences, list_rows, planned_sentence
 
 # stands before every line for the client
@@ -56,9 +54,3 @@ class ClientSide:
         """Return the words of the client's language that may be typed, behind a question."""
         shown = "" if self.is_english else answers_shown(prompt, self.language)
         return f" ({shown})" if shown else ""
-
-    def heard(self, prompt: Prompt, line: str) -> str | ParsedLine:
-        """Return a typed line in the words that a session reads, or why it is asked back."""
-        return (
-            line if self.is_english else in_english(prompt, line, answer_words(self.language.code))
-        )

@@ -1,14 +1,12 @@
-"""The loop of a measuring session: draw a prompt, hear a line, keep the event, go on."""
+"""The loop of a measuring session at a terminal: print what is asked and said, read a line, go on."""
 
 from __future__ import annotations
 
 import contextlib
 import shlex
 import sys
-from collections.abc import Mapping
-from dataclasses import replace
+from collections.abc import Iterable, Mapping
 from datetime import date
-from typing import Any
 
 from foldspan.cli.lines import wrap
 from foldspan.cli.measuring.client_side import ClientSide
@@ -22,58 +20,33 @@ from foldspan.cli.printed.measure import (
     where_lines,
 )
 from foldspan.cli.words import EXIT_INTERRUPTED
-from foldspan.intake.word_search import says_nothing
-from foldspan.practice.model import Practice
-from foldspan.problems import FoldspanError
-from foldspan.protocol.site_guide import FOLD_TECHNIQUE, TAPE_TECHNIQUE
-from foldspan.quantities import BY_NAME
-from foldspan.records.journal import Keeper
-from foldspan.records.location import book_path
-from foldspan.records.visits import last_visit
-from foldspan.session.answers import Prompt, is_blind, is_unsteady, read_sites
-from foldspan.session.events import (
-    Amended,
-    Answer,
-    Answered,
-    AskedAgain,
-    Ended,
-    Noted,
-    PageAnswered,
-    SessionEvent,
-    Undone,
+from foldspan.measuring.conducted import ConductedSession, Heard
+from foldspan.measuring.said import (
+    WAITS,
+    headings_of,
+    rest_of,
+    said_changes,
+    said_next,
+    technique_of,
 )
-from foldspan.session.parse_input import parse_line
+from foldspan.practice.model import Practice
+from foldspan.quantities import BY_NAME
+from foldspan.records.location import book_path
+from foldspan.session.answers import Prompt, is_blind
+from foldspan.session.events import Answered, NextChosen
 from foldspan.session.parse_numbers import unit_at
-from foldspan.session.parsed import ParsedLine
-from foldspan.session.sites import SITE_CARE, guide_of, planned
+from foldspan.session.sites import guide_of, planned
 from foldspan.session.state import State, progress
 from foldspan.text.catalogue import LANGUAGES
-from foldspan.text.measure import (
-    HEADINGS,
-    RESTS,
-    ROUNDS,
-    SITE_CARE_SENTENCE,
-    TAKEN_ANEW,
-    UNSTEADY,
-    change_sentence,
-    guide_lines,
-    list_words,
-    mark_sentence,
-    question,
-    reading_reminder,
-    reason_sentence,
-)
-from foldspan.text.next_site import next_lines
-from foldspan.text.questions import ASKED, MEDICINES_CHANGE, known_sentence, without_a_pen
-from foldspan.visit.client import background_remarks
+from foldspan.text.measure import ROUNDS, guide_lines, list_words, question, reason_sentence
+from foldspan.text.questions import ASKED, without_a_pen
 
 WELCOME = (
     "Type each answer and press Enter. Type help to see what else you can type, or undo to"
     " undo the last answer."
 )
-WAITS = (
-    "{code} has an unfinished session from {day}. To continue that one, type end here, then"
-    " run: foldspan measure --resume --client {code}"
+TO_CONTINUE = (
+    " To continue that one, type end here, then run: foldspan measure --resume --client {code}"
 )
 HIDES = (
     "Each reading stays on screen until the next entry, so that you can read it back; then"
@@ -82,6 +55,15 @@ HIDES = (
 CANNOT_HIDE = "This screen cannot hide earlier readings: turn it away for the second round."
 ONE_STOPS = "Stopped. Every entry is saved. To continue later: foldspan measure --resume"
 NOT_KEPT = "Stopped. Nothing was saved: the client said no, or had not been asked yet."
+NOT_SAVED = "That answer was not saved. Correct this, then type the answer again."
+OTHER_DAY = (
+    "Readings from different days do not make one visit. Add only what was measured that day, or"
+    " start a new session with foldspan measure."
+)
+CLOCK_IS_BACK = (
+    "This computer's clock is earlier than the start of that session: check its date. The session"
+    " keeps its own date."
+)
 
 
 class _EndedEarly(Exception):
@@ -93,38 +75,38 @@ class MeasuringSession:
 
     def __init__(
         self,
-        state: State,
-        keeper: Keeper,
+        session: ConductedSession,
         screen: Screen,
         *,
         as_json: bool = False,
-        settings: Mapping[str, Any] | None = None,
         language: str = "",
         practice: Practice | None = None,
     ) -> None:
-        self._as_json, self._settings = as_json, settings or {}
         usual = practice.language if practice else ""
         self._client, self._practice = ClientSide(LANGUAGES[language or usual or "en"]), practice
-        self.state = state
-        self.keeper = keeper
+        self._as_json = as_json
+        self.session = session
         self.screen = screen
         self._introduced: set[str] = set()
 
     def run(self, *, is_resumed: bool) -> None:
         """Ask until everything is asked, then show the results; exit 130 if it is broken off."""
+        session = self.session
         try:
             self._open(is_resumed=is_resumed)
-            self._choose_next()  # where it was broken off between an answer and the choice
+            # where it was broken off between an answer and the choice
+            self._say_next(session.choose_next(), session.state)
             with contextlib.suppress(_EndedEarly):
-                while self.state.prompt.kind != "done":
-                    self._ask(self.state.prompt)
-            self._end()
+                while session.state.prompt.kind != "done":
+                    self._ask(session.state.prompt)
+            self.screen.unveil()
+            session.end()
         except (KeyboardInterrupt, EOFError):
             self._stop()
         from foldspan.cli.measuring.results import show
 
         show(
-            self.state, self.keeper, self.screen, self._settings,
+            session.state, session.keeper, self.screen, session.settings,
             as_json=self._as_json, book=self.book_option, language=self._client.language,
             practice=self._practice,
         )  # fmt: skip
@@ -132,54 +114,43 @@ class MeasuringSession:
     @property
     def book_option(self) -> str:
         """What names the book on the command line, "" for the user's own."""
-        path = self.keeper.book.path
+        path = self.session.keeper.book.path
         return "" if path == book_path("") else f" --book {shlex.quote(path)}"
-
-    def _end(self) -> None:
-        """End the session; one in which nothing was measured leaves nothing behind."""
-        self.screen.unveil()
-        if self.keeper.visit and not read_sites(self.state.known):
-            self.keeper.drop()
-            return
-        self._keep(Ended())
 
     def _stop(self) -> None:
         self.screen.unveil()
         self.screen.space()
-        self.screen.say(f"{ONE_STOPS}{self.book_option}" if self.keeper.visit else NOT_KEPT)
+        is_kept = self.session.keeper.visit
+        self.screen.say(f"{ONE_STOPS}{self.book_option}" if is_kept else NOT_KEPT)
         sys.exit(EXIT_INTERRUPTED)
 
     def _open(self, *, is_resumed: bool) -> None:
+        session = self.session
         self.screen.say(WELCOME)
         if welcome := self._client.welcome():
             self.screen.say(welcome)
-        self._look_back()
         if not is_resumed:
             return
-        begun, today = str(self.state.facts.get("day", "")), date.today().isoformat()
-        code = self.state.known.get("code") or "a client with no code yet"
+        self._say_waiting(session.waiting)
+        begun, today = str(session.state.facts.get("day", "")), date.today().isoformat()
+        code = session.code or "a client with no code yet"
         self.screen.say(
             f"Continuing with {code}, started on {begun}. For another client, start with"
             " --client CODE."
         )
         if begun < today:
-            self.screen.say(
-                "Readings from different days do not make one visit. Add only what was measured"
-                " that day, or start a new session with foldspan measure."
-            )
+            self.screen.say(OTHER_DAY)
         elif begun > today:
-            self.screen.say(
-                "This computer's clock is earlier than the start of that session: check its"
-                " date. The session keeps its own date."
-            )
-        self.screen.tell(where_lines(self.state, hides=self._hides(self.state.prompt)))
+            self.screen.say(CLOCK_IS_BACK)
+        self.screen.tell(where_lines(session.state, hides=self._hides))
 
-    def _hides(self, prompt: Prompt) -> bool:
-        known = self.state.known
+    @property
+    def _hides(self) -> bool:
+        known = self.session.state.known
         return bool(known.get("blind", known.facts.get("blind", True)))
 
     def _ask(self, prompt: Prompt) -> None:
-        """Ask one thing until an event comes of it."""
+        """Ask one thing until the session goes on."""
         self._introduce(prompt)
         self.screen.anchor()
         asked_back = meant = ""
@@ -187,155 +158,93 @@ class MeasuringSession:
             line = self.screen.ask(self._question(prompt))
             if line is None:
                 raise EOFError
-            heard = self._client.heard(prompt, line)
-            if isinstance(heard, ParsedLine):
-                parsed = heard
-            else:
-                line = heard
-                parsed = parse_line(self.state, line, asked_back=asked_back, meant=meant)
-            asked_back, meant = "", parsed.meant
-            if parsed.first is not None:
-                self.screen.say(parsed.first.sentence())
-            if parsed.problem is not None:
-                self.screen.say(parsed.problem.sentence(show_given=True))
-                asked_back = " ".join(line.split()) if parsed.asks_back else ""
-            elif parsed.command == "stop":
-                raise EOFError
-            elif parsed.command == "end":
-                raise _EndedEarly
-            elif parsed.command:
-                self.screen.tell(self._told(parsed.command, prompt))
-            elif parsed.moves is not None and self._moved(prompt, parsed.moves):
+            heard = self.session.hear(
+                line, asked_back=asked_back, meant=meant, language=self._client.language
+            )
+            asked_back, meant = heard.asked_back, heard.parsed.meant
+            self._say(heard)
+            if heard.has_moved:
                 return
 
-    def _moved(self, prompt: Prompt, event: SessionEvent) -> bool:
-        """Keep an event and say what it changes; whether the session moved on."""
-        before = self.state
-        try:
-            self._keep(event)
-        except FoldspanError as error:
-            for problem in error.problems:
-                self.screen.say(problem.sentence())
-            if self.state is not before:
-                return True
-            self.screen.say("That answer was not saved. Correct this, then type the answer again.")
-            return False
-        self._hide(prompt, event)
-        if before.known.get("code") != self.state.known.get("code"):
-            self._look_back(says_known=isinstance(event, Answered))
-        self._say_changes(before, event)
-        self._choose_next()
-        return not isinstance(event, Noted)
+    def _say(self, heard: Heard) -> None:
+        """Say what came of a line."""
+        for problem in heard.problems:
+            self.screen.say(problem.sentence(show_given=problem is heard.parsed.problem))
+        if heard.problems:
+            if heard.faults and not heard.has_moved:
+                self.screen.say(NOT_SAVED)
+        elif heard.parsed.command == "stop":
+            raise EOFError
+        elif heard.parsed.command == "end":
+            raise _EndedEarly
+        elif heard.parsed.command:
+            self.screen.tell(self._told(heard.parsed.command, heard.prompt))
+        else:
+            self._hide(heard)
+            self._say_waiting(heard.waiting)
+            self.screen.say_all([*filter(None, [heard.known]), *said_changes(heard)])
+            self._say_planned(heard)
+            self._say_next(heard.chosen, heard.now)
 
-    def _choose_next(self) -> None:
-        """Let an adaptive plan choose what comes next, where it is its turn; keep and say it."""
-        if not self.state.wants_next:
-            return
-        from foldspan.measuring.next_site import next_chosen
-
-        chosen = next_chosen(self.state, self._settings)
-        # what cannot be kept now is chosen again after the next answer, which says why
-        with contextlib.suppress(FoldspanError):
-            if chosen is not None:
-                self._keep(chosen)
-                self.screen.space()
-                self.screen.say_all(next_lines(chosen, self.state.known))
-
-    def _hide(self, prompt: Prompt, event: SessionEvent) -> None:
+    def _hide(self, heard: Heard) -> None:
         """Hide readings that were typed blind: the last one stays until something else is entered.
 
         Where the same site comes next, at once: its next reading must not lean on this one.
         """
         if not self.screen.can_wipe:
             return
-        if not isinstance(event, Answered) or not is_blind(self.state.known, prompt):
+        event, prompt, state = heard.parsed.moves, heard.prompt, heard.after
+        if not isinstance(event, Answered) or not is_blind(state.known, prompt):
             self.screen.unveil()
             return
         reading = event.value if isinstance(event.value, Mapping) else {}
-        done, whole = progress(self.state)
+        done, whole = progress(state)
         start = f"{done} of {whole}  {BY_NAME[prompt.quantity].label}: "
         if "cannot" in reading:
             self.screen.hide(f"{start}left out")
-        elif self.state.prompt.quantity == prompt.quantity:
+        elif state.prompt.quantity == prompt.quantity:
             self.screen.hide(f"{start}noted")
         else:
             self.screen.veil(f"{start}{reading['typed']}", f"{start}noted")
 
-    def _keep(self, event: SessionEvent) -> None:
-        """Keep an event on the disk, then go on from it."""
-        after, was_kept = self.state.after_event(event), bool(self.keeper.visit)
-        try:
-            self.keeper.keep(event.kind, event.body(), after)
-        except FoldspanError:
-            if was_kept and not self.keeper.visit:  # taken out, though a copy may stand on the disk
-                self.state = after
-            raise
-        self.state = after
+    def _say_waiting(self, days: Iterable[str]) -> None:
+        for day in days:
+            self.screen.say(f"{WAITS}{TO_CONTINUE}".format(code=self.session.code, day=day))
 
-    def _look_back(self, *, says_known: bool = False) -> None:
-        """Have the client's last visit at hand; tell where another session of theirs waits."""
-        code = str(self.state.known.get("code") or "")
-        for number, owner, begun in self.keeper.book.unfinished():
-            if code and owner == code and number != self.keeper.visit:
-                self.screen.say(WAITS.format(code=code, day=begun[:10]))
-        last = last_visit(self.keeper.book, code, date.today(), without=self.keeper.visit)
-        self.state = replace(self.state, last=last)
-        if code and says_known:
-            codes = [known for known, *_ in self.keeper.book.clients()]
-            self.screen.say(known_sentence(code, last, codes))
-
-    def _say_changes(self, before: State, event: SessionEvent) -> None:
-        if isinstance(event, Undone | AskedAgain):
-            self.screen.say("Undone.")
-        if not isinstance(event, Answered | Amended | PageAnswered):
+    def _say_planned(self, heard: Heard) -> None:
+        """Say what will be measured, where an answer named a plan or changed what it leaves."""
+        if not heard.answers:
             return
-        key = event.key
-        values = event.values if isinstance(event, PageAnswered) else {key: event.value}
-        for answered_key, value in values.items():
-            self._say_change(answered_key, value)
-        name = key.partition(".")[2]
-        if key.startswith("3.") and is_unsteady(self.state.known, name):
-            self.screen.say(UNSTEADY.format(site=BY_NAME[name].short_name))
-        is_plan = "plan" in values
-        if planned(self.state.known) and (
-            is_plan or planned(before.known) != planned(self.state.known)
-        ):
-            self.screen.tell([*planned_lines(self.state), *self._client.planned(self.state.known)])
+        known = heard.after.known
+        sites = planned(known)
+        if sites and ("plan" in heard.answers or planned(heard.before.known) != sites):
+            self.screen.tell([*planned_lines(heard.after), *self._client.planned(known)])
 
-    def _say_change(self, key: str, value: Answer) -> None:
-        """Say what one answer changes."""
-        known = self.state.known
-        if sentence := change_sentence(key, value, known):
-            self.screen.say(sentence)
-        if key.startswith("mark.") and isinstance(value, Mapping) and "typed" in value:
-            guide = guide_of(known, key.removeprefix("mark."))
-            self.screen.say(mark_sentence(guide, str(value["typed"])))
-        if key == "family_background" and isinstance(value, str) and not says_nothing(value):
-            self.screen.say_all(background_remarks(value))
-        if key == "conditions" and known.reported(*SITE_CARE):
-            self.screen.say(SITE_CARE_SENTENCE)
-        keys = [key] if value is True else value if isinstance(value, list) else []
-        for word in keys:
-            if word in MEDICINES_CHANGE:
-                self.screen.say(MEDICINES_CHANGE[word])
+    def _say_next(self, chosen: NextChosen | None, state: State) -> None:
+        """Say what an adaptive plan chose."""
+        if chosen is not None:
+            self.screen.space()
+            self.screen.say_all(said_next(chosen, state))
 
     def _told(self, command: str, prompt: Prompt) -> list[str]:
+        known = self.session.state.known
         if command == "where":
-            return where_lines(self.state, hides=self._hides(prompt))
+            return where_lines(self.session.state, hides=self._hides)
         if command == "how" and prompt.kind == "sites":
             names = [key.removeprefix("mark.") for key in prompt.words]
-            guides = [guide_of(self.state.known, name) for name in names]
+            guides = [guide_of(known, name) for name in names]
             return [wrap(line) for guide in guides for line in guide_lines(guide)]
         if command == "how" and prompt.quantity:
-            return [wrap(line) for line in guide_lines(guide_of(self.state.known, prompt.quantity))]
+            return [wrap(line) for line in guide_lines(guide_of(known, prompt.quantity))]
         if command == "reasons":
             return reasons_lines(prompt)
         return [*help_lines(prompt), *self._client.help(prompt)]
 
     def _question(self, prompt: Prompt) -> str:
-        asked = question(prompt, self.state.known, unit_at(self.state, prompt))
+        state = self.session.state
+        asked = question(prompt, state.known, unit_at(state, prompt))
         if prompt.kind == "reading":
-            done, whole = progress(self.state)
+            done, whole = progress(state)
             return f"{done + 1} of {whole}  {asked}"
         hint = ""
         if prompt.kind == "yes_no":
@@ -344,11 +253,9 @@ class MeasuringSession:
 
     def _introduce(self, prompt: Prompt) -> None:
         """Say once what has to be known before a prompt."""
-        known = self.state.known
-        for start, text in HEADINGS.items():
-            if prompt.key.startswith(start):
-                is_site = start in ("page.marks", "mark.")
-                self._once(text, without_a_pen(text, known) if is_site else text)
+        known = self.session.state.known
+        for key, text in headings_of(prompt, known).items():
+            self._once(key, text)
         if prompt.kind == "plan":
             self.screen.tell(plan_lines(known))
         if prompt.kind == "words" and self._client.is_english:
@@ -375,18 +282,14 @@ class MeasuringSession:
             self._once("cannot hide", CANNOT_HIDE)
         elif prompt.turn == 1 and is_blind(known, prompt):
             self._once("hides", HIDES)
-        kind = BY_NAME[prompt.quantity].kind
-        if kind == "skinfold":
-            self._once(
-                f"folds {prompt.turn}", FOLD_TECHNIQUE if prompt.turn == 1 else reading_reminder()
-            )
-        elif kind == "girth":
-            self._once("tape", TAPE_TECHNIQUE)
-        if prompt.turn == 1 and prompt.quantity not in self._introduced and kind != "skinfold":
+        is_fold = BY_NAME[prompt.quantity].kind == "skinfold"
+        if technique := technique_of(prompt):
+            self._once(f"folds {prompt.turn}" if is_fold else "tape", technique)
+        if prompt.turn == 1 and prompt.quantity not in self._introduced and not is_fold:
             self.screen.say_all(guide_lines(guide_of(known, prompt.quantity)))
         self.screen.tell(self._client.before(prompt, known))
-        if prompt.rests:
-            self.screen.say(RESTS if kind == "skinfold" else TAKEN_ANEW)
+        if rest := rest_of(prompt):
+            self.screen.say(rest)
 
     def _once(self, key: str, text: str) -> None:
         """Say a thing the first time only."""

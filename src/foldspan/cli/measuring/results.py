@@ -40,7 +40,7 @@ OFFER = (
 )
 PICTURED = (".pdf", ".html")
 PAGES = (*PICTURED, ".txt")
-WHICH_PAGE = "{name} needs a file ending that gives the kind of page: .pdf, .html or .txt."
+WHICH_PAGE = "{name} needs an extension that says what kind of page it is: .pdf, .html or .txt."
 NO_PAGE = ("", "n", "no", "none", "stop", "end", "help", "y", "yes")
 NO_RESULTS = "The client preferred not to see the results today. You can see them with:"
 NO_RESULTS_KEPT = "The client preferred not to see the results, and nothing was saved."
@@ -221,7 +221,7 @@ def _offer(end: SessionResults, keeper: Keeper, screen: Screen) -> None:
             continue
         try:
             read = files_of_book(keeper.book.path)
-            check_outputs([name.strip()], read, remedy="Name a new file.")
+            check_outputs([name.strip()], read, remedy="Choose a new file name.")
             write_page(end, name.strip())
         except FoldspanError as error:
             for problem in error.problems:

@@ -18,7 +18,7 @@ from foldspan.visit.model import Visit
 
 NO_BOOK_YET = (
     "No records yet: the book begins with the first visit that a client agrees to save. To measure"
-    " somebody: foldspan measure. To bring in visits you have as files: foldspan records import FILE."
+    " somebody: foldspan measure. To import visits that you have as files: foldspan records import FILE."
 )
 
 

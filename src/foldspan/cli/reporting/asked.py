@@ -94,7 +94,7 @@ def check_words(reader: str, units: str, language: str, paper: str, figure: str)
 def check_patient(endings: Sequence[str], *, wanted: bool) -> None:
     """Raise E501 where sex and age are asked for in files that do not change by it."""
     if wanted and ".fhir.json" not in endings:
-        remedy = "Name a file that ends in .fhir.json, or leave the option out."
+        remedy = "Give a file name that ends in .fhir.json, or leave the option out."
         raise FoldspanError([Problem("E501", "--with-patient", "is for .fhir.json only", remedy)])
 
 
@@ -119,12 +119,12 @@ def check_one_or_many(
         found += [(name, "is for --out-dir", remedy) for on, name in for_many if on]
         if not out:
             remedy = "Write one page with -o FILE, or many with --out-dir DIR."
-            found.append(("--out", "no file named", remedy))
+            found.append(("--out", "no file given", remedy))
     if visits and every:
-        remedy = "Name visits, or leave them out for every client of the book."
+        remedy = "Give the visits, or leave them out for every client in the book."
         found.append(("--every-client", "contradicts the visits named", remedy))
     if not visits and not every:
-        remedy = "Name a visit file or a client of the book."
+        remedy = "Give a visit file or a client in the book."
         found.append(("VISIT", "none given", remedy))
     if found:
         raise FoldspanError([Problem("E501", *problem) for problem in found])

@@ -15,7 +15,7 @@ from foldspan.text.en.staff_pages import MANY_PAGES
 
 # what is wrong with the book and not with one client of it
 BOOK_CODES = ("E701", "E702", "E703", "E704", "E705")
-FORCE = "Add --force to overwrite it, or name another folder."
+FORCE = "Add --force to overwrite it, or choose another folder."
 EXIT_NONE, EXIT_UNREADABLE, EXIT_PARTLY = 1, 2, 3
 
 

@@ -211,7 +211,7 @@ def _pair_lines(material: Material) -> list[str]:
         return []
     pair = turned(explanation.headline)
     lines = [reads_off_sentence(pair)] if reads_off_sentence(pair) else []
-    if pair.is_ordinary or explanation.result.verdict == "agree":
+    if not explanation.is_apart:
         return lines
     high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
     needed = [change for change in explanation.would_agree if change.needed is not None]

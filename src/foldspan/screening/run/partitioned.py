@@ -131,7 +131,7 @@ def run_parts(
     """
     make_folder(paths.out)
     if not (resume or force) and parts_of(paths.out):
-        remedy = "Add --resume to continue, --force to start again, or name a new folder."
+        remedy = "Add --resume to continue, --force to start again, or give a new folder."
         raise FoldspanError([Problem("E308", paths.out, "already contains parts", remedy)])
     left_out: list[str] = []
     # the list of whom to refer is read off the results
@@ -181,7 +181,9 @@ def _first_part(paths: TablePaths, left_out: list[str]) -> ParquetSource:
     first = next(readable_parts(paths.source, left_out), None)
     if first is None:
         remedy = "Check the parts one by one."
-        raise FoldspanError([Problem("E303", paths.source, "no part can be read", remedy)])
+        raise FoldspanError(
+            [Problem("E303", paths.source, "none of the parts can be read", remedy)]
+        )
     first.close()
     return first
 
@@ -202,7 +204,7 @@ def _spare(results: Sequence[str], *, force: bool) -> None:
     """Raise E308 where a file that no screening wrote stands in the place of a result."""
     others = [path for path in results if not force and is_from_elsewhere(Path(path))]
     if others:
-        remedy = "Name another folder, or add --force to overwrite it."
+        remedy = "Choose another folder, or add --force to overwrite it."
         raise FoldspanError(
             [Problem("E308", path, "already exists, from another run", remedy) for path in others]
         )

@@ -213,8 +213,10 @@ def run_columns(
     """Screen Parquet files as one table, all with the columns of the first, or a sheet."""
     first = next(sources, None)
     if first is None:
-        remedy = "Look at the parts one by one."
-        raise FoldspanError([Problem("E303", paths.source, "no part can be read", remedy)])
+        remedy = "Check the parts one by one."
+        raise FoldspanError(
+            [Problem("E303", paths.source, "none of the parts can be read", remedy)]
+        )
     if not first.rows and paths.source_kind != "parts" and kept is None:
         raise FoldspanError([Problem("E306", first.where, "no rows", "Add one row per client.")])
     plan = plan_of(layout_for(first.names, wanted), first)

@@ -151,7 +151,9 @@ class CsvSource:
         self._rest = self._rest.lstrip(b"\r\n")
         ends = [match.end() for match in islice(_LINE_END.finditer(self._rest), LONGEST_HEAD)]
         if not ends and len(self._rest) >= BLOCK:
-            raise self._stop("E404", "no line break in the first megabytes", "Is it a CSV file?")
+            raise self._stop(
+                "E404", "no line break in the first few megabytes", "Is it a CSV file?"
+            )
         ends = ends or [len(self._rest)]
         heads = [_as_head(self._rest[:end]) for end in ends]
         delimiter = dialect_of(heads[0], "", declared).delimiter

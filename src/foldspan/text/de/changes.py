@@ -4,11 +4,7 @@ from __future__ import annotations
 
 # fmt: off
 GERMAN_CHANGES: dict[str, str] = {
-    "page.since_first": "Seit dem ersten Mal",
-    "page.measured_real": "{since} deutlich verändert: {what}.",
-    "page.measured_unsure": "{since} vielleicht nur durch Messfehler verändert: {what}.",
     "page.measured_unsure_too": "Vielleicht nur ein Messfehler: {what}.",
-    "page.folds_changed": "Summe von {count} Hautfalten, von {earlier} auf {later}",
     "page.site_changed": "{site}, von {earlier} auf {later}",
     "changed.chest_mm": "Hautfalte an der Brust",
     "changed.midaxillary_mm": "Hautfalte seitlich am Brustkorb",
@@ -39,5 +35,39 @@ GERMAN_CHANGES: dict[str, str] = {
     "changed.arm_flexed_girth_cm": "Oberarm, gebeugt und angespannt",
     "changed.forearm_girth_cm": "Unterarm",
     "changed.wrist_girth_cm": "Handgelenk",
+    "page.real": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten Mal} over"
+        " {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},} other"
+        " {Seit dem {day}}} ist Ihr Körperfett um etwa {points, plural, one {# Prozentpunkt}"
+        " other {# Prozentpunkte}} {way, select, down {gesunken} other {gestiegen}} (Bereich:"
+        " {low} bis {high}). Das ist mehr als ein Messfehler.",
+    "page.maybe": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten Mal} over"
+        " {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},} other"
+        " {Seit dem {day}}} ist Ihr Körperfett wahrscheinlich {way, select, down {gesunken} other"
+        " {gestiegen}} (bei etwa {chance} von 20 Menschen mit solchen Werten). Es kann auch ein"
+        " Messfehler sein.",
+    "page.no_telling": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten Mal}"
+        " over {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},}"
+        " other {Seit dem {day}}} hat sich Ihr Körperfett nicht erkennbar verändert. Kleine"
+        " Unterschiede entstehen schon beim Messen.",
+    "page.not_compared": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten Mal}"
+        " over {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},}"
+        " other {Seit dem {day}}} ist kein Vergleich möglich: Es wurde zu wenig an denselben"
+        " Stellen gemessen.",
+    "page.fat_only": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten Mal}"
+        " over {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},}"
+        " other {Seit dem {day}}} haben Sie etwa {amount} Fett {way, select, down {verloren}"
+        " other {zugenommen}} (Bereich: {low} bis {high}). Das ist mehr als ein Messfehler.",
+    "page.measured_real": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten"
+        " Mal} over {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem"
+        " {day},} other {Seit dem {day}}} deutlich verändert: {what}.",
+    "page.measured_unsure": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten"
+        " Mal} over {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem"
+        " {day},} other {Seit dem {day}}} vielleicht nur durch Messfehler verändert: {what}.",
+    "page.fat_mass": "Das sind etwa {amount} {way, select, down {weniger} other {mehr}} Fett"
+        " (Bereich: {low} bis {high}).",
+    "page.share_maybe": "Der Fettanteil am Gewicht ist wahrscheinlich {way, select, down"
+        " {gesunken} other {gestiegen}} (bei etwa {chance} von 20 Menschen mit solchen Werten).",
+    "page.folds_changed": "Summe von {count, plural, one {# Hautfalte} other {# Hautfalten}}, von"
+        " {earlier} auf {later}",
 }
 # fmt: on

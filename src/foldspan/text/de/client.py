@@ -19,11 +19,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "next": "Beim nächsten Mal könnten wir auch messen: {what}. Dann würde der Bereich enger.",
     "end": "Diese Messung gibt einen Anhaltspunkt und ist keine Diagnose. Sie müssen die Zahlen nicht"
         " lesen. Wenn eine Zahl Sie beunruhigt, sprechen Sie mit uns, einer Ärztin oder einem Arzt.",
-    "no_range": "Heute geben wir Ihnen keinen Wert für Ihr Körperfett. {why} Wenn Sie Fragen haben,"
-        " wenden Sie sich an uns, eine Ärztin oder einen Arzt.",
     "stop": "Die Zahlen haben Zeit bis zu einem anderen Tag.",
-    "careful": "Danke, dass Sie gekommen sind. Heute lassen wir alle Zahlen und Ziele weg. Wichtiger"
-        " ist, wie es Ihnen geht.",
     "careful_end": "Sie können jederzeit aufhören. Und Sie können immer mit uns, einer Ärztin oder"
         " einem Arzt sprechen.",
     "verdict.agree": "Die verschiedenen Methoden stimmen gut überein.",
@@ -68,10 +64,6 @@ GERMAN_SENTENCES: dict[str, str] = {
     "no_range_why.E206": "Unsere Methoden würden heute bei Ihnen keinen richtigen Wert ergeben. In"
         " einer Arztpraxis gibt es andere.",
     "no_range_why.E207": "Wir haben zwei Ergebnisse berechnet. Bitte lassen Sie sich beide zeigen.",
-    "both_sexes": "Nach den Formeln für Frauen liegt Ihr Körperfett wahrscheinlich zwischen"
-        " {female_low}\u00a0% und {female_high}\u00a0%, nach denen für Männer zwischen"
-        " {male_low}\u00a0% und {male_high}\u00a0%. Niemand kann sagen, was besser zu Ihnen passt."
-        " Achten Sie darum auf Ihre Taille und auf Veränderungen über die Zeit.",
     "no_range_why.E203": "Wir müssen zuerst noch etwas mehr messen.",
     "elsewhere.fits": "Die {percent}\u00a0%, die man Ihnen anderswo genannt hat, passen dazu.",
     "elsewhere.apart": "Die {percent}\u00a0%, die man Ihnen anderswo genannt hat, passen nicht gut"
@@ -304,58 +296,20 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.almost_sure": "mehr als 99",
     "page.hardly": "weniger als 1",
     "page.change": "Was sich verändert hat",
-    "page.since_day": "Seit dem {day}",
-    "page.since_last": "Seit dem letzten Mal",
-    "page.over_visits": "Über {visits} Termine, seit dem {day},",
-    "page.real_down": "{since} ist Ihr Körperfett um etwa {points} Prozentpunkte gesunken (Bereich:"
-        " {low} bis {high}). Das ist mehr als ein Messfehler.",
-    "page.real_up": "{since} ist Ihr Körperfett um etwa {points} Prozentpunkte gestiegen (Bereich:"
-        " {low} bis {high}). Das ist mehr als ein Messfehler.",
-    "page.maybe_down": "{since} ist Ihr Körperfett wahrscheinlich gesunken (bei etwa {chance} von"
-        " 20 Menschen mit solchen Werten). Es kann auch ein Messfehler sein.",
-    "page.maybe_up": "{since} ist Ihr Körperfett wahrscheinlich gestiegen (bei etwa {chance} von"
-        " 20 Menschen mit solchen Werten). Es kann auch ein Messfehler sein.",
-    "page.no_telling": "{since} hat sich Ihr Körperfett nicht erkennbar verändert. Kleine Unterschiede"
-        " entstehen schon beim Messen.",
-    "page.not_compared": "{since} ist kein Vergleich möglich: Es wurde zu wenig an denselben Stellen"
-        " gemessen.",
     "page.weight_changed": "Ihr Gewicht: früher {earlier}, jetzt {later}.",
     "page.weight_real": "Ihr Gewicht: früher {earlier}, jetzt {later}, eine deutliche Veränderung.",
-    "page.fat_mass_down": "Das sind etwa {amount} weniger Fett (Bereich: {low} bis {high}).",
-    "page.fat_mass_up": "Das sind etwa {amount} mehr Fett (Bereich: {low} bis {high}).",
-    "page.fat_only_down": "{since} haben Sie etwa {amount} Fett verloren (Bereich: {low} bis {high})."
-        " Das ist mehr als ein Messfehler.",
-    "page.fat_only_up": "{since} haben Sie etwa {amount} Fett zugenommen (Bereich: {low} bis {high})."
-        " Das ist mehr als ein Messfehler.",
-    "page.share_maybe_down": "Der Fettanteil am Gewicht ist wahrscheinlich gesunken (bei etwa"
-        " {chance} von 20 Menschen mit solchen Werten).",
-    "page.share_maybe_up": "Der Fettanteil am Gewicht ist wahrscheinlich gestiegen (bei etwa"
-        " {chance} von 20 Menschen mit solchen Werten).",
     "page.share_no_telling": "Der Fettanteil am Gewicht kann dabei gleich geblieben sein.",
     "page.next": "Nächste Schritte",
     "page.repeat_soon": "Lassen Sie bald alles neu messen, bevor Sie sich auf diese Zahlen verlassen.",
-    "page.repeat": "Lassen Sie sich in {weeks} Wochen oder später wieder messen, von derselben"
-        " Person und mit denselben Geräten.",
     "page.strength": "Ab 65 sind Kraft und sicheres Gehen wichtiger als der Körperfettanteil.",
     "page.ask": "Fragen Sie uns oder in Ihrer Arztpraxis alles, was Sie wissen möchten.",
     "page.measured": "Gemessen: {what}.",
-    "page.folds": "{count} Hautfalten",
-    "page.one_fold": "1 Hautfalte",
-    "page.girths": "{count} Umfänge",
-    "page.one_girth": "1 Umfang",
-    "page.breadths": "Breite von {count} Knochen",
-    "page.one_breadth": "Breite von 1 Knochen",
     "page.weight": "Gewicht",
     "page.height": "Größe",
-    "page.scale": "Der Bereich schätzt, was eine Messung mit {reference_method} ergeben würde.",
-    "page.local": "Wir haben unsere Messungen mit {reference_method} verglichen; der Bereich"
-        " berücksichtigt das.",
     "page.printed": "Die Formeln wurden genau so verwendet, wie sie veröffentlicht sind.",
     "page.sources": "Einstufung nach: {names}.",
     "page.not_verified": "{name} (noch nicht an der Quelle geprüft)",
     "page.screening": "Das ist ein Anhaltspunkt und keine Diagnose.",
-    "scale.density": "Unterwasserwägung",
-    "scale.dxa": "DXA (Körperscan)",
     "measure.fat_percent": "Körperfett",
     "measure.bmi": "Gewicht für Ihre Größe",
     "measure.waist_to_height": "Taille",
@@ -386,5 +340,14 @@ GERMAN_SENTENCES: dict[str, str] = {
     "caption.bands": "Dunkler: wahrscheinlicher; heller: weniger wahrscheinlich.",
     "caption.trend": "Balken: Bereich an jedem Tag. Durchgezogene Linie: deutliche Veränderung, auch"
         " wenn sich Balken überlappen; gepunktet: keine deutliche Veränderung.",
+    "no_range": "Heute geben wir Ihnen keinen Wert für Ihr Körperfett.",
+    "no_range_ask": "Wenn Sie Fragen haben, wenden Sie sich an uns, eine Ärztin oder einen Arzt.",
+    "careful": "Danke, dass Sie gekommen sind.",
+    "careful_why": "Heute lassen wir alle Zahlen und Ziele weg. Wichtiger ist, wie es Ihnen geht.",
+    "both_sexes": "Nach den Formeln für Frauen liegt Ihr Körperfett wahrscheinlich zwischen"
+        " {female_low}\u00a0% und {female_high}\u00a0%, nach denen für Männer zwischen"
+        " {male_low}\u00a0% und {male_high}\u00a0%.",
+    "both_sexes_why": "Niemand kann sagen, was besser zu Ihnen passt. Achten Sie darum auf Ihre"
+        " Taille und auf Veränderungen über die Zeit.",
 }
 # fmt: on

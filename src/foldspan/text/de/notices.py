@@ -25,8 +25,6 @@ GERMAN_NOTICES: dict[str, str] = {
         " Blatt mit.",
     "page.first_weeks": "Gehen Sie zuerst, innerhalb von zwei Wochen, in eine Arztpraxis. Nehmen Sie"
         " dieses Blatt mit.",
-    "page.repeat_then": "Lassen Sie sich danach in {weeks} Wochen oder später wieder messen, von"
-        " derselben Person und mit denselben Geräten.",
     "topic.belly_fluid": "Ihr Bauch (bei Schmerzen, Fieber oder gelber Haut noch heute)",
     "topic.yellow_skin": "Ihre Haut und Augen (bei Fieber, Schmerzen oder Benommenheit noch heute)",
     "topic.thirst_and_urine": "Ihr Durst (in den nächsten Tagen, bei Erbrechen oder Benommenheit noch"

@@ -14,45 +14,34 @@ GERMAN_PAGE: dict[str, str] = {
     " {low} und {high}\u00a0%.",
     "page.read_or_not": "Sie müssen die Zahlen nicht lesen. Wenn eine Zahl Sie beunruhigt, sprechen Sie"
     " mit uns, einer Ärztin oder einem Arzt.",
-    "page.span": "{low} bis {high} {unit}",
-    "page.masses": "Von Ihren {weight} sind etwa {fat} Fett; etwas Fett braucht jeder Körper. Der Rest,"
-    " {rest}, ist fettfreie Masse: Muskeln, Knochen, Organe und Wasser.",
     "page.contact": "Kontakt",
     "page.methods": "Was die einzelnen Methoden ergeben",
     "zone.lighter_match": "unter dem Üblichen",
-    "zone.healthy_match": "üblich für {whom} Ihres Alters",
     "zone.above_match": "über dem Üblichen",
     "zone.well_above_match": "deutlich über dem Üblichen",
-    "whom.female": "Frauen",
-    "whom.male": "Männer",
     "zones.all": "Alle 20 Punkte liegen im Bereich „{zone}“.",
-    "zones.most": "{count} der 20 Punkte liegen im Bereich „{zone}“; {others}.",
-    "zones.other": "{count} in „{zone}“",
-    "together.usual": "{usual}.",
-    "together.high": "{high}.",
-    "together.both": "{usual}; {high}.",
-    "together.weight_alone": "{usual}; nur das Gewicht liegt etwas höher, was bei kräftigen Muskeln oft"
-    " vorkommt.",
-    "usual.fat_percent": "Ihr Körperfett scheint im üblichen Bereich zu liegen",
-    "usual.waist_to_height": "Ihr Taillenumfang scheint im üblichen Bereich zu liegen",
-    "usual.bmi": "Ihr Gewicht scheint im üblichen Bereich zu liegen",
-    "usual.fat_percent+waist_to_height": "Körperfett und Taillenumfang scheinen im üblichen"
-        " Bereich zu liegen",
-    "usual.fat_percent+bmi": "Körperfett und Gewicht scheinen im üblichen Bereich zu liegen",
-    "usual.waist_to_height+bmi": "Taillenumfang und Gewicht scheinen im üblichen Bereich zu liegen",
-    "usual.fat_percent+waist_to_height+bmi": "Körperfett, Taillenumfang und Gewicht scheinen im"
-        " üblichen Bereich zu liegen",
-    "high.fat_percent": "Ihr Körperfett scheint über dem üblichen Bereich zu liegen",
-    "high.waist_to_height": "Ihr Taillenumfang ist im Verhältnis zu Ihrer Größe hoch",
-    "high.bmi": "Ihr Gewicht scheint über dem üblichen Bereich zu liegen",
-    "high.fat_percent+waist_to_height": "Körperfett und Taillenumfang scheinen über dem üblichen"
-        " Bereich zu liegen",
-    "high.fat_percent+bmi": "Körperfett und Gewicht scheinen über dem üblichen Bereich zu liegen",
-    "high.waist_to_height+bmi": "Taillenumfang und Gewicht scheinen über dem üblichen Bereich zu"
-        " liegen",
-    "high.fat_percent+waist_to_height+bmi": "Körperfett, Taillenumfang und Gewicht scheinen über"
-        " dem üblichen Bereich zu liegen",
     "picture.dots": "Zwanzig Punkte auf einer Linie für Körperfett, alle gleich wahrscheinlich; 16"
     " liegen zwischen {low} und {high} Prozent.",
+    "zone.healthy_match": "üblich für {sex, select, female {Frauen} other {Männer}} Ihres Alters",
+    "zones.two": "{first} der 20 Punkte liegen im Bereich „{zone}“; {second} in „{second_zone}“.",
+    "zones.three": "{first} der 20 Punkte liegen im Bereich „{zone}“; {second} in"
+        " „{second_zone}“, {third} in „{third_zone}“.",
+    "zones.four": "{first} der 20 Punkte liegen im Bereich „{zone}“; {second} in „{second_zone}“,"
+        " {third} in „{third_zone}“, {fourth} in „{fourth_zone}“.",
+    "page.masses": "Von Ihren {weight} sind etwa {fat_low} bis {fat_high} {unit} Fett; etwas Fett"
+        " braucht jeder Körper. Der Rest, {rest_low} bis {rest_high} {unit}, ist fettfreie Masse:"
+        " Muskeln, Knochen, Organe und Wasser.",
+    "page.repeat": "Lassen Sie sich in {weeks, plural, one {# Woche} other {# Wochen}} oder"
+        " später wieder messen, von derselben Person und mit denselben Geräten.",
+    "page.repeat_then": "Lassen Sie sich danach in {weeks, plural, one {# Woche} other {#"
+        " Wochen}} oder später wieder messen, von derselben Person und mit denselben Geräten.",
+    "page.folds": "{count, plural, one {# Hautfalte} other {# Hautfalten}}",
+    "page.girths": "{count, plural, one {# Umfang} other {# Umfänge}}",
+    "page.breadths": "Breite von {count, plural, one {# Knochen} other {# Knochen}}",
+    "page.scale": "Der Bereich schätzt, was eine {reference_method, select, density"
+        " {Unterwasserwägung} other {DXA-Messung (Körperscan)}} ergeben würde.",
+    "page.local": "Wir haben unsere Messungen mit {reference_method, select, density"
+        " {Unterwasserwägungen} other {DXA-Messungen (Körperscans)}} verglichen; der Bereich"
+        " berücksichtigt das.",
 }
 # fmt: on

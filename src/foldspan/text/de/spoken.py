@@ -70,23 +70,17 @@ GERMAN_SPOKEN: dict[str, str] = {
     "ask.prepared.rested": "Ist es richtig, dass Sie heute noch keinen anstrengenden Sport gemacht"
         " haben, nicht in der Sauna waren und nicht heiß gebadet haben?",
     "ask.plan": "Was sollen wir messen?",
-    "plan.seven": "sieben Hautfalten und die Taille",
-    "plan.four": "vier Hautfalten (Arm, Rücken, Hüfte) und die Taille",
-    "plan.three": "drei Hautfalten und die Taille",
-    "plan.tape": "nur Maßband, keine Hautfalten",
-    "plan.quick": "Gewicht, Größe und Taille",
-    "plan.build": "fünf Hautfalten, dazu Maßband an Taille, Arm und Wade: zeigt einen muskulösen"
-        " Körperbau",
+    "plan.seven": "Sieben Hautfalten und die Taille.",
+    "plan.four": "Vier Hautfalten (Arm, Rücken, Hüfte) und die Taille.",
+    "plan.three": "Drei Hautfalten und die Taille.",
+    "plan.tape": "Nur Maßband, keine Hautfalten.",
+    "plan.quick": "Gewicht, Größe und Taille.",
+    "plan.build": "Fünf Hautfalten, dazu Maßband an Taille, Arm und Wade: zeigt einen muskulösen"
+        " Körperbau.",
     "plan.adaptive": "Gewicht, Größe und Taille, danach einzelne Stellen, die sich aus den"
-        " Messungen ergeben",
+        " Messungen ergeben.",
     "tell.then_chosen": "Danach wählen wir eine Stelle nach der anderen. Sie können jedes Mal Nein"
         " sagen.",
-    "tell.plan": "{what}. Etwa {minutes} Minuten. Kleidung: {clothing}.",
-    "tell.planned": "Wir messen: {what}. Etwa {minutes} Minuten. Kleidung: {clothing}.",
-    "bare.light": "leichte Kleidung, keine Schuhe",
-    "bare.underwear": "Unterwäsche, keine Schuhe",
-    "bare.free": "{worn}; frei: {places}",
-    "bare.free_already": "{worn}; nur falls schon frei: {places}",
     "bare.chest": "Brust",
     "bare.side_of_chest": "Seite des Brustkorbs",
     "bare.upper_arm": "Oberarm",
@@ -127,37 +121,51 @@ GERMAN_SPOKEN: dict[str, str] = {
     "stand.elbow_bent": "Bitte beugen Sie den Ellenbogen im rechten Winkel.",
     "stand.seated": "Bitte setzen Sie sich, das Knie im rechten Winkel.",
     "told.age": "jetzt {age} Jahre",
-    "told.this_month": "in diesem Monat",
-    "told.month_ago": "vor 1 Monat",
-    "told.months_ago": "vor {months} Monaten",
-    "told.weight": "{weight}, {when}",
-    "told.place": "{when} ({place})",
-    "aloud.low.skinfold": "Die Hautfalten ergeben etwa {percent}\u00a0%",
-    "aloud.low.girth": "Das Maßband ergibt etwa {percent}\u00a0%",
-    "aloud.low.mass_height": "Gewicht und Größe ergeben etwa {percent}\u00a0%",
-    "aloud.low.waist_height": "Taille und Größe ergeben etwa {percent}\u00a0%",
-    "aloud.high.skinfold": "die Hautfalten etwa {percent}\u00a0%",
-    "aloud.high.girth": "das Maßband etwa {percent}\u00a0%",
-    "aloud.high.mass_height": "Gewicht und Größe etwa {percent}\u00a0%",
-    "aloud.high.waist_height": "Taille und Größe etwa {percent}\u00a0%",
-    "aloud.pair": "{low}, {high}: {why}.",
-    "because.slip": "Eine der Zahlen ist vielleicht falsch, darum messen wir noch einmal",
-    "because.more_muscle": "Sie haben mehr Muskeln als die meisten, und das Gewicht allein zeigt"
-        " nicht, was Muskel und was Fett ist",
-    "because.less_muscle": "Das Gewicht allein zeigt nicht, wie viel davon Muskeln sind",
-    "because.belly_fat": "Hautfalten zeigen nur das Fett direkt unter der Haut, ein Maßband um"
-        " die Taille erfasst auch tieferes Fett",
-    "because.fat_under_skin": "Bei Ihnen liegt mehr Fett direkt unter der Haut, und davon erfasst"
-        " das Maßband weniger",
-    "because.one_part": "Jede Methode sieht einen anderen Teil des Körpers",
-    "because.weight_and_height": "Gewicht und Größe zeigen nicht, was Muskel und was Fett ist",
-    "because.usual_gap": "Sie wurden für verschiedene Gruppen von Menschen gemacht und liegen oft"
-        " so weit auseinander",
-    "because.age_term": "Sie berücksichtigen das Alter auf verschiedene Weise",
-    "because.unknown": "Den Grund kennen wir noch nicht",
-    "because.deeper_fat": "Hautfalten zeigen nur das Fett direkt unter der Haut, zu Ihrem Gewicht"
-        " gehört auch tieferes Fett",
-    "because.under_skin": "Bei Ihnen liegt mehr Fett direkt unter der Haut; Hautfalten zeigen es,"
-        " das Gewicht allein nicht",
+    "told.since": "{months, plural, =0 {in diesem Monat} one {vor # Monat} other {vor # Monaten}}",
+    "told.weight": "{weight}, {months, plural, =0 {in diesem Monat} one {vor # Monat} other {vor"
+        " # Monaten}}",
+    "told.place": "{months, plural, =0 {in diesem Monat} one {vor # Monat} other {vor # Monaten}}"
+        " ({place})",
+    "bare.clothing": "{worn, select, underwear {Unterwäsche, keine Schuhe} other {leichte"
+        " Kleidung, keine Schuhe}}",
+    "bare.free": "{worn, select, underwear {Unterwäsche, keine Schuhe} other {leichte Kleidung,"
+        " keine Schuhe}}; frei: {places}",
+    "bare.free_already": "{worn, select, underwear {Unterwäsche, keine Schuhe} other {leichte"
+        " Kleidung, keine Schuhe}}; nur falls schon frei: {places}",
+    "tell.planned": "Wir messen: {what}.",
+    "tell.plan": "Etwa {span} {minutes, plural, one {Minute} other {Minuten}}. Kleidung:"
+        " {clothing}.",
+    "aloud.pair": (
+        "{low, select,"
+        " skinfold {Die Hautfalten ergeben}"
+        " girth {Das Maßband ergibt}"
+        " mass_height {Gewicht und Größe ergeben}"
+        " other {Taille und Größe ergeben}"
+        "} etwa {low_percent}\u00a0%, {high, select,"
+        " skinfold {die Hautfalten}"
+        " girth {das Maßband}"
+        " mass_height {Gewicht und Größe}"
+        " other {Taille und Größe}"
+        "} etwa {high_percent}\u00a0%: {why, select,"
+        " slip {Eine der Zahlen ist vielleicht falsch, darum messen wir noch einmal}"
+        " more_muscle {Sie haben mehr Muskeln als die meisten, und das Gewicht allein zeigt"
+        " nicht, was Muskel und was Fett ist}"
+        " less_muscle {Das Gewicht allein zeigt nicht, wie viel davon Muskeln sind}"
+        " belly_fat {Hautfalten zeigen nur das Fett direkt unter der Haut, ein Maßband um die"
+        " Taille erfasst auch tieferes Fett}"
+        " fat_under_skin {Bei Ihnen liegt mehr Fett direkt unter der Haut, und davon erfasst das"
+        " Maßband weniger}"
+        " one_part {Jede Methode sieht einen anderen Teil des Körpers}"
+        " weight_and_height {Gewicht und Größe zeigen nicht, was Muskel und was Fett ist}"
+        " usual_gap {Sie wurden für verschiedene Gruppen von Menschen gemacht und liegen oft so"
+        " weit auseinander}"
+        " age_term {Sie berücksichtigen das Alter auf verschiedene Weise}"
+        " deeper_fat {Hautfalten zeigen nur das Fett direkt unter der Haut, zu Ihrem Gewicht"
+        " gehört auch tieferes Fett}"
+        " under_skin {Bei Ihnen liegt mehr Fett direkt unter der Haut; Hautfalten zeigen es, das"
+        " Gewicht allein nicht}"
+        " other {Den Grund kennen wir noch nicht}"
+        "}."
+    ),
 }
 # fmt: on

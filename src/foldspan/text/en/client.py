@@ -51,7 +51,7 @@ CLIENT_VERDICTS = {
 }
 CLIENT_OPENING = (
     "Your body fat is probably between {low}% and {high}%. If we measured 100"
-    " people like this, the range would hold the true value for about 80 of them."
+    " people like this, the range would contain the true value for about 80 of them."
 )
 # said where the trainer's page carries the caution of the same code
 CLIENT_CAUTIONS = {
@@ -70,10 +70,8 @@ CLIENT_END = (
     "This is a screening check, not a diagnosis. You do not have to read the numbers. If any"
     " of them worry you, talk to us or your doctor."
 )
-CLIENT_NO_RANGE = (
-    "We do not give you a body-fat number today. {why} If you have questions, please ask us"
-    " or a doctor."
-)
+CLIENT_NO_RANGE = "We do not give you a body-fat number today."
+CLIENT_NO_RANGE_ASK = "If you have questions, please ask us or a doctor."
 CLIENT_NO_RANGE_WHY = {
     "E201": (
         "You are still growing, so adult numbers do not fit you. A doctor can use a growth"
@@ -93,9 +91,10 @@ CLIENT_NO_RANGE_WHY = {
 }
 CLIENT_BOTH_SEXES = (
     "With the equations made for women, your body fat is probably between {female_low}% and"
-    " {female_high}%. With those made for men, it is probably between {male_low}% and"
-    " {male_high}%. Nobody can say which suits you better, so go by your waist and by changes"
-    " over time."
+    " {female_high}%; with those made for men, between {male_low}% and {male_high}%."
+)
+CLIENT_BOTH_SEXES_WHY = (
+    "Nobody can say which suits you better, so go by your waist and by changes over time."
 )
 CLIENT_OUTSIDE = {
     "fits": "The {percent}% that you were given elsewhere fits with this.",
@@ -107,10 +106,8 @@ CLIENT_OUTSIDE = {
     ),
 }
 CLIENT_STOP = "The numbers can wait for another day."
-CLIENT_CAREFUL = (
-    "Thank you for coming. Today we are leaving out all numbers and goals. How you feel"
-    " matters more."
-)  # fmt: skip
+CLIENT_CAREFUL = "Thank you for coming."
+CLIENT_CAREFUL_WHY = "Today we are leaving out all numbers and goals. How you feel matters more."
 # how soon stands beside or behind it
 CLIENT_CAREFUL_FLAGS = {
     "refer_soon": "We can help you to make an appointment with a doctor.",

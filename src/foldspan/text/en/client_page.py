@@ -26,130 +26,40 @@ CLIENT_PAGE: dict[str, str] = {
     ),
     "page.chance": "{band} ({chance} in 100)",
     "zone.lighter_match": "below usual",
-    "zone.healthy_match": "usual for {whom} of your age",
     "zone.above_match": "above usual",
     "zone.well_above_match": "well above usual",
-    "whom.female": "women",
-    "whom.male": "men",
     "zones.all": "All 20 dots lie in the zone “{zone}”.",
-    "zones.most": "{count} of the 20 dots lie in the zone “{zone}”; {others}.",
-    "zones.other": "{count} in “{zone}”",
-    "together.usual": "{usual}.",
-    "together.high": "{high}.",
-    "together.both": "{usual}; {high}.",
-    "together.weight_alone": "{usual}; weight alone looks a little high, which is common with muscle.",
-    "usual.fat_percent": "your body fat looks usual",
-    "usual.waist_to_height": "your waist looks usual",
-    "usual.bmi": "your weight looks usual",
-    "usual.fat_percent+waist_to_height": "your body fat and waist look usual",
-    "usual.fat_percent+bmi": "your body fat and weight look usual",
-    "usual.waist_to_height+bmi": "your waist and weight look usual",
-    "usual.fat_percent+waist_to_height+bmi": "your body fat, waist and weight all look usual",
-    "high.fat_percent": "your body fat looks higher than usual",
-    "high.waist_to_height": "your waist is large for your height",
-    "high.bmi": "your weight looks higher than usual",
-    "high.fat_percent+waist_to_height": "your body fat and waist look higher than usual",
-    "high.fat_percent+bmi": "your body fat and weight look higher than usual",
-    "high.waist_to_height+bmi": "your waist and weight look higher than usual",
-    "high.fat_percent+waist_to_height+bmi": "your body fat, waist and weight all look higher than usual",
     "page.almost_sure": "more than 99",
     "page.hardly": "less than 1",
-    "page.masses": (
-        "Of your {weight}, about {fat} is fat; every body needs some. The other {rest} is"
-        " fat-free mass: muscle, bone, organs and water."
-    ),
     "page.change": "What changed",
-    "page.since_day": "Since {day},",
-    "page.since_last": "Since last time,",
-    "page.over_visits": "Over {visits} visits, since {day},",
-    "page.real_down": (
-        "{since} your body fat has gone down by about {points} percentage points (range"
-        " {low} to {high}). This is more than measurement error."
-    ),
-    "page.real_up": (
-        "{since} your body fat has gone up by about {points} percentage points (range {low}"
-        " to {high}). This is more than measurement error."
-    ),
-    "page.maybe_down": (
-        "{since} your body fat has probably gone down (true for about {chance} of 20 people like"
-        " you). It may also be measurement error."
-    ),
-    "page.maybe_up": (
-        "{since} your body fat has probably gone up (true for about {chance} of 20 people like"
-        " you). It may also be measurement error."
-    ),
-    "page.no_telling": (
-        "{since} there is no clear change in your body fat. Small differences come"
-        " from measuring."
-    ),
-    "page.not_compared": "{since} we cannot compare: we took too few of the same measurements.",
     "page.weight_changed": "Your weight went from {earlier} to {later}.",
-    "page.since_first": "Since the first time,",
-    "page.measured_real": "{since} a clear change: {what}.",
-    "page.measured_unsure": "{since} a change that may be measurement error: {what}.",
     "page.measured_unsure_too": "May be measurement error: {what}.",
-    "page.folds_changed": "the sum of your {count} skin folds, {earlier} to {later}",
     "page.site_changed": "{site}, {earlier} to {later}",
     "page.weight_real": (
         "Your weight went from {earlier} to {later}, a clear change."
-    ),
-    "page.fat_mass_down": "That is {amount} less fat (range {low} to {high}).",
-    "page.fat_mass_up": "That is {amount} more fat (range {low} to {high}).",
-    "page.fat_only_down": (
-        "{since} you lost about {amount} of fat (range {low} to {high}). This is more than"
-        " measurement error."
-    ),
-    "page.fat_only_up": (
-        "{since} you gained about {amount} of fat (range {low} to {high}). This is more than"
-        " measurement error."
-    ),
-    "page.share_maybe_down": (
-        "As a share of your weight, fat has probably gone down (true for about {chance} of 20"
-        " people like you)."
-    ),
-    "page.share_maybe_up": (
-        "As a share of your weight, fat has probably gone up (true for about {chance} of 20 people"
-        " like you)."
     ),
     "page.share_no_telling": "As a share of your weight, fat may be unchanged.",
     "page.next": "Next steps",
     "page.first_days": "First, see a doctor in the next few days. Take this page with you.",
     "page.first_weeks": "First, see a doctor within two weeks. Take this page with you.",
-    "page.repeat": "Measure again in {weeks} weeks or later: same person, same equipment.",
     "page.repeat_soon": "Measure everything again soon, before you rely on these numbers.",
-    "page.repeat_then": (
-        "After that, measure again in {weeks} weeks or later: same person, same equipment."
-    ),
     "page.strength": (
         "From age 65, strength and how well you walk matter more than body-fat percentage."
     ),
     "page.ask": "Ask us or a doctor anything you like.",
     "page.contact": "Contact",
     "page.methods": "What each method gave",
-    "page.span": "{low} to {high} {unit}",
     "page.read_or_not": (
         "You do not have to read the numbers. If any of them worry you, talk to us or your"
         " doctor."
     ),
     "page.measured": "Measured: {what}.",
-    "page.folds": "{count} skin folds",
-    "page.one_fold": "1 skin fold",
-    "page.girths": "{count} tape measurements",
-    "page.one_girth": "1 tape measurement",
-    "page.breadths": "the width of {count} bones",
-    "page.one_breadth": "the width of 1 bone",
     "page.weight": "weight",
     "page.height": "height",
-    "page.scale": "The range is an estimate of what {reference_method} would show.",
-    "page.local": (
-        "We compared our measurements with {reference_method}, and this range takes that into account."
-    ),
     "page.printed": "We used the equations exactly as they were published.",
     "page.sources": "Categories: {names}.",
     "page.not_verified": "{name} (limits not yet checked against the source)",
     "page.screening": "This is a screening check, not a diagnosis.",
-    "scale.density": "underwater weighing",
-    "scale.dxa": "a DXA scan",
     "measure.fat_percent": "Fat",
     "measure.bmi": "Weight for your height",
     "measure.waist_to_height": "Waist",
@@ -193,6 +103,58 @@ CLIENT_PAGE: dict[str, str] = {
         "Bars: each day's range. Solid line: clear change, even if bars overlap; dotted: no"
         " clear change."
     ),
+    "zone.healthy_match": "usual for {sex, select, female {women} other {men}} of your age",
+    "zones.two": "{first} of the 20 dots lie in the zone “{zone}”; {second} in “{second_zone}”.",
+    "zones.three": "{first} of the 20 dots lie in the zone “{zone}”; {second} in “{second_zone}”,"
+        " {third} in “{third_zone}”.",
+    "zones.four": "{first} of the 20 dots lie in the zone “{zone}”; {second} in “{second_zone}”,"
+        " {third} in “{third_zone}”, {fourth} in “{fourth_zone}”.",
+    "page.masses": "Of your {weight}, about {fat_low} to {fat_high} {unit} is fat; every body"
+        " needs some. The other {rest_low} to {rest_high} {unit} is fat-free mass: muscle, bone,"
+        " organs and water.",
+    "page.repeat": "Measure again in {weeks, plural, one {# week} other {# weeks}} or later: same"
+        " person, same equipment.",
+    "page.repeat_then": "After that, measure again in {weeks, plural, one {# week} other {#"
+        " weeks}} or later: same person, same equipment.",
+    "page.folds": "{count, plural, one {# skin fold} other {# skin folds}}",
+    "page.girths": "{count, plural, one {# tape measurement} other {# tape measurements}}",
+    "page.breadths": "the width of {count, plural, one {# bone} other {# bones}}",
+    "page.scale": "The range is an estimate of what {reference_method, select, density"
+        " {underwater weighing} other {a DXA scan}} would show.",
+    "page.local": "We compared our measurements with {reference_method, select, density"
+        " {underwater weighing} other {a DXA scan}}, and this range takes that into account.",
+    "page.real": "{since, select, last {Since last time,} first {Since the first time,} over"
+        " {Over {visits, plural, one {# visit} other {# visits}}, since {day},} other {Since"
+        " {day},}} your body fat has gone {way, select, down {down} other {up}} by about {points,"
+        " plural, one {# percentage point} other {# percentage points}} (range {low} to {high})."
+        " This is more than measurement error.",
+    "page.maybe": "{since, select, last {Since last time,} first {Since the first time,} over"
+        " {Over {visits, plural, one {# visit} other {# visits}}, since {day},} other {Since"
+        " {day},}} your body fat has probably gone {way, select, down {down} other {up}} (true"
+        " for about {chance} of 20 people like you). It may also be measurement error.",
+    "page.no_telling": "{since, select, last {Since last time,} first {Since the first time,}"
+        " over {Over {visits, plural, one {# visit} other {# visits}}, since {day},} other {Since"
+        " {day},}} there is no clear change in your body fat. Small differences come from"
+        " measuring.",
+    "page.not_compared": "{since, select, last {Since last time,} first {Since the first time,}"
+        " over {Over {visits, plural, one {# visit} other {# visits}}, since {day},} other {Since"
+        " {day},}} we cannot compare: we took too few of the same measurements.",
+    "page.fat_only": "{since, select, last {Since last time,} first {Since the first time,} over"
+        " {Over {visits, plural, one {# visit} other {# visits}}, since {day},} other {Since"
+        " {day},}} you {way, select, down {lost} other {gained}} about {amount} of fat (range"
+        " {low} to {high}). This is more than measurement error.",
+    "page.measured_real": "{since, select, last {Since last time,} first {Since the first time,}"
+        " over {Over {visits, plural, one {# visit} other {# visits}}, since {day},} other {Since"
+        " {day},}} a clear change: {what}.",
+    "page.measured_unsure": "{since, select, last {Since last time,} first {Since the first"
+        " time,} over {Over {visits, plural, one {# visit} other {# visits}}, since {day},} other"
+        " {Since {day},}} a change that may be measurement error: {what}.",
+    "page.fat_mass": "That is {amount} {way, select, down {less} other {more}} fat (range {low}"
+        " to {high}).",
+    "page.share_maybe": "As a share of your weight, fat has probably gone {way, select, down"
+        " {down} other {up}} (true for about {chance} of 20 people like you).",
+    "page.folds_changed": "the sum of your {count, plural, one {# skin fold} other {# skin"
+        " folds}}, {earlier} to {later}",
 }
 
 # who set the bands that a client is shown, and when: a name is the same in every language

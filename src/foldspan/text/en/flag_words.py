@@ -345,7 +345,7 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         "Some of our methods would not be right for you. A doctor can use others.",
     ),
     "medicines": (
-        "These medicines shift fat or water, so skinfolds and weight may mislead. Do not"
+        "These medicines shift fat or water, so skinfolds and weight may be misleading. Do not"
         " suggest any change; questions are for the doctor.",
         "Some medicines shift fat or water in the body, so our range may be off.",
     ),

@@ -65,22 +65,16 @@ ENGLISH_SPOKEN: dict[str, str] = {
     "ask.consent.witness": "Would you like someone you trust, or someone of your own sex, to be"
         " here or to measure you?",
     "ask.prepared.skin": "Is your skin dry, without lotion?",
-    "ask.prepared.rested": "No hard exercise, sauna or hot bath so far today?",
+    "ask.prepared.rested": "So far today, have you avoided hard exercise, saunas and hot baths?",
     "ask.plan": "What would you like us to measure?",
-    "plan.seven": "seven skinfolds and the waist",
-    "plan.four": "four skinfolds (arm, back, hip) and the waist",
-    "plan.three": "three skinfolds and the waist",
-    "plan.tape": "tape only, no skinfolds",
-    "plan.quick": "weight, height and waist",
-    "plan.build": "five skinfolds, and tape at the waist, arm and calf: shows a muscular build",
-    "plan.adaptive": "weight, height and waist, then one place at a time, chosen as we go",
+    "plan.seven": "Seven skinfolds and the waist.",
+    "plan.four": "Four skinfolds (arm, back, hip) and the waist.",
+    "plan.three": "Three skinfolds and the waist.",
+    "plan.tape": "Tape only, no skinfolds.",
+    "plan.quick": "Weight, height and waist.",
+    "plan.build": "Five skinfolds, and tape at the waist, arm and calf: shows a muscular build.",
+    "plan.adaptive": "Weight, height and waist, then one place at a time, chosen as we go.",
     "tell.then_chosen": "After that we choose one place at a time. You may say no to each.",
-    "tell.plan": "{what}. About {minutes} minutes. Clothing: {clothing}.",
-    "tell.planned": "We will measure: {what}. About {minutes} minutes. Clothing: {clothing}.",
-    "bare.light": "light clothing, no shoes",
-    "bare.underwear": "underwear, no shoes",
-    "bare.free": "{worn}; uncovered: {places}",
-    "bare.free_already": "{worn}; only if already uncovered: {places}",
     "bare.chest": "chest",
     "bare.side_of_chest": "side of the chest",
     "bare.upper_arm": "upper arm",
@@ -118,37 +112,50 @@ ENGLISH_SPOKEN: dict[str, str] = {
     "stand.elbow_bent": "Please bend your elbow to a right angle.",
     "stand.seated": "Please sit, with your knee at a right angle.",
     "told.age": "{age} by now",
-    "told.this_month": "this month",
-    "told.month_ago": "1 month ago",
-    "told.months_ago": "{months} months ago",
-    "told.weight": "{weight}, {when}",
-    "told.place": "{when} ({place})",
-    "aloud.low.skinfold": "The skinfolds give about {percent}%",
-    "aloud.low.girth": "The tape gives about {percent}%",
-    "aloud.low.mass_height": "Weight and height give about {percent}%",
-    "aloud.low.waist_height": "Waist and height give about {percent}%",
-    "aloud.high.skinfold": "the skinfolds about {percent}%",
-    "aloud.high.girth": "the tape about {percent}%",
-    "aloud.high.mass_height": "weight and height about {percent}%",
-    "aloud.high.waist_height": "waist and height about {percent}%",
-    "aloud.pair": "{low}, {high}: {why}.",
-    "because.slip": "one of the numbers may be wrong, so let us measure again",
-    "because.more_muscle": "you have more muscle than most people, and weight alone cannot tell"
-        " muscle from fat",
-    "because.less_muscle": "weight alone cannot tell how much of you is muscle",
-    "because.belly_fat": "skinfolds only show the fat just under the skin, but a tape round the"
-        " waist picks up deeper fat too",
-    "because.fat_under_skin": "more of your fat lies just under the skin, and the tape picks up"
-        " less of that",
-    "because.one_part": "each one looks at a different part of the body",
-    "because.weight_and_height": "weight and height cannot tell muscle from fat",
-    "because.usual_gap": "they were made for different groups of people, and often differ this"
-        " much",
-    "because.age_term": "they allow for age in different ways",
-    "because.unknown": "we do not know the reason yet",
-    "because.deeper_fat": "skinfolds only show the fat just under the skin, but your weight"
-        " includes deeper fat too",
-    "because.under_skin": "more of your fat lies just under the skin, where skinfolds show it and"
-        " weight alone does not",
+    "told.since": "{months, plural, =0 {this month} one {# month ago} other {# months ago}}",
+    "told.weight": "{weight}, {months, plural, =0 {this month} one {# month ago} other {# months"
+        " ago}}",
+    "told.place": "{months, plural, =0 {this month} one {# month ago} other {# months ago}}"
+        " ({place})",
+    "bare.clothing": "{worn, select, underwear {underwear, no shoes} other {light clothing, no"
+        " shoes}}",
+    "bare.free": "{worn, select, underwear {underwear, no shoes} other {light clothing, no"
+        " shoes}}; uncovered: {places}",
+    "bare.free_already": "{worn, select, underwear {underwear, no shoes} other {light clothing,"
+        " no shoes}}; only if already uncovered: {places}",
+    "tell.planned": "We will measure: {what}.",
+    "tell.plan": "About {span} {minutes, plural, one {minute} other {minutes}}. Clothing:"
+        " {clothing}.",
+    "aloud.pair": (
+        "{low, select,"
+        " skinfold {The skinfolds give}"
+        " girth {The tape gives}"
+        " mass_height {Weight and height give}"
+        " other {Waist and height give}"
+        "} about {low_percent}%, {high, select,"
+        " skinfold {the skinfolds}"
+        " girth {the tape}"
+        " mass_height {weight and height}"
+        " other {waist and height}"
+        "} about {high_percent}%: {why, select,"
+        " slip {one of the numbers may be wrong, so let us measure again}"
+        " more_muscle {you have more muscle than most people, and weight alone cannot tell muscle"
+        " from fat}"
+        " less_muscle {weight alone cannot tell how much of you is muscle}"
+        " belly_fat {skinfolds only show the fat just under the skin, but a tape round the waist"
+        " picks up deeper fat too}"
+        " fat_under_skin {more of your fat lies just under the skin, and the tape picks up less"
+        " of that}"
+        " one_part {each one looks at a different part of the body}"
+        " weight_and_height {weight and height cannot tell muscle from fat}"
+        " usual_gap {they were made for different groups of people, and often differ this much}"
+        " age_term {they allow for age in different ways}"
+        " deeper_fat {skinfolds only show the fat just under the skin, but your weight includes"
+        " deeper fat too}"
+        " under_skin {more of your fat lies just under the skin, where skinfolds show it and"
+        " weight alone does not}"
+        " other {we do not know the reason yet}"
+        "}."
+    ),
 }
 # fmt: on

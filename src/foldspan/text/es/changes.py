@@ -33,11 +33,39 @@ SPANISH_CHANGES: dict[str, str] = {
     "changed.arm_flexed_girth_cm": "brazo contraído",
     "changed.forearm_girth_cm": "antebrazo",
     "changed.wrist_girth_cm": "muñeca",
-    "page.since_first": "Desde la primera vez,",
-    "page.measured_real": "{since} un cambio claro: {what}.",
-    "page.measured_unsure": "{since} un cambio que puede ser error de medición: {what}.",
     "page.measured_unsure_too": "Puede ser error de medición: {what}.",
-    "page.folds_changed": "suma de {count} pliegues cutáneos, de {earlier} a {later}",
     "page.site_changed": "{site}, de {earlier} a {later}",
+    "page.real": "{since, select, last {Desde la última vez,} first {Desde la primera vez,} over"
+        " {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},} other {Desde"
+        " el {day},}} su grasa corporal ha {way, select, down {bajado} other {subido}} {points,"
+        " plural, one {alrededor de # punto porcentual} other {unos # puntos porcentuales}}"
+        " (intervalo: {low}–{high}). Supera el error de medición.",
+    "page.maybe": "{since, select, last {Desde la última vez,} first {Desde la primera vez,} over"
+        " {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},} other {Desde"
+        " el {day},}} su grasa corporal probablemente ha {way, select, down {bajado} other"
+        " {subido}} (unas {chance} posibilidades de 20). Puede ser error de medición.",
+    "page.no_telling": "{since, select, last {Desde la última vez,} first {Desde la primera vez,}"
+        " over {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},} other"
+        " {Desde el {day},}} no hay un cambio claro en su grasa corporal. Al medir siempre surgen"
+        " pequeñas diferencias.",
+    "page.not_compared": "{since, select, last {Desde la última vez,} first {Desde la primera"
+        " vez,} over {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},}"
+        " other {Desde el {day},}} no podemos comparar: hay muy pocas mediciones en común.",
+    "page.fat_only": "{since, select, last {Desde la última vez,} first {Desde la primera vez,}"
+        " over {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},} other"
+        " {Desde el {day},}} ha {way, select, down {perdido} other {ganado}} alrededor de"
+        " {amount} de grasa (intervalo: {low}–{high}). Supera el error de medición.",
+    "page.measured_real": "{since, select, last {Desde la última vez,} first {Desde la primera"
+        " vez,} over {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},}"
+        " other {Desde el {day},}} un cambio claro: {what}.",
+    "page.measured_unsure": "{since, select, last {Desde la última vez,} first {Desde la primera"
+        " vez,} over {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},}"
+        " other {Desde el {day},}} un cambio que puede ser error de medición: {what}.",
+    "page.fat_mass": "Eso son {amount} {way, select, down {menos} other {más}} de grasa"
+        " (intervalo: {low}–{high}).",
+    "page.share_maybe": "En proporción a su peso, la grasa probablemente ha {way, select, down"
+        " {bajado} other {subido}} (unas {chance} posibilidades de 20).",
+    "page.folds_changed": "suma de {count, plural, one {# pliegue cutáneo} other {# pliegues"
+        " cutáneos}}, de {earlier} a {later}",
 }
 # fmt: on

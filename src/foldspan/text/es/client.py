@@ -19,15 +19,7 @@ SPANISH_SENTENCES: dict[str, str] = {
     "next": "La próxima vez podríamos medir algo más: {what}. Así el intervalo sería más estrecho.",
     "end": "Esto es una valoración orientativa, no un diagnóstico. No hace falta leer las"
         " cifras. Si alguna le preocupa, coméntenoslo o consulte a un profesional médico.",
-    "no_range": "Hoy no le damos una cifra de grasa corporal. {why} Si tiene preguntas,"
-        " háganoslas o consulte a un profesional médico.",
-    "both_sexes": "Según las fórmulas hechas para mujeres, su grasa corporal está probablemente"
-        " entre el {female_low} y el {female_high}\u00a0%. Según las hechas para hombres, está"
-        " probablemente entre el {male_low} y el {male_high}\u00a0%. Nadie puede decir cuál se"
-        " ajusta mejor a usted, así que guíese por su cintura y por los cambios con el tiempo.",
     "stop": "Las cifras pueden esperar a otro día.",
-    "careful": "Gracias por venir. Hoy dejamos aparte todas las cifras y las metas. Importa más"
-        " cómo se siente.",
     "careful_end": "Puede parar en cualquier momento. Siempre puede hablar con nosotros o con un"
         " profesional médico.",
     "verdict.agree": "Los métodos coinciden bien.",
@@ -287,5 +279,14 @@ SPANISH_SENTENCES: dict[str, str] = {
     "family.girth": "perímetros",
     "family.mass_height": "peso y estatura",
     "family.waist_height": "cintura y estatura",
+    "no_range": "Hoy no le damos una cifra de grasa corporal.",
+    "no_range_ask": "Si tiene preguntas, háganoslas o consulte a un profesional médico.",
+    "careful": "Gracias por venir.",
+    "careful_why": "Hoy dejamos aparte todas las cifras y las metas. Importa más cómo se siente.",
+    "both_sexes": "Según las fórmulas hechas para mujeres, su grasa corporal está probablemente"
+        " entre el {female_low} y el {female_high}\u00a0%; según las hechas para hombres, entre"
+        " el {male_low} y el {male_high}\u00a0%.",
+    "both_sexes_why": "Nadie puede decir cuál se ajusta mejor a usted, así que guíese por su"
+        " cintura y por los cambios con el tiempo.",
 }
 # fmt: on

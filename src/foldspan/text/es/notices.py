@@ -74,7 +74,5 @@ SPANISH_NOTICES: dict[str, str] = {
         " esta hoja.",
     "page.first_weeks": "Primero, consulte a un profesional médico en las próximas dos semanas."
         " Lleve esta hoja.",
-    "page.repeat_then": "Después, vuelva a medirse dentro de {weeks} semanas o más, con la misma"
-        " persona y los mismos aparatos.",
 }
 # fmt: on

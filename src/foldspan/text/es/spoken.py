@@ -65,21 +65,15 @@ SPANISH_SPOKEN: dict[str, str] = {
     "ask.prepared.rested": "¿Ha pasado el día de hoy sin ejercicio intenso, sauna ni baño"
         " caliente?",
     "ask.plan": "¿Qué le gustaría que midiéramos?",
-    "plan.seven": "siete pliegues cutáneos y la cintura",
-    "plan.four": "cuatro pliegues cutáneos (brazo, espalda, cadera) y la cintura",
-    "plan.three": "tres pliegues cutáneos y la cintura",
-    "plan.tape": "solo cinta métrica, sin pliegues cutáneos",
-    "plan.quick": "peso, estatura y cintura",
-    "plan.build": "cinco pliegues cutáneos, y cinta en la cintura, el brazo y la pantorrilla:"
-        " muestra si hay más músculo",
-    "plan.adaptive": "peso, estatura y cintura, y después un lugar tras otro, según las medidas",
+    "plan.seven": "Siete pliegues cutáneos y la cintura.",
+    "plan.four": "Cuatro pliegues cutáneos (brazo, espalda, cadera) y la cintura.",
+    "plan.three": "Tres pliegues cutáneos y la cintura.",
+    "plan.tape": "Solo cinta métrica, sin pliegues cutáneos.",
+    "plan.quick": "Peso, estatura y cintura.",
+    "plan.build": "Cinco pliegues cutáneos, y cinta en la cintura, el brazo y la pantorrilla:"
+        " muestra si hay más músculo.",
+    "plan.adaptive": "Peso, estatura y cintura, y después un lugar tras otro, según las medidas.",
     "tell.then_chosen": "Después elegimos un lugar tras otro. Puede decir que no a cada uno.",
-    "tell.plan": "{what}. Unos {minutes} minutos. Ropa: {clothing}.",
-    "tell.planned": "Mediremos lo siguiente: {what}. Unos {minutes} minutos. Ropa: {clothing}.",
-    "bare.light": "ropa ligera, sin zapatos",
-    "bare.underwear": "ropa interior, sin zapatos",
-    "bare.free": "{worn}; al descubierto: {places}",
-    "bare.free_already": "{worn}; solo si ya está al descubierto: {places}",
     "bare.chest": "el pecho",
     "bare.side_of_chest": "el costado del pecho",
     "bare.upper_arm": "el brazo",
@@ -120,36 +114,49 @@ SPANISH_SPOKEN: dict[str, str] = {
     "stand.elbow_bent": "Por favor, doble el codo en ángulo recto.",
     "stand.seated": "Por favor, siéntese con la rodilla en ángulo recto.",
     "told.age": "ahora {age} años",
-    "told.this_month": "este mes",
-    "told.month_ago": "hace 1 mes",
-    "told.months_ago": "hace {months} meses",
-    "told.weight": "{weight}, {when}",
-    "told.place": "{when} ({place})",
-    "aloud.low.skinfold": "Los pliegues dan alrededor del {percent}\u00a0%",
-    "aloud.low.girth": "La cinta da alrededor del {percent}\u00a0%",
-    "aloud.low.mass_height": "El peso y la estatura dan alrededor del {percent}\u00a0%",
-    "aloud.low.waist_height": "La cintura y la estatura dan alrededor del {percent}\u00a0%",
-    "aloud.high.skinfold": "los pliegues, alrededor del {percent}\u00a0%",
-    "aloud.high.girth": "la cinta, alrededor del {percent}\u00a0%",
-    "aloud.high.mass_height": "el peso y la estatura, alrededor del {percent}\u00a0%",
-    "aloud.high.waist_height": "la cintura y la estatura, alrededor del {percent}\u00a0%",
-    "aloud.pair": "{low}; {high}: {why}.",
-    "because.slip": "puede que uno de los números esté mal, así que vamos a repetir la medición",
-    "because.more_muscle": "usted tiene más músculo que la mayoría, y el peso por sí solo no"
-        " distingue el músculo de la grasa",
-    "because.less_muscle": "el peso por sí solo no dice qué parte es músculo",
-    "because.belly_fat": "los pliegues solo muestran la grasa que está justo debajo de la piel,"
-        " pero la cinta en la cintura recoge también la grasa más profunda",
-    "because.fat_under_skin": "una parte mayor de su grasa está justo debajo de la piel, y la"
-        " cinta la refleja menos",
-    "because.one_part": "cada uno mira una parte distinta del cuerpo",
-    "because.weight_and_height": "el peso y la estatura no distinguen el músculo de la grasa",
-    "because.usual_gap": "se elaboraron con grupos de personas distintos, y a menudo difieren así",
-    "because.age_term": "tienen en cuenta la edad de maneras distintas",
-    "because.unknown": "todavía no sabemos el motivo",
-    "because.deeper_fat": "los pliegues solo muestran la grasa que está justo debajo de la piel,"
-        " pero su peso incluye también la grasa más profunda",
-    "because.under_skin": "una parte mayor de su grasa está justo debajo de la piel, donde los"
-        " pliegues la muestran y el peso por sí solo no",
+    "told.since": "{months, plural, =0 {este mes} one {hace # mes} other {hace # meses}}",
+    "told.weight": "{weight}, {months, plural, =0 {este mes} one {hace # mes} other {hace #"
+        " meses}}",
+    "told.place": "{months, plural, =0 {este mes} one {hace # mes} other {hace # meses}} ({place})",
+    "bare.clothing": "{worn, select, underwear {ropa interior, sin zapatos} other {ropa ligera,"
+        " sin zapatos}}",
+    "bare.free": "{worn, select, underwear {ropa interior, sin zapatos} other {ropa ligera, sin"
+        " zapatos}}; al descubierto: {places}",
+    "bare.free_already": "{worn, select, underwear {ropa interior, sin zapatos} other {ropa"
+        " ligera, sin zapatos}}; solo si ya está al descubierto: {places}",
+    "tell.planned": "Mediremos lo siguiente: {what}.",
+    "tell.plan": "{minutes, plural, one {Alrededor de {span} minuto} other {Unos {span}"
+        " minutos}}. Ropa: {clothing}.",
+    "aloud.pair": (
+        "{low, select,"
+        " skinfold {Los pliegues dan}"
+        " girth {La cinta da}"
+        " mass_height {El peso y la estatura dan}"
+        " other {La cintura y la estatura dan}"
+        "} alrededor del {low_percent}\u00a0%; {high, select,"
+        " skinfold {los pliegues,}"
+        " girth {la cinta,}"
+        " mass_height {el peso y la estatura,}"
+        " other {la cintura y la estatura,}"
+        "} alrededor del {high_percent}\u00a0%: {why, select,"
+        " slip {puede que uno de los números esté mal, así que vamos a repetir la medición}"
+        " more_muscle {usted tiene más músculo que la mayoría, y el peso por sí solo no distingue"
+        " el músculo de la grasa}"
+        " less_muscle {el peso por sí solo no dice qué parte es músculo}"
+        " belly_fat {los pliegues solo muestran la grasa que está justo debajo de la piel, pero"
+        " la cinta en la cintura recoge también la grasa más profunda}"
+        " fat_under_skin {una parte mayor de su grasa está justo debajo de la piel, y la cinta la"
+        " refleja menos}"
+        " one_part {cada uno mira una parte distinta del cuerpo}"
+        " weight_and_height {el peso y la estatura no distinguen el músculo de la grasa}"
+        " usual_gap {se elaboraron con grupos de personas distintos, y a menudo difieren así}"
+        " age_term {tienen en cuenta la edad de maneras distintas}"
+        " deeper_fat {los pliegues solo muestran la grasa que está justo debajo de la piel, pero"
+        " su peso incluye también la grasa más profunda}"
+        " under_skin {una parte mayor de su grasa está justo debajo de la piel, donde los"
+        " pliegues la muestran y el peso por sí solo no}"
+        " other {todavía no sabemos el motivo}"
+        "}."
+    ),
 }
 # fmt: on

@@ -39,42 +39,10 @@ FRENCH_CHANGES: dict[str, str] = {
     "site.knee_breadth_cm": "la largeur de votre genou",
     "site.wrist_breadth_cm": "la largeur de votre poignet",
     "page.change": "Ce qui a changé",
-    "page.since_day": "Depuis le {day},",
-    "page.since_last": "Depuis la dernière fois,",
-    "page.since_first": "Depuis la première fois,",
-    "page.over_visits": "Sur {visits} rendez-vous, depuis le {day},",
-    "page.real_down": "{since} votre taux de masse grasse a baissé d’environ {points} points de"
-        " pourcentage (fourchette\u00a0: {low} à {high}). C’est plus qu’une erreur de mesure.",
-    "page.real_up": "{since} votre taux de masse grasse a augmenté d’environ {points} points de"
-        " pourcentage (fourchette\u00a0: {low} à {high}). C’est plus qu’une erreur de mesure.",
-    "page.maybe_down": "{since} votre taux de masse grasse a probablement baissé (environ {chance}"
-        " personnes sur 20 dans ce cas). C’est peut-être une erreur de mesure.",
-    "page.maybe_up": "{since} votre taux de masse grasse a probablement augmenté (environ {chance}"
-        " personnes sur 20 dans ce cas). C’est peut-être une erreur de mesure.",
-    "page.no_telling": "{since} votre taux de masse grasse n’a pas changé nettement. De petits"
-        " écarts viennent de la mesure elle-même.",
-    "page.not_compared": "{since} nous ne pouvons pas comparer\u00a0: trop peu de mesures ont été"
-        " prises les deux fois.",
     "page.weight_changed": "Votre poids est passé de {earlier} à {later}.",
     "page.weight_real": "Votre poids est passé de {earlier} à {later}, un changement net.",
-    "page.fat_mass_down": "Cela représente {amount} de graisse en moins (fourchette\u00a0: {low} à"
-        " {high}).",
-    "page.fat_mass_up": "Cela représente {amount} de graisse en plus (fourchette\u00a0: {low} à"
-        " {high}).",
-    "page.fat_only_down": "{since} vous avez perdu environ {amount} de graisse (fourchette\u00a0:"
-        " {low} à {high}). C’est plus qu’une erreur de mesure.",
-    "page.fat_only_up": "{since} vous avez pris environ {amount} de graisse (fourchette\u00a0:"
-        " {low} à {high}). C’est plus qu’une erreur de mesure.",
-    "page.share_maybe_down": "La part de graisse dans votre poids a probablement baissé (environ"
-        " {chance} personnes sur 20 dans ce cas).",
-    "page.share_maybe_up": "La part de graisse dans votre poids a probablement augmenté (environ"
-        " {chance} personnes sur 20 dans ce cas).",
     "page.share_no_telling": "La part de graisse dans votre poids n’a peut-être pas changé.",
-    "page.measured_real": "{since} un changement net\u00a0: {what}.",
-    "page.measured_unsure": "{since} un changement peut-être dû à l’erreur de mesure\u00a0:"
-        " {what}.",
     "page.measured_unsure_too": "Peut-être une simple erreur de mesure\u00a0: {what}.",
-    "page.folds_changed": "somme de vos {count} plis cutanés, de {earlier} à {later}",
     "page.site_changed": "{site}, de {earlier} à {later}",
     "changed.chest_mm": "pli cutané sur la poitrine",
     "changed.midaxillary_mm": "pli cutané sur le côté de la poitrine",
@@ -105,5 +73,41 @@ FRENCH_CHANGES: dict[str, str] = {
     "changed.arm_flexed_girth_cm": "tour de bras, muscle contracté",
     "changed.forearm_girth_cm": "tour d’avant-bras",
     "changed.wrist_girth_cm": "tour de poignet",
+    "page.real": "{since, select, last {Depuis la dernière fois,} first {Depuis la première"
+        " fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}}, depuis le"
+        " {day},} other {Depuis le {day},}} votre taux de masse grasse a {way, select, down"
+        " {baissé} other {augmenté}} d’environ {points, plural, one {# point} other {# points}}"
+        " de pourcentage (fourchette\u00a0: {low} à {high}). C’est plus qu’une erreur de mesure.",
+    "page.maybe": "{since, select, last {Depuis la dernière fois,} first {Depuis la première"
+        " fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}}, depuis le"
+        " {day},} other {Depuis le {day},}} votre taux de masse grasse a probablement {way,"
+        " select, down {baissé} other {augmenté}} (environ {chance} personnes sur 20 dans ce"
+        " cas). C’est peut-être une erreur de mesure.",
+    "page.no_telling": "{since, select, last {Depuis la dernière fois,} first {Depuis la première"
+        " fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}}, depuis le"
+        " {day},} other {Depuis le {day},}} votre taux de masse grasse n’a pas changé nettement."
+        " De petits écarts viennent de la mesure elle-même.",
+    "page.not_compared": "{since, select, last {Depuis la dernière fois,} first {Depuis la"
+        " première fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}},"
+        " depuis le {day},} other {Depuis le {day},}} nous ne pouvons pas comparer\u00a0: trop"
+        " peu de mesures ont été prises les deux fois.",
+    "page.fat_only": "{since, select, last {Depuis la dernière fois,} first {Depuis la première"
+        " fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}}, depuis le"
+        " {day},} other {Depuis le {day},}} vous avez {way, select, down {perdu} other {pris}}"
+        " environ {amount} de graisse (fourchette\u00a0: {low} à {high}). C’est plus qu’une"
+        " erreur de mesure.",
+    "page.measured_real": "{since, select, last {Depuis la dernière fois,} first {Depuis la"
+        " première fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}},"
+        " depuis le {day},} other {Depuis le {day},}} un changement net\u00a0: {what}.",
+    "page.measured_unsure": "{since, select, last {Depuis la dernière fois,} first {Depuis la"
+        " première fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}},"
+        " depuis le {day},} other {Depuis le {day},}} un changement peut-être dû à l’erreur de"
+        " mesure\u00a0: {what}.",
+    "page.fat_mass": "Cela représente {amount} de graisse en {way, select, down {moins} other"
+        " {plus}} (fourchette\u00a0: {low} à {high}).",
+    "page.share_maybe": "La part de graisse dans votre poids a probablement {way, select, down"
+        " {baissé} other {augmenté}} (environ {chance} personnes sur 20 dans ce cas).",
+    "page.folds_changed": "somme de vos {count, plural, one {# pli cutané} other {# plis"
+        " cutanés}}, de {earlier} à {later}",
 }
 # fmt: on

@@ -19,17 +19,7 @@ FRENCH_SENTENCES: dict[str, str] = {
         " plus étroite.",
     "end": "C’est un simple repère, pas un diagnostic. Vous n’avez pas à lire les chiffres. Si"
         " l’un d’eux vous inquiète, parlez-en avec nous ou avec votre médecin.",
-    "no_range": "Aujourd’hui, nous ne vous donnons pas de chiffre pour votre masse grasse. {why}"
-        " Si vous avez des questions, n’hésitez pas à nous les poser ou à en parler à votre"
-        " médecin.",
-    "both_sexes": "Avec les formules établies pour les femmes, votre masse grasse se situe"
-        " probablement entre {female_low} et {female_high}\u00a0%. Avec celles établies pour les"
-        " hommes, elle se situe probablement entre {male_low} et {male_high}\u00a0%. Personne ne"
-        " peut dire lesquelles vous conviennent le mieux\u00a0; fiez-vous plutôt à votre tour de"
-        " taille et aux changements au fil du temps.",
     "stop": "Les chiffres peuvent attendre un autre jour.",
-    "careful": "Merci d’être là. Aujourd’hui, nous laissons de côté tous les chiffres et tous les"
-        " objectifs. Ce qui compte le plus, c’est comment vous vous sentez.",
     "careful_end": "Vous pouvez arrêter à tout moment. Vous pouvez toujours nous parler, ou parler"
         " à votre médecin.",
     "verdict.agree": "Les différentes méthodes concordent bien.",
@@ -257,5 +247,16 @@ FRENCH_SENTENCES: dict[str, str] = {
     "family.girth": "circonférences",
     "family.mass_height": "poids et taille",
     "family.waist_height": "tour de taille et taille",
+    "no_range": "Aujourd’hui, nous ne vous donnons pas de chiffre pour votre masse grasse.",
+    "no_range_ask": "Si vous avez des questions, n’hésitez pas à nous les poser ou à en parler à"
+        " votre médecin.",
+    "careful": "Merci d’être là.",
+    "careful_why": "Aujourd’hui, nous laissons de côté tous les chiffres et tous les objectifs."
+        " Ce qui compte le plus, c’est comment vous vous sentez.",
+    "both_sexes": "Avec les formules établies pour les femmes, votre masse grasse se situe"
+        " probablement entre {female_low} et {female_high}\u00a0%\u00a0; avec celles établies"
+        " pour les hommes, entre {male_low} et {male_high}\u00a0%.",
+    "both_sexes_why": "Personne ne peut dire lesquelles vous conviennent le mieux\u00a0;"
+        " fiez-vous plutôt à votre tour de taille et aux changements au fil du temps.",
 }
 # fmt: on

@@ -26,8 +26,6 @@ FRENCH_NOTICES: dict[str, str] = {
         " cette feuille.",
     "page.first_weeks": "D’abord, consultez un ou une médecin d’ici deux semaines. Emportez cette"
         " feuille.",
-    "page.repeat_then": "Ensuite, faites reprendre vos mesures dans {weeks} semaines ou plus"
-        " tard, par la même personne et avec le même matériel.",
     "topic.belly_fluid": "votre ventre (aujourd’hui en cas de douleur, fièvre ou peau jaune)",
     "topic.yellow_skin": "votre peau et vos yeux (aujourd’hui en cas de fièvre, douleur ou"
         " somnolence)",

@@ -21,8 +21,6 @@ FRENCH_PAGE: dict[str, str] = {
     "page.almost_sure": "plus de 99",
     "page.hardly": "moins de 1",
     "page.next": "Et maintenant\u00a0?",
-    "page.repeat": "Faites reprendre vos mesures dans {weeks} semaines ou plus tard, par la même"
-        " personne et avec le même matériel.",
     "page.repeat_soon": "Faites bientôt reprendre toutes les mesures, avant de vous fier à ces"
         " chiffres.",
     "page.strength": "À partir de 65\u00a0ans, la force et une marche assurée comptent plus que le"
@@ -30,68 +28,22 @@ FRENCH_PAGE: dict[str, str] = {
     "page.ask": "Posez toutes vos questions, à nous ou à votre médecin.",
     "page.contact": "Contact",
     "page.methods": "Ce que donne chaque méthode",
-    "page.span": "{low} à {high} {unit}",
-    "page.masses": "Sur vos {weight}, on compte environ {fat} de graisse\u00a0; tout corps en a"
-        " besoin. Le reste, {rest}, est la masse maigre\u00a0: muscles, os, organes et eau.",
     "page.read_or_not": "Vous n’avez pas à lire les chiffres. Si l’un d’eux vous inquiète,"
         " parlez-en avec nous ou avec votre médecin.",
     "page.measured": "Nous avons relevé\u00a0: {what}.",
-    "page.folds": "{count} plis cutanés",
-    "page.one_fold": "1 pli cutané",
-    "page.girths": "{count} mesures au mètre ruban",
-    "page.one_girth": "1 mesure au mètre ruban",
-    "page.breadths": "la largeur de {count} os",
-    "page.one_breadth": "la largeur de 1 os",
     "page.weight": "poids",
     "page.height": "taille",
-    "page.scale": "La fourchette estime ce que montrerait {reference_method}.",
-    "page.local": "Nous avons comparé nos mesures à celles d’{reference_method}, et cette"
-        " fourchette en tient compte.",
     "page.printed": "Les formules ont été utilisées exactement comme elles ont été publiées.",
     "page.sources": "Catégories\u00a0: {names}.",
     "page.not_verified": "{name} (limites pas encore vérifiées à la source)",
     "page.screening": "C’est un simple repère, pas un diagnostic.",
-    "scale.density": "une pesée sous l’eau",
-    "scale.dxa": "un examen DXA",
     "measure.fat_percent": "Masse grasse",
     "measure.bmi": "Poids pour votre taille",
     "measure.waist_to_height": "Tour de taille",
     "zone.lighter_match": "sous les valeurs habituelles",
-    "zone.healthy_match": "valeurs habituelles pour {whom} de votre âge",
     "zone.above_match": "au-dessus des valeurs habituelles",
     "zone.well_above_match": "bien au-dessus des valeurs habituelles",
-    "whom.female": "les femmes",
-    "whom.male": "les hommes",
     "zones.all": "Les 20 points sont tous dans la zone «\u00a0{zone}\u00a0».",
-    "zones.most": "{count} des 20 points sont dans la zone «\u00a0{zone}\u00a0»\u00a0; {others}.",
-    "zones.other": "{count} dans «\u00a0{zone}\u00a0»",
-    "together.usual": "{usual}.",
-    "together.high": "{high}.",
-    "together.both": "{usual}\u00a0; {high}.",
-    "together.weight_alone": "{usual}\u00a0; seul le poids paraît un peu élevé, ce qui est"
-        " fréquent chez les personnes musclées.",
-    "usual.fat_percent": "votre masse grasse semble se situer dans les valeurs habituelles",
-    "usual.waist_to_height": "votre tour de taille semble se situer dans les valeurs habituelles",
-    "usual.bmi": "votre poids semble se situer dans les valeurs habituelles",
-    "usual.fat_percent+waist_to_height": "votre masse grasse et votre tour de taille semblent se"
-        " situer dans les valeurs habituelles",
-    "usual.fat_percent+bmi": "votre masse grasse et votre poids semblent se situer dans les"
-        " valeurs habituelles",
-    "usual.waist_to_height+bmi": "votre tour de taille et votre poids semblent se situer dans les"
-        " valeurs habituelles",
-    "usual.fat_percent+waist_to_height+bmi": "votre masse grasse, votre tour de taille et votre"
-        " poids semblent se situer dans les valeurs habituelles",
-    "high.fat_percent": "votre masse grasse semble se situer au-dessus des valeurs habituelles",
-    "high.waist_to_height": "votre tour de taille est élevé par rapport à votre taille",
-    "high.bmi": "votre poids semble se situer au-dessus des valeurs habituelles",
-    "high.fat_percent+waist_to_height": "votre masse grasse et votre tour de taille semblent se"
-        " situer au-dessus des valeurs habituelles",
-    "high.fat_percent+bmi": "votre masse grasse et votre poids semblent se situer au-dessus des"
-        " valeurs habituelles",
-    "high.waist_to_height+bmi": "votre tour de taille et votre poids semblent se situer au-dessus"
-        " des valeurs habituelles",
-    "high.fat_percent+waist_to_height+bmi": "votre masse grasse, votre tour de taille et votre"
-        " poids semblent se situer au-dessus des valeurs habituelles",
     "picture.likely": "{low} à {high}\u00a0%",
     "picture.span": "{low} à {high}\u00a0%",
     "picture.you": "vous\u00a0: {value}",
@@ -121,5 +73,29 @@ FRENCH_PAGE: dict[str, str] = {
     "caption.bands": "Plus foncé\u00a0: plus probable\u00a0; plus clair\u00a0: moins probable.",
     "caption.trend": "Barres\u00a0: fourchette de chaque jour. Trait plein\u00a0: changement net,"
         " même si des barres se recouvrent\u00a0; pointillé\u00a0: pas de changement net.",
+    "zone.healthy_match": "valeurs habituelles pour {sex, select, female {les femmes} other {les"
+        " hommes}} de votre âge",
+    "zones.two": "{first} des 20 points sont dans la zone «\u00a0{zone}\u00a0»\u00a0; {second}"
+        " dans «\u00a0{second_zone}\u00a0».",
+    "zones.three": "{first} des 20 points sont dans la zone «\u00a0{zone}\u00a0»\u00a0; {second}"
+        " dans «\u00a0{second_zone}\u00a0», {third} dans «\u00a0{third_zone}\u00a0».",
+    "zones.four": "{first} des 20 points sont dans la zone «\u00a0{zone}\u00a0»\u00a0; {second}"
+        " dans «\u00a0{second_zone}\u00a0», {third} dans «\u00a0{third_zone}\u00a0», {fourth}"
+        " dans «\u00a0{fourth_zone}\u00a0».",
+    "page.masses": "Sur vos {weight}, on compte environ {fat_low} à {fat_high} {unit} de"
+        " graisse\u00a0; tout corps en a besoin. Le reste, {rest_low} à {rest_high} {unit}, est"
+        " la masse maigre\u00a0: muscles, os, organes et eau.",
+    "page.repeat": "Faites reprendre vos mesures dans {weeks, plural, one {# semaine} other {#"
+        " semaines}} ou plus tard, par la même personne et avec le même matériel.",
+    "page.repeat_then": "Ensuite, faites reprendre vos mesures dans {weeks, plural, one {#"
+        " semaine} other {# semaines}} ou plus tard, par la même personne et avec le même"
+        " matériel.",
+    "page.folds": "{count, plural, one {# pli cutané} other {# plis cutanés}}",
+    "page.girths": "{count, plural, one {# mesure} other {# mesures}} au mètre ruban",
+    "page.breadths": "la largeur de {count, plural, one {# os} other {# os}}",
+    "page.scale": "La fourchette estime ce que montrerait {reference_method, select, density {une"
+        " pesée sous l’eau} other {un examen DXA}}.",
+    "page.local": "Nous avons comparé nos mesures à celles {reference_method, select, density"
+        " {d’une pesée sous l’eau} other {d’un examen DXA}}, et cette fourchette en tient compte.",
 }
 # fmt: on

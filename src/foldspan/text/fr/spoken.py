@@ -77,24 +77,17 @@ FRENCH_SPOKEN: dict[str, str] = {
     "ask.prepared.rested": "Avez-vous passé la journée jusqu’ici sans effort intense, sans sauna"
         " et sans bain chaud\u00a0?",
     "ask.plan": "Que souhaitez-vous que nous mesurions\u00a0?",
-    "plan.seven": "sept plis cutanés et le tour de taille",
-    "plan.four": "quatre plis cutanés (bras, dos, hanche) et le tour de taille",
-    "plan.three": "trois plis cutanés et le tour de taille",
-    "plan.tape": "mètre ruban seulement, sans plis cutanés",
-    "plan.quick": "poids, taille et tour de taille",
-    "plan.build": "cinq plis cutanés, et le mètre ruban à la taille, au bras et au mollet\u00a0:"
-        " montre une musculature développée",
-    "plan.adaptive": "poids, taille et tour de taille, puis un endroit après l’autre, selon les"
-        " mesures",
+    "plan.seven": "Sept plis cutanés et le tour de taille.",
+    "plan.four": "Quatre plis cutanés (bras, dos, hanche) et le tour de taille.",
+    "plan.three": "Trois plis cutanés et le tour de taille.",
+    "plan.tape": "Mètre ruban seulement, sans plis cutanés.",
+    "plan.quick": "Poids, taille et tour de taille.",
+    "plan.build": "Cinq plis cutanés, et le mètre ruban à la taille, au bras et au mollet\u00a0:"
+        " montre une musculature développée.",
+    "plan.adaptive": "Poids, taille et tour de taille, puis un endroit après l’autre, selon les"
+        " mesures.",
     "tell.then_chosen": "Ensuite, nous choisissons un endroit après l’autre. Vous pouvez dire non à"
         " chacun.",
-    "tell.plan": "{what}. Environ {minutes} minutes. Tenue\u00a0: {clothing}.",
-    "tell.planned": "Nous allons mesurer\u00a0: {what}. Environ {minutes} minutes. Tenue\u00a0:"
-        " {clothing}.",
-    "bare.light": "vêtements légers, sans chaussures",
-    "bare.underwear": "sous-vêtements, sans chaussures",
-    "bare.free": "{worn}\u00a0; à découvert\u00a0: {places}",
-    "bare.free_already": "{worn}\u00a0; seulement si déjà à découvert\u00a0: {places}",
     "bare.chest": "la poitrine",
     "bare.side_of_chest": "le côté de la poitrine",
     "bare.upper_arm": "le haut du bras",
@@ -136,37 +129,52 @@ FRENCH_SPOKEN: dict[str, str] = {
     "stand.elbow_bent": "Pliez le coude à angle droit, s’il vous plaît.",
     "stand.seated": "Asseyez-vous, le genou à angle droit, s’il vous plaît.",
     "told.age": "{age}\u00a0ans maintenant",
-    "told.this_month": "ce mois-ci",
-    "told.month_ago": "il y a 1 mois",
-    "told.months_ago": "il y a {months} mois",
-    "told.weight": "{weight}, {when}",
-    "told.place": "{when} ({place})",
-    "aloud.low.skinfold": "Les plis cutanés donnent environ {percent}\u00a0%",
-    "aloud.low.girth": "Le mètre ruban donne environ {percent}\u00a0%",
-    "aloud.low.mass_height": "Le poids et la taille donnent environ {percent}\u00a0%",
-    "aloud.low.waist_height": "Le tour de taille et la taille donnent environ {percent}\u00a0%",
-    "aloud.high.skinfold": "les plis cutanés environ {percent}\u00a0%",
-    "aloud.high.girth": "le mètre ruban environ {percent}\u00a0%",
-    "aloud.high.mass_height": "le poids et la taille environ {percent}\u00a0%",
-    "aloud.high.waist_height": "le tour de taille et la taille environ {percent}\u00a0%",
-    "aloud.pair": "{low}, {high}\u00a0: {why}.",
-    "because.slip": "un des chiffres est peut-être faux, alors reprenons la mesure",
-    "because.more_muscle": "vous avez plus de muscle que la plupart des gens, et le poids seul ne"
-        " distingue pas le muscle de la graisse",
-    "because.less_muscle": "le poids seul ne dit pas quelle part est du muscle",
-    "because.belly_fat": "les plis cutanés ne montrent que la graisse située juste sous la peau,"
-        " mais le mètre ruban autour de la taille tient compte aussi de la graisse plus profonde",
-    "because.fat_under_skin": "chez vous, davantage de graisse se trouve juste sous la peau, et"
-        " le mètre ruban en montre moins",
-    "because.one_part": "chaque méthode regarde une autre partie du corps",
-    "because.weight_and_height": "le poids et la taille ne distinguent pas le muscle de la graisse",
-    "because.usual_gap": "elles ont été mises au point sur des groupes de personnes différents,"
-        " et un tel écart est fréquent",
-    "because.age_term": "elles tiennent compte de l’âge de manières différentes",
-    "because.unknown": "nous n’en connaissons pas encore la raison",
-    "because.deeper_fat": "les plis cutanés ne montrent que la graisse située juste sous la peau,"
-        " mais votre poids comprend aussi la graisse plus profonde",
-    "because.under_skin": "chez vous, davantage de graisse se trouve juste sous la peau, où les"
-        " plis cutanés la montrent et où le poids seul ne la montre pas",
+    "told.since": "{months, plural, =0 {ce mois-ci} one {il y a # mois} other {il y a # mois}}",
+    "told.weight": "{weight}, {months, plural, =0 {ce mois-ci} one {il y a # mois} other {il y a"
+        " # mois}}",
+    "told.place": "{months, plural, =0 {ce mois-ci} one {il y a # mois} other {il y a # mois}}"
+        " ({place})",
+    "bare.clothing": "{worn, select, underwear {sous-vêtements, sans chaussures} other {vêtements"
+        " légers, sans chaussures}}",
+    "bare.free": "{worn, select, underwear {sous-vêtements, sans chaussures} other {vêtements"
+        " légers, sans chaussures}}\u00a0; à découvert\u00a0: {places}",
+    "bare.free_already": "{worn, select, underwear {sous-vêtements, sans chaussures} other"
+        " {vêtements légers, sans chaussures}}\u00a0; seulement si déjà à découvert\u00a0:"
+        " {places}",
+    "tell.planned": "Nous allons mesurer\u00a0: {what}.",
+    "tell.plan": "Environ {span} {minutes, plural, one {minute} other {minutes}}. Tenue\u00a0:"
+        " {clothing}.",
+    "aloud.pair": (
+        "{low, select,"
+        " skinfold {Les plis cutanés donnent}"
+        " girth {Le mètre ruban donne}"
+        " mass_height {Le poids et la taille donnent}"
+        " other {Le tour de taille et la taille donnent}"
+        "} environ {low_percent}\u00a0%, {high, select,"
+        " skinfold {les plis cutanés}"
+        " girth {le mètre ruban}"
+        " mass_height {le poids et la taille}"
+        " other {le tour de taille et la taille}"
+        "} environ {high_percent}\u00a0%\u00a0: {why, select,"
+        " slip {un des chiffres est peut-être faux, alors reprenons la mesure}"
+        " more_muscle {vous avez plus de muscle que la plupart des gens, et le poids seul ne"
+        " distingue pas le muscle de la graisse}"
+        " less_muscle {le poids seul ne dit pas quelle part est du muscle}"
+        " belly_fat {les plis cutanés ne montrent que la graisse située juste sous la peau, mais"
+        " le mètre ruban autour de la taille tient compte aussi de la graisse plus profonde}"
+        " fat_under_skin {chez vous, davantage de graisse se trouve juste sous la peau, et le"
+        " mètre ruban en montre moins}"
+        " one_part {chaque méthode regarde une autre partie du corps}"
+        " weight_and_height {le poids et la taille ne distinguent pas le muscle de la graisse}"
+        " usual_gap {elles ont été mises au point sur des groupes de personnes différents, et un"
+        " tel écart est fréquent}"
+        " age_term {elles tiennent compte de l’âge de manières différentes}"
+        " deeper_fat {les plis cutanés ne montrent que la graisse située juste sous la peau, mais"
+        " votre poids comprend aussi la graisse plus profonde}"
+        " under_skin {chez vous, davantage de graisse se trouve juste sous la peau, où les plis"
+        " cutanés la montrent et où le poids seul ne la montre pas}"
+        " other {nous n’en connaissons pas encore la raison}"
+        "}."
+    ),
 }
 # fmt: on

@@ -1,0 +1,51 @@
+"""Deutsch, together: what fat, waist and weight come to side by side, each case as a whole sentence.
+
+Keys name what is read of fat, of the waist and of the weight, in this order: usual, high, or unclear.
+"""
+
+from __future__ import annotations
+
+# fmt: off
+GERMAN_TOGETHER: dict[str, str] = {
+    "together.usual_usual_usual": "Körperfett, Taillenumfang und Gewicht scheinen im üblichen"
+        " Bereich zu liegen.",
+    "together.usual_usual_high": "Körperfett und Taillenumfang scheinen im üblichen Bereich zu"
+        " liegen; nur das Gewicht liegt etwas höher, was bei kräftigen Muskeln oft vorkommt.",
+    "together.usual_usual_unclear": "Körperfett und Taillenumfang scheinen im üblichen Bereich zu"
+        " liegen.",
+    "together.usual_high_usual": "Körperfett und Gewicht scheinen im üblichen Bereich zu liegen;"
+        " Ihr Taillenumfang ist im Verhältnis zu Ihrer Größe hoch.",
+    "together.usual_high_high": "Ihr Körperfett scheint im üblichen Bereich zu liegen;"
+        " Taillenumfang und Gewicht scheinen darüber zu liegen.",
+    "together.usual_high_unclear": "Ihr Körperfett scheint im üblichen Bereich zu liegen; Ihr"
+        " Taillenumfang ist im Verhältnis zu Ihrer Größe hoch.",
+    "together.usual_unclear_usual": "Körperfett und Gewicht scheinen im üblichen Bereich zu"
+        " liegen.",
+    "together.usual_unclear_high": "Ihr Körperfett scheint im üblichen Bereich zu liegen; nur das"
+        " Gewicht liegt etwas höher, was bei kräftigen Muskeln oft vorkommt.",
+    "together.high_usual_usual": "Taillenumfang und Gewicht scheinen im üblichen Bereich zu"
+        " liegen; Ihr Körperfett scheint darüber zu liegen.",
+    "together.high_usual_high": "Ihr Taillenumfang scheint im üblichen Bereich zu liegen;"
+        " Körperfett und Gewicht scheinen darüber zu liegen.",
+    "together.high_usual_unclear": "Ihr Taillenumfang scheint im üblichen Bereich zu liegen; Ihr"
+        " Körperfett scheint darüber zu liegen.",
+    "together.high_high_usual": "Ihr Gewicht scheint im üblichen Bereich zu liegen; Körperfett"
+        " und Taillenumfang scheinen darüber zu liegen.",
+    "together.high_high_high": "Körperfett, Taillenumfang und Gewicht scheinen über dem üblichen"
+        " Bereich zu liegen.",
+    "together.high_high_unclear": "Körperfett und Taillenumfang scheinen über dem üblichen"
+        " Bereich zu liegen.",
+    "together.high_unclear_usual": "Ihr Gewicht scheint im üblichen Bereich zu liegen; Ihr"
+        " Körperfett scheint darüber zu liegen.",
+    "together.high_unclear_high": "Körperfett und Gewicht scheinen über dem üblichen Bereich zu"
+        " liegen.",
+    "together.unclear_usual_usual": "Taillenumfang und Gewicht scheinen im üblichen Bereich zu"
+        " liegen.",
+    "together.unclear_usual_high": "Ihr Taillenumfang scheint im üblichen Bereich zu liegen; Ihr"
+        " Gewicht scheint darüber zu liegen.",
+    "together.unclear_high_usual": "Ihr Gewicht scheint im üblichen Bereich zu liegen; Ihr"
+        " Taillenumfang ist im Verhältnis zu Ihrer Größe hoch.",
+    "together.unclear_high_high": "Taillenumfang und Gewicht scheinen über dem üblichen Bereich"
+        " zu liegen.",
+}
+# fmt: on
