@@ -14,7 +14,7 @@ import pytest
 from foldspan.quantities import CENTIMETRES_PER, KILOGRAMS_PER
 from foldspan.tables.columns import meaning_of
 from foldspan.tables.guessing.propose import Proposal, propose
-from foldspan.text.guessing import REASONS, guess_lines, open_lines
+from foldspan.text.tables.guessing import REASONS, guess_lines, open_lines
 from screen_desk import Run
 
 PEOPLE = np.random.default_rng(20261129)

@@ -15,7 +15,7 @@ from odf.opendocument import OpenDocumentSpreadsheet
 
 from foldspan.problems import FoldspanError
 from foldspan.tables.sheets.source import SheetSource
-from foldspan.text.sheets import sheet_sentence
+from foldspan.text.tables.sheets import sheet_sentence
 
 NAMES = ["code", "sex", "age_years", "weight_kg", "height_cm"]
 ROWS = [["007", "female", 41, 71.3, 168.2], ["K-2", "male", 35.5, 80.0, 178]]

@@ -93,7 +93,7 @@ def command(
 def _people(path: str, wanted: Wanted) -> ReferencedTable:
     """Return the people of a table, and tell how it was read and which rows do not count."""
     from foldspan.tables.whole_table import read_table
-    from foldspan.text.sheets import how_read
+    from foldspan.text.tables.sheets import how_read
     from foldspan.validation.references import from_file
 
     read = read_table(path, wanted.sheet)

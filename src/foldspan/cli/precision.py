@@ -55,7 +55,7 @@ def command(
     from foldspan.records.location import book_path
     from foldspan.tables.repeats import read_repeat_file
     from foldspan.text.precision import counted_sentence
-    from foldspan.text.sheets import how_read
+    from foldspan.text.tables.sheets import how_read
 
     place = "" if table else book_path(book)
     inputs = [table, map_file, *(files_of_book(place) if place else ())]

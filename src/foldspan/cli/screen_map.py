@@ -75,7 +75,7 @@ def guessed(table: str, typed: Wanted, place: str, *, replace_file: bool) -> Wan
     from foldspan.files.output import check_outputs
     from foldspan.tables.guessing.propose import propose
     from foldspan.tables.guessing.sample import sample_of
-    from foldspan.text.guessing import GUESSED, OPEN, guess_lines, open_lines
+    from foldspan.text.tables.guessing import GUESSED, OPEN, guess_lines, open_lines
 
     check_outputs([place], [table], replace=replace_file)
     sample = sample_of(table, typed.sheet)
@@ -103,7 +103,7 @@ def keep_guess(place: str, wanted: Wanted, *, replace_file: bool) -> None:
     """Write what was used as a file for ``--map-file``; E303 or E308 where that cannot be."""
     from foldspan.cli.lines import aside
     from foldspan.files.output import write_private
-    from foldspan.text.guessing import KEPT
+    from foldspan.text.tables.guessing import KEPT
 
     write_private(place, _as_file(wanted), replace=replace_file)
     typer.echo(aside(KEPT.format(path=place)), err=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from foldspan.tables.csv.rows import Dialect
 from foldspan.tables.sheets.notes import SheetNote
 from foldspan.text.screen import NOTES
-from foldspan.text.sheets import rows_words, sheet_sentence
+from foldspan.text.tables.sheets import rows_words, sheet_sentence
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,7 @@ from foldspan.text.screen import (
     QUALITY_WORDS,
     WHY_NO_RANGE,
 )
-from foldspan.text.sheets import rows_words
+from foldspan.text.tables.sheets import rows_words
 
 # from this share of the rows on a column is told to hold another unit in some (ours)
 MIXED_SHARE = 0.005

@@ -24,7 +24,6 @@ from foldspan.tables.csv.writer import as_typed
 from foldspan.tables.sheets.writer import Workbook, as_values
 from foldspan.text.en.flags import LEVEL_WORDS
 from foldspan.text.en.health import BAND_WORDS
-from foldspan.text.guessing import what_to_call
 from foldspan.text.screen import (
     LOOK_FIRST,
     MEASURE_TITLES,
@@ -32,6 +31,7 @@ from foldspan.text.screen import (
     WHY_NO_RANGE,
     problem_in_short,
 )
+from foldspan.text.tables.guessing import what_to_call
 
 TITLES = ("Result", "Refer", "Summary", "Problems")
 # every problem ends in its code

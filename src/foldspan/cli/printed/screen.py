@@ -14,7 +14,6 @@ from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.tables.bands import systems
 from foldspan.text.en.flags import LEVEL_MEANING, LEVEL_WORDS
 from foldspan.text.en.health import BAND_WORDS
-from foldspan.text.guessing import what_to_call
 from foldspan.text.made_with import made_with
 from foldspan.text.screen import (
     CHECK_SIZE,
@@ -25,7 +24,8 @@ from foldspan.text.screen import (
     WHY_NO_RANGE,
     problem_in_short,
 )
-from foldspan.text.sheets import rows_words
+from foldspan.text.tables.guessing import what_to_call
+from foldspan.text.tables.sheets import rows_words
 
 # columns of the numbers beside a line of words, and of a line of two shares
 NUMBERS, SHARES = 22, 70

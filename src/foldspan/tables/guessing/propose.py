@@ -49,7 +49,7 @@ class Proposal:
     unit: str = ""
     """Unit of its bare numbers where only the values tell it, else ""."""
     reason: str = "unknown"
-    """Why, or why not: a key of ``text.guessing.REASONS``."""
+    """Why, or why not: a key of ``text.tables.guessing.REASONS``."""
     typical: float | None = None
     """The middle value of a column of numbers, in the unit of the table; None for other columns."""
 

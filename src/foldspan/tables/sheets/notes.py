@@ -10,7 +10,7 @@ class SheetNote:
     """One thing to know of how a sheet was read."""
 
     code: str
-    """A key of ``text.sheets.SHEET_NOTES``."""
+    """A key of ``text.tables.sheets.SHEET_NOTES``."""
     names: tuple[str, ...] = ()
     """What it is about: columns, the sheet, the row of the names."""
     rows: int = 0

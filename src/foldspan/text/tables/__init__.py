@@ -1,0 +1,1 @@
+"""Wording of tables: how they were read, and what their columns may hold."""
