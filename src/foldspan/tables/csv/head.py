@@ -74,7 +74,7 @@ def check_head(names: Sequence[str], below: Sequence[str], delimiter: str, where
     cells = [cell.strip(" ()[].").lower() for cell in cells_of(first, delimiter)]
     units = sum(cell in _UNITS for cell in cells)
     if units >= ENOUGH and not any(re.search(r"\d", cell) for cell in cells):
-        what = "the line below the column names holds units, not a client"
+        what = "the line below the column names contains units, not a client"
         remedy = (
             "Delete that line: put the unit in the column name, such as weight_kg, or use"
             " --unit COLUMN=UNIT."
