@@ -18,7 +18,7 @@ _NAVY_MEN_BIAS = (
     "underestimates by 2.6 points in fit Marine men up to 30 years against DXA, SD 3.7"
     " (Potter 2022)",
     "overestimates by 6.8 points below 12% fat and underestimates by 1.8 above 25% against"
-    " underwater weighing (own analysis on an open set of 247 men)",
+    " underwater weighing (own analysis on an open data set of 247 men)",
 )
 
 
@@ -300,7 +300,7 @@ WRIGHT1980_FEMALE = replace(
     population="US Marine women (n, ages and error not verified in print)",
     lineage="wright1980_female",
     source="wright1980",
-    note="The arm is held out level, palm up, and taped at its largest.",
+    note="The arm is held out level, palm up, and measured at its largest.",
 )
 
 
@@ -328,7 +328,7 @@ FRIEDL1997_MALE = replace(
         "underestimates by 1.3 points in the same men against underwater weighing, SE 3.2"
         " (Moon 2008)",
     ),
-    note="That the equation comes from this paper is recalled; its digits were read.",
+    note="That the equation comes from this paper is not verified in print; its digits were read.",
 )
 
 
@@ -357,7 +357,7 @@ TAYLOR2024_MALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "overestimates by 4.9 points in 247 men weighed under water (own analysis, open set)",
+        "overestimates by 4.9 points in 247 men weighed under water (own analysis, open data set)",
     ),
     not_for=("people under 17", "women"),
     note="Service practice rounds inches, pounds and the answer (not verified in print); not done here.",
