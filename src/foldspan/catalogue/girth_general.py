@@ -214,9 +214,9 @@ WILMORE_BEHNKE1969_MALE_ABDOMEN = Equation(
         "overestimates by 1.4 points of fat in 247 men, underwater weighing (own analysis)",
     ),
     not_for=("people under 17", "women"),
-    note="The form in pounds and inches, 98.42 + 1.082 weight - 4.15 waist, was read on a page that cites"
-    " no source: 0.1 kg less than here at 80 kg and 90 cm. Its metric form has 44.74 kg, 0.1 more than"
-    " here. It names no level.",
+    note="The form in pounds and inches, 98.42 + 1.082 weight - 4.15 waist, was read on a page that"
+    " cites no source: 0.1 kg less than here at 80 kg and 90 cm. Its metric form has 44.74 kg, 0.1 more"
+    " than here. It names no level.",
 )
 
 

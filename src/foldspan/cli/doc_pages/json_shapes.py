@@ -86,7 +86,7 @@ COMMAND_SHAPES: dict[str, Shape] = {
         | LOCAL
         | {
             "pairs": "Differences between two methods, the furthest apart first.",
-            "would_agree": "Values at which the two methods of the first of ``pairs`` would agree.",
+            "would_agree": "Values at which the two methods of the first pair would agree.",
             "findings": "The findings of the result, with sizes.",
             "problems": "Only if there is no range: the reasons.",
             "measure_again": "Readings to measure again first.",
