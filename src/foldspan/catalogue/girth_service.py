@@ -13,8 +13,7 @@ from foldspan.catalogue.card import Array, Checked, Equation
 
 _NAVY_MEN_BIAS = (
     "underestimates by 4.2 points in servicemen against DXA (Holthaus, J Exerc Nutr)",
-    "underestimates by 2.9 points in 31 college men against a three-compartment model, SE 4.0"
-    " (Moon 2008)",
+    "underestimates by 2.9 points in 31 men against a three-compartment model, SE 4.0 (Moon 2008)",
     "underestimates by 2.6 points in fit Marine men up to 30 years against DXA, SD 3.7"
     " (Potter 2022)",
     "overestimates by 6.8 points below 12% fat and underestimates by 1.8 above 25% against"

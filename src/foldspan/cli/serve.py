@@ -25,10 +25,7 @@ def command(
     ] = True,
     tablet: Annotated[
         bool,
-        typer.Option(
-            "--tablet",
-            help="Also allow paired devices on your network, over an encrypted connection.",
-        ),
+        typer.Option("--tablet", help="Also allow paired devices on your network (encrypted)."),
     ] = False,
     address: Annotated[
         str,

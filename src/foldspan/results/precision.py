@@ -37,8 +37,7 @@ class SitePrecision:
 
     @property
     def minimal_detectable_change_of_two(self) -> dict[str, float]:
-        """Tester → the smallest difference between two visits (mean of two readings each) that is
-        more than the tester's scatter."""
+        """Tester → smallest difference between two means of two readings beyond the tester's scatter."""
         return {tester: smallest_change(precision.tem) for tester, precision in self.within.items()}
 
 
