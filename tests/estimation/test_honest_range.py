@@ -130,7 +130,7 @@ def test_combining_is_generalised_least_squares_where_no_weight_is_negative() ->
 
 
 def test_survey_targets() -> None:
-    """Targets of the design, on NHANES 2017-18; the model learnt on 1999-2002."""
+    """Targets of the design, on NHANES 2017-18; the model learnt from 1999-2002."""
     found = judged("survey")
     for one in found.groups["sex"].values():
         assert 0.93 <= one.coverage[0.95][0] <= 0.98

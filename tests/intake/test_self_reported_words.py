@@ -1,4 +1,4 @@
-"""Words of the intake are understood as they are printed, explained, and said every day."""
+"""Intake words are understood as they are printed, explained, and said every day."""
 
 from __future__ import annotations
 

@@ -78,7 +78,7 @@ def main() -> None:
     rows = [one_row(person) for _, person in people[people.age < OLDEST].iterrows()]
     table = pd.DataFrame([row for row in rows if row is not None])
     print(f"{len(table)} people")
-    print(f"| reason named | people | points named | {' | '.join(FAMILIES)} |")
+    print(f"| reason given | people | points given | {' | '.join(FAMILIES)} |")
     nothing = (table[list(SHOWN_BY)] == 0.0).all(axis=1)
     for code, mask in [(code, table[code] != 0.0) for code in SHOWN_BY] + [("none", nothing)]:
         group = table[mask]

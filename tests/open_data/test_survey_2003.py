@@ -1,7 +1,7 @@
 """3,698 adults of NHANES 2003-2004 against DXA, by what was measured: the bars of the design, and the
 page that shows the rest.
 
-The error model learnt on 1999-2002; one free factor saw these people. What does not hold of the design
+The error model learnt from 1999-2002; one free factor saw these people. What does not hold of the design
 is said on docs/calibration.md and not asserted here.
 """
 

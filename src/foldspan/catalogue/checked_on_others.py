@@ -29,7 +29,7 @@ class Check(NamedTuple):
         return float(np.hypot(self.bias, self.sd))
 
 
-_WEIGHED_MEN = "own analysis on an open set of men weighed under water (Johnson 1996)"
+_WEIGHED_MEN = "own analysis on an open data set of men weighed under water (Johnson 1996)"
 _SOCCER = "Lopez-Taylor 2018, 131 male soccer players by DXA"
 
 CHECKS: dict[str, Check] = {

@@ -38,7 +38,7 @@ WELTMAN1987_MALE = Equation(
     audience="obese",
     known_bias=(
         "overestimates by about 20 points in men below 12% fat against underwater weighing"
-        " (own analysis on an open set of 247 men)",
+        " (own analysis on an open data set of 247 men)",
     ),
     not_for=("people under 18", "men below 30% fat or BMI 30", "women"),
 )
@@ -177,7 +177,7 @@ PENROSE1985_MALE = Equation(
     checked=Checked.FROM_MEMORY,
     known_bias=(
         "overestimates by 0.6 points of fat in 109 men of its cross-validation against underwater"
-        " weighing, SD 4.7 (own analysis on the open set)",
+        " weighing, SD 4.7 (own analysis on the open data set)",
     ),
     not_for=("people under 18", "women"),
     note="The abdomen is at the navel, level with the iliac crest. A refit comes out close.",
@@ -214,9 +214,9 @@ WILMORE_BEHNKE1969_MALE_ABDOMEN = Equation(
         "overestimates by 1.4 points of fat in 247 men, underwater weighing (own analysis)",
     ),
     not_for=("people under 17", "women"),
-    note="The pound and inch form, 98.42 + 1.082 weight - 4.15 waist, was read on a page that cites"
-    " nobody: 0.1 kg less than here at 80 kg and 90 cm. Its metric form has 44.74 kg, 0.1 more than"
-    " here. It names no level.",
+    note="The form in pounds and inches, 98.42 + 1.082 weight - 4.15 waist, was read on a page that"
+    " cites no source: 0.1 kg less than here at 80 kg and 90 cm. Its metric form has 44.74 kg, 0.1 more"
+    " than here. It names no level.",
 )
 
 
@@ -247,7 +247,7 @@ KATCH_MCARDLE1983_MALE_YOUNG = Equation(
     checked=Checked.FROM_MEMORY,
     known_bias=(
         "overestimates by 4.0 points in 247 men aged 22 to 81 years weighed under water, SD"
-        " 5.7 (own analysis on an open set)",
+        " 5.7 (own analysis on an open data set)",
     ),
     not_for=("people under 17", "men outside college age", "women"),
     note="Linear form of printed constants. One centimetre of forearm moves it by 2.1 points. The "
@@ -271,7 +271,7 @@ KATCH_MCARDLE1983_MALE_OLDER = replace(
     lineage="katch_mcardle1983_male_older",
     known_bias=(
         "overestimates by 5.9 points in 247 men aged 22 to 81 years weighed under water, SD"
-        " 5.6 (own analysis on an open set)",
+        " 5.6 (own analysis on an open data set)",
     ),
     not_for=("men outside 27 to 50 years", "women"),
     note="Linear form of printed constants. Abdomen 2.5 cm above the navel (not verified in print).",

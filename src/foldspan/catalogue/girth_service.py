@@ -13,11 +13,11 @@ from foldspan.catalogue.card import Array, Checked, Equation
 
 _NAVY_MEN_BIAS = (
     "underestimates by 4.2 points in servicemen against DXA (Holthaus, J Exerc Nutr)",
-    "underestimates by 2.9 points in 31 college men against three compartments, SE 4.0 (Moon 2008)",
+    "underestimates by 2.9 points in 31 men against a three-compartment model, SE 4.0 (Moon 2008)",
     "underestimates by 2.6 points in fit Marine men up to 30 years against DXA, SD 3.7"
     " (Potter 2022)",
     "overestimates by 6.8 points below 12% fat and underestimates by 1.8 above 25% against"
-    " underwater weighing (own analysis on an open set of 247 men)",
+    " underwater weighing (own analysis on an open data set of 247 men)",
 )
 
 
@@ -208,7 +208,7 @@ VOGEL1988_MALE = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "underestimates by 2.0 points in 31 college men against three compartments, SE 4.0"
+        "underestimates by 2.0 points in 31 college men against a three-compartment model, SE 4.0"
         " (Moon 2008)",
         "underestimates by 1.4 points in the same men against underwater weighing, SE 3.2"
         " (Moon 2008)",
@@ -270,7 +270,7 @@ WRIGHT1981_MALE = replace(
     status="disputed",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "with 0.985 underestimates by 2.7 points in 31 men, three compartments (Moon 2008)",
+        "with 0.985 underestimates by 2.7 points in 31 men, three-compartment model (Moon 2008)",
     ),
     note="Slopes agree between sources; the constant is 0.528 or 0.985, 0.46 points apart.",
 )
@@ -299,7 +299,7 @@ WRIGHT1980_FEMALE = replace(
     population="US Marine women (n, ages and error not verified in print)",
     lineage="wright1980_female",
     source="wright1980",
-    note="The arm is held out level, palm up, and taped at its largest.",
+    note="The arm is held out level, palm up, and measured at its largest.",
 )
 
 
@@ -322,12 +322,12 @@ FRIEDL1997_MALE = replace(
     lineage="friedl1997_male",
     source="friedl1997",
     known_bias=(
-        "underestimates by 1.9 points in 31 college men against three compartments, SE 3.9"
+        "underestimates by 1.9 points in 31 college men against a three-compartment model, SE 3.9"
         " (Moon 2008)",
         "underestimates by 1.3 points in the same men against underwater weighing, SE 3.2"
         " (Moon 2008)",
     ),
-    note="That the equation comes from this paper is recalled; its digits were read.",
+    note="That the equation comes from this paper is not verified in print; its digits were read.",
 )
 
 
@@ -356,7 +356,7 @@ TAYLOR2024_MALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "overestimates by 4.9 points in 247 men weighed under water (own analysis, open set)",
+        "overestimates by 4.9 points in 247 men weighed under water (own analysis, open data set)",
     ),
     not_for=("people under 17", "women"),
     note="Service practice rounds inches, pounds and the answer (not verified in print); not done here.",

@@ -134,7 +134,7 @@ BERGMAN2011_BOTH_HIP_HEIGHT = Equation(
         "overestimates by 3.9 points in men and underestimates by 2.5 in women, 1,151"
         " adults, against DXA; another copy of the abstract has the two reversed (Freedman"
         " 2012)",
-        "overestimates by 4.7 points in 247 men weighed under water (own analysis, open set)",
+        "overestimates by 4.7 points in 247 men weighed under water (own analysis, open data set)",
     ),
     not_for=("people under 18", "used as the only estimate"),
     note="Has no sex term. No better than BMI or waist once sex is known.",
@@ -200,7 +200,7 @@ JAPAN2010S_BOTH_BMI_ABDOMEN = Equation(
     checked=Checked.DOUBLE_ENTRY,
     not_for=("people under 18", "people of other ancestry"),
     note="Explains 69% of the variance; no error in points is printed. The abstract does not"
-    " say where the abdomen was taped; the navel is assumed.",
+    " say where the abdomen was measured; the navel is assumed.",
 )
 
 CARDS: tuple[Equation, ...] = (

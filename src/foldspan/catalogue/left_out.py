@@ -88,7 +88,7 @@ LEFT_OUT: tuple[LeftOut, ...] = (
             "fat-free mass 8.987 + 0.732 weight + wrist / 3.140 - 0.157 waist - 0.249 hip +"
             " 0.434 forearm"
         ),
-        "a web page that cites nobody",
+        "a web page that cites no source",
         (
             "the units are mistranslated: the constant of a metric equation is used with pounds"
             " and inches"

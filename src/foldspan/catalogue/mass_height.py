@@ -92,7 +92,7 @@ DEURENBERG1991_BOTH_BMI = Equation(
         "overestimates by 1.7 points in Finnish men and 2.3 in women aged 40 to 79 against"
         " DXA, SD 4.9 and 4.8 (Krachler 2013)",
         "overestimates by 3.1 points in overweight women and underestimates by 5.0 in"
-        " overweight men against three compartments (Nickerson 2020)",
+        " overweight men against a three-compartment model (Nickerson 2020)",
         "underestimates by 3.3 to 3.5 points below BMI 25 and overestimates by 2.5 to 3.8"
         " from 30 in US adults against DXA (own analysis, US survey 2017-18)",
     ),
@@ -261,7 +261,7 @@ WOMERSLEY_DURNIN1977_MALE_BMI = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "underestimates by 4.7 points in overweight men against three compartments"
+        "underestimates by 4.7 points in overweight men against a three-compartment model"
         " (Nickerson 2020)",
         "underestimates by 1.5 points in US men aged 18 to 59 against DXA, SD 5.3 (own"
         " analysis, US survey 2017-18)",
@@ -287,7 +287,7 @@ WOMERSLEY_DURNIN1977_FEMALE_BMI = replace(
     population="Scottish women (n not verified in print)",
     lineage="womersley_durnin1977_female",
     known_bias=(
-        "overestimates by 3.0 points in overweight women against three compartments"
+        "overestimates by 3.0 points in overweight women against a three-compartment model"
         " (Nickerson 2020)",
         "underestimates by 2.6 points in US women aged 18 to 59 against DXA, SD 6.6 (own"
         " analysis, US survey 2017-18)",

@@ -41,7 +41,7 @@ GALLAGHER2000_BOTH_BMI = Equation(
     checked=Checked.FROM_MEMORY,
     known_bias=(
         "underestimates by 4.6 points in overweight men, overestimates by 1.1 in men with"
-        " obesity and underestimates by 2.4 in women with obesity against three compartments"
+        " obesity and underestimates by 2.4 in women with obesity against a three-compartment model"
         " (Nickerson 2020)",
         (
             "underestimates by 1.0 points in Finnish women aged 40 to 79 against DXA, SD 4.1"
@@ -213,9 +213,9 @@ JACKSON2002_MALE_BMI = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "underestimates by 5.8 points in overweight men against three compartments"
+        "underestimates by 5.8 points in overweight men against a three-compartment model"
         " (Nickerson 2020)",
-        "total error 7.3 points in 130 young adults against four compartments (Nickerson 2018)",
+        "total error 7.3 points in 130 young adults against a four-compartment model (Nickerson 2018)",
         "underestimates by 1.7 points in US men aged 18 to 59 against DXA, SD 5.2 (own"
         " analysis, US survey 2017-18)",
     ),
@@ -239,9 +239,9 @@ JACKSON2002_FEMALE_BMI = replace(
     criterion="underwater weighing",
     lineage="jackson2002_female",
     known_bias=(
-        "overestimates by 1.8 points in overweight women against three compartments"
+        "overestimates by 1.8 points in overweight women against a three-compartment model"
         " (Nickerson 2020)",
-        "total error 7.3 points in 130 young adults against four compartments (Nickerson 2018)",
+        "total error 7.3 points in 130 young adults against a four-compartment model (Nickerson 2018)",
         "underestimates by 3.8 points in US women aged 18 to 59 against DXA, underestimates by"
         " 8.2 below BMI 25 (own analysis, US survey 2017-18)",
     ),

@@ -38,7 +38,7 @@ WOOLCOTT_BERGMAN2018_BOTH_WAIST_HEIGHT = Equation(
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
         "overestimates by 2.2 points in overweight women and underestimates by 3.0 in"
-        " overweight men against three compartments (Nickerson 2020)",
+        " overweight men against a three-compartment model (Nickerson 2020)",
         "overestimates by about 10 points in 61 Mexican adults aged 20 to 37 against air"
         " displacement, and none against DXA (Guzman-Leon 2019)",
         "overestimates by 0.5 points in US men and 2.3 in women aged 18 to 59 against DXA (own"

@@ -255,7 +255,7 @@ def name(
     ] = "",
     book: BookFile = "",
 ) -> None:
-    """Record a name beside a code; the code alone is enough.
+    """Record a name for a code; the code alone is enough.
 
     Example: foldspan records name K-014 "the early one"
     """

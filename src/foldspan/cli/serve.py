@@ -25,7 +25,7 @@ def command(
     ] = True,
     tablet: Annotated[
         bool,
-        typer.Option("--tablet", help="Also let paired devices on your network in, encrypted."),
+        typer.Option("--tablet", help="Also allow paired devices on your network (encrypted)."),
     ] = False,
     address: Annotated[
         str,

@@ -18,7 +18,7 @@ class LocalUsed:
     reference_method: str
     """The reference method: ``density`` or ``dxa``."""
     people: int
-    """How many it was learnt from [people]."""
+    """Number of people it was fitted to."""
     made: str
     """The date, "" if not recorded."""
     is_applied: bool

@@ -129,7 +129,9 @@ class IntakeReader:
         read = words_in(given, known)
         for word in read.elsewhere:
             home = next((other for other, words in LISTS.items() if word in words), "")
-            remedy = f"Write it in {home}." if home else f"Write {word} = true, a line of its own."
+            remedy = (
+                f"Write it in {home}." if home else f"Write {word} = true on a line of its own."
+            )
             if word == "pregnant":
                 remedy = "Write pregnant = true in [client]."
             self.note(name, "E113", "this word belongs to another list", remedy, word)

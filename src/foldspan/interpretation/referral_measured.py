@@ -32,7 +32,7 @@ from foldspan.standards.referral_rules import RULE_BY_CODE, SURE_AT
 WHO_BMI = STANDARD_BY_KEY["who2000_bmi"]
 LOWER_BMI = STANDARD_BY_KEY["nice2023_bmi_background"]
 WAIST_TO_HEIGHT = STANDARD_BY_KEY["nice2022_waist_to_height"]
-# Words of the intake that make much weight a matter for a doctor.
+# Intake words that make much weight a matter for a doctor.
 STRAIN = ("high_blood_pressure", "diabetes", "sleepy_snoring", "joint_pain")
 
 

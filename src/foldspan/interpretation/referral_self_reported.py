@@ -17,7 +17,7 @@ from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.referral_rules import RULES
 
 Chances = dict[str, Array]
-# Words of the intake: signs of weak muscle.
+# Intake words: signs of weak muscle.
 WEAK = ("weak", "slow", "falls")
 
 

@@ -79,7 +79,7 @@ def row_grounds(
     rule : Rule
         Of the flag.
     reported : collection of str
-        Words of the intake.
+        Intake words.
     numbers : mapping
         What was reported or measured in numbers, by the names of ``SelfReported.numbers`` and ``bmi``.
     is_pregnant : bool

@@ -37,7 +37,7 @@ class SitePrecision:
 
     @property
     def minimal_detectable_change_of_two(self) -> dict[str, float]:
-        """Tester → what means of two readings must differ by to be more than the tester's scatter."""
+        """Tester → smallest difference between two means of two readings beyond the tester's scatter."""
         return {tester: smallest_change(precision.tem) for tester, precision in self.within.items()}
 
 

@@ -50,7 +50,7 @@ class LetterFor:
     measured: tuple[tuple[str, float], ...]
     """Quantities with their accepted values [unit of the quantity]."""
     reported: tuple[str, ...]
-    """Words of the intake that were told."""
+    """Intake words that were told."""
     numbers: tuple[Ground, ...]
     """What was told in numbers."""
     has_range: bool

@@ -1,4 +1,4 @@
-"""Words of the intake: what a client may tell before measuring, each optional, and what it means."""
+"""Intake words: what a client may tell before measuring, each optional, and what it means."""
 
 from __future__ import annotations
 

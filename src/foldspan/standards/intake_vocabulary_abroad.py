@@ -1,4 +1,4 @@
-"""Words of the intake as forms in German, French, Spanish and Italian say them, beside ``EVERYDAY``.
+"""Intake words as forms in German, French, Spanish and Italian say them, beside ``EVERYDAY``.
 
 Common practice, no source. Spellings go without accents or capitals; one line a word.
 """

@@ -143,7 +143,7 @@ def _layout(names: Sequence[str], wanted: Wanted) -> Layout:
     if any(_CONTROL.search(name) for name in names):
         # told without the names: where a line's end is damaged, the first row stands among them
         what = "the first line contains a control character"
-        remedy = "Save the table again, with the column names in a line of their own."
+        remedy = "Save the table again, with the column names on a line of their own."
         raise FoldspanError([Problem("E404", "table", what, remedy)])
     if sum(not name.strip() for name in names) > len(names) / 2:
         what = "the first line has no column names"

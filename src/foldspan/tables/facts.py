@@ -27,7 +27,7 @@ from foldspan.tables.rows import Rows
 
 # what is wrong with a column of sexes in which M may stand for two words, and what to do
 TWO_SENSES = (
-    "M appears beside Spanish words: it may mean mujer (woman) or masculino (male)",
+    "M appears next to Spanish words: it may mean mujer (woman) or masculino (male)",
     (
         'Explain in [words.sex] of a map file what each means: m = "female" and h = "male";'
         ' or m = "male".'

@@ -218,7 +218,10 @@ class _Reader:
             if who in seen:
                 twice = True
                 what = f"the same client and tester as row {seen[who]}"
-                remedy = "Put all readings of one visit in one row, other days in another table."
+                remedy = (
+                    "Put all readings of one visit in one row, and readings from other days in"
+                    " another table."
+                )
                 self.note("E122", f"row {row}", what, remedy)
                 continue
             seen[who] = row

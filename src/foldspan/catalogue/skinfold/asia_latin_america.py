@@ -104,7 +104,7 @@ ARISTIZABAL2018_FEMALE_CALF = Equation(
         " correlation 0.77 (authors)",
     ),
     not_for=("men", "people under 18"),
-    note="The abstract does not say where the abdomen was taped; the navel is assumed.",
+    note="The abstract does not say where the abdomen was measured; the navel is assumed.",
 )
 
 
@@ -141,7 +141,7 @@ ARISTIZABAL2018_FEMALE_AXILLA = Equation(
         " correlation 0.76 (authors)",
     ),
     not_for=("men", "people under 18"),
-    note="The abstract says axillary skinfold, and not where the abdomen was taped: the"
+    note="The abstract says axillary skinfold, and not where the abdomen was measured: the"
     " midaxillary skinfold and the navel are assumed.",
 )
 

@@ -34,7 +34,7 @@ _EVANS_PEOPLE = "college athletes of both sexes, mean 20.7 years; 78 men (28 Bla
 _EVANS_SE = "total error in cross-validation"
 _EVANS_CHANGE = (
     "followed change without bias in 18 judo athletes, 95% limits of -3.4 to +3.6 points"
-    " against four compartments (Silva 2009)",
+    " against a four-compartment model (Silva 2009)",
 )
 
 

@@ -287,7 +287,7 @@ HICKS2004_MALE_AMERICAN_INDIAN = Equation(
     limits={"age_years": (18, 62)},
     n=97,
     population="American Indian men",
-    criterion="underwater weighing; compared with four compartments",
+    criterion="underwater weighing; compared with a four-compartment model",
     lineage="hicks2004_male",
     ancestry="american_indian",
     source="hicks_reano2004",
@@ -295,7 +295,7 @@ HICKS2004_MALE_AMERICAN_INDIAN = Equation(
     status="verified",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "within 3.5 points of four compartments in 91% of 97 American Indian men (Hicks 2004)",
+        "within 3.5 points of a four-compartment model in 91% of 97 American Indian men (Hicks 2004)",
     ),
     not_for=("people under 18", "people of other ancestry"),
 )

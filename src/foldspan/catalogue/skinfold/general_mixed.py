@@ -40,9 +40,9 @@ PETERSON2003_MALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "mean 22.7% against 22.8% by four compartments in the other half of the men"
+        "mean 22.7% against 22.8% by a four-compartment model in the other half of the men"
         " (Peterson 2003)",
-        "underestimates at high fat against four compartments (Peterson 2003)",
+        "underestimates at high fat against a four-compartment model (Peterson 2003)",
     ),
     not_for=("people under 18",),
     note="Thigh at its middle. The curve turns at a skinfold sum of 134 mm.",
@@ -76,9 +76,9 @@ PETERSON2003_FEMALE = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     known_bias=(
-        "mean 32.6% against 32.8% by four compartments in the other half of the women"
+        "mean 32.6% against 32.8% by a four-compartment model in the other half of the women"
         " (Peterson 2003)",
-        "underestimates at high fat against four compartments (Peterson 2003)",
+        "underestimates at high fat against a four-compartment model (Peterson 2003)",
     ),
     not_for=("people under 18",),
     note="Thigh at its middle.",

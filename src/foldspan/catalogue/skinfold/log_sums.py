@@ -38,7 +38,7 @@ AGES_WITHOUT_OLDEST = (17, 49)
 
 BIAS: Mapping[Sex, tuple[str, ...]] = {
     "male": (
-        "underestimates by 2.8 points in white men against four compartments, more at high"
+        "underestimates by 2.8 points in white men against a four-compartment model, more at high"
         " fatness (Peterson 2003)",
         "overestimates by 2.4 points in African American men against DXA (Davidson 2011)",
         "seven forms overestimate by 3.9 to 5.9 points in 265 male athletes against"
@@ -51,7 +51,7 @@ BIAS: Mapping[Sex, tuple[str, ...]] = {
         " (Kagawa 2004)",
     ),
     "female": (
-        "underestimates by 1.8 points in white women against four compartments, more at high"
+        "underestimates by 1.8 points in white women against a four-compartment model, more at high"
         " fatness (Peterson 2003)",
         "overestimates by 3.3 points in Asian women against DXA (Davidson 2011)",
         "median 24.9%, DXA mean 23.9%, in 24 professional women footballers (Gomez 2024)",

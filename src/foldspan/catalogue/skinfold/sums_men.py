@@ -49,7 +49,8 @@ ATHLETES = (
 ATHLETES_ERROR = 2.53
 LARGE_SUMS = "gives 2.1 points less than DXA in 14 people with obesity (Nevill 2008)"
 AMERICAN_INDIAN = (
-    "total error 4.55 points in 97 American Indian men against four compartments (Hicks 2004)"
+    "total error 4.55 points in 97 American Indian men against a four-compartment model"
+    " (Hicks 2004)"
 )
 SUPRAILIAC = "Texts differ on the suprailiac skinfold; the anterior axillary line is taken here."
 GIRTH_UNIT = (

@@ -50,7 +50,7 @@ WHITE_WOMEN = (
 )
 STUDENTS = (
     "the three-skinfold form is 2.6 points off, probably too low, in 30 white women aged about 21"
-    " against three compartments (Moon 2007)"
+    " against a three-compartment model (Moon 2007)"
 )
 ATHLETES = (
     "seven-, four- and three-skinfold forms give 7.7 to 8.6 points less than DXA in 40 women"

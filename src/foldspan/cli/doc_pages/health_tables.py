@@ -86,7 +86,7 @@ NO_RANGE = """\
 
 """
 INTAKE = """\
-## Words of the intake
+## Intake words
 
 Words may be typed the way people say them (`"T2DM"`, `"Chest pain"`).
 

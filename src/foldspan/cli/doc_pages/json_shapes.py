@@ -86,7 +86,7 @@ COMMAND_SHAPES: dict[str, Shape] = {
         | LOCAL
         | {
             "pairs": "Differences between two methods, the furthest apart first.",
-            "would_agree": "Values at which the two methods of the first of ``pairs`` would agree.",
+            "would_agree": "Values at which the two methods of the first pair would agree.",
             "findings": "The findings of the result, with sizes.",
             "problems": "Only if there is no range: the reasons.",
             "measure_again": "Readings to measure again first.",
@@ -199,9 +199,9 @@ COMMAND_SHAPES: dict[str, Shape] = {
             "where": "Where in the source it is given.",
             "status": "How well its coefficients are verified.",
             "predicts": "What the formula returns: ``density``, ``fat_percent``, ``fat_mass``, …",
-            "c1": "Of a conversion: fat [%] = 100 (c1 / density - c2), density in g/cm³.",
-            "c2": "Of a conversion: see `c1`.",
-            "ages": "Of a conversion: from and to [years].",
+            "c1": "For a conversion: fat [%] = 100 (c1 / density - c2), density in g/cm³.",
+            "c2": "For a conversion: see `c1`.",
+            "ages": "For a conversion: lower and upper age [years].",
             "doi": "DOI of the publication, empty if not known.",
             "seen": "How much of the publication was seen.",
             "needs": "Quantities that must be measured.",

@@ -72,7 +72,7 @@ def check_head(names: Sequence[str], below: Sequence[str], delimiter: str, where
                 raise FoldspanError([Problem("E404", where, what, remedy)])
     first = next((line for line in below if line.strip()), "")
     if are_units(cells_of(first, delimiter)):
-        what = "the line below the column names holds units, not a client"
+        what = "the line below the column names contains units, not a client"
         remedy = (
             "Delete that line: put the unit in the column name, such as weight_kg, or use"
             " --unit COLUMN=UNIT."

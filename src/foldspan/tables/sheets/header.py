@@ -63,7 +63,7 @@ def header_of(
     filled_below = (row for row in range(at + 1, len(rows)) if any(map(_text, rows[row])))
     below = next(filled_below, None)
     if below is not None and are_units([_text(cell) for cell in rows[below]]):
-        what = f"the row below the column names, row {below + 1}, holds units, not a client"
+        what = f"the row below the column names, row {below + 1}, contains units, not a client"
         remedy = (
             "Delete that row: put the unit in the column name, such as weight_kg, or use"
             " --unit COLUMN=UNIT."
