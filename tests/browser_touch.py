@@ -130,6 +130,68 @@ class Session:
         self.press("Show the result")
 
 
+class Reader:
+    """Who uses a page by a screen reader: all that is known of it is Chromium's accessibility tree."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+        self._line = page.context.new_cdp_session(page)
+
+    def nodes(self) -> list[dict[str, Any]]:
+        """Return what a screen reader is given, in order."""
+        found = self._line.send("Accessibility.getFullAXTree")["nodes"]
+        return [node for node in found if not node.get("ignored")]
+
+    def names(self, *roles: str) -> list[str]:
+        """Return the names of everything in one of these roles."""
+        return [_said(node, "name") for node in self.nodes() if _said(node, "role") in roles]
+
+    def press(self, name: str, role: str = "button") -> None:
+        """Do what a screen reader does on its key for a button, a link or a box."""
+        [node] = [
+            node for node in self.nodes()
+            if (_said(node, "role"), _said(node, "name")) == (role, name)
+        ]  # fmt: skip
+        found = self._line.send("DOM.resolveNode", {"backendNodeId": node["backendDOMNodeId"]})
+        self._line.send(
+            "Runtime.callFunctionOn",
+            {
+                "objectId": found["object"]["objectId"],
+                "functionDeclaration": "function(){this.click()}",
+            },
+        )
+
+    def goes_on(self, name: str) -> str:
+        """Press a button, wait for the next prompt, and return what is read out."""
+        self.page.evaluate("document.body.dataset.before = 'yes'")
+        self.press(name)
+        self.page.wait_for_selector("body:not([data-before])")
+        self.page.wait_for_timeout(150)  # what was said is told a moment later
+        return self.heard()
+
+    def heard(self) -> str:
+        """Return what is read out when a page comes: live regions, and where the focus is."""
+        nodes = self.nodes()
+        aloud = [node for node in nodes if _said(node, "role") in ("status", "alert")]
+        texts = [self._text_of(node, nodes) for node in aloud]
+        focused = [
+            node for node in nodes
+            if any(one["name"] == "focused" and one["value"].get("value") for one in node["properties"])
+            and _said(node, "role") != "RootWebArea"
+        ]  # fmt: skip
+        texts += [f"{_said(node, 'name')} {_said(node, 'description')}" for node in focused]
+        return " ".join(" ".join(texts).split())
+
+    def _text_of(self, node: dict[str, Any], nodes: list[dict[str, Any]]) -> str:
+        below = {other["nodeId"]: other for other in nodes}
+        inside = [below[key] for key in node.get("childIds", ()) if key in below]
+        return " ".join([_said(node, "name"), *(self._text_of(one, nodes) for one in inside)])
+
+
+def _said(node: dict[str, Any], what: str) -> str:
+    return str(node.get(what, {}).get("value", "")).strip()
+
+
 # weight, height and waist: one line on preparation, one landmark
 AFTER_THE_PLAN = ("Weight, height and waist", "Yes to all", "No", "Yes", "It is marked")
 READINGS = {"Weight": "80.4", "Height": "179.5", "Waist (midpoint)": "86.5"}

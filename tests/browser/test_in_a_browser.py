@@ -12,7 +12,17 @@ from playwright.sync_api import Browser, Page
 import browser_pages
 import browser_touch
 from browser_hand import hand_at
-from browser_touch import AFTER_THE_PLAN, READINGS, WIDTHS, Session, led_on, page_in, press, served
+from browser_touch import (
+    AFTER_THE_PLAN,
+    READINGS,
+    WIDTHS,
+    Reader,
+    Session,
+    led_on,
+    page_in,
+    press,
+    served,
+)
 from measure_driver import MAN
 
 TARGET = 44  # px; WCAG 2.5.5
@@ -192,6 +202,65 @@ def test_a_known_client_is_at_the_first_landmark_in_twelve_taps(
         assert page.inner_text("h1") == "Find and mark every site"
         assert 10 < int(page.evaluate("sessionStorage.taps")) <= 12
         page.context.close()
+
+
+CONTROLS = (
+    "button", "link", "textbox", "checkbox", "radio", "combobox", "image", "progressbar",
+    "DisclosureTriangle", "heading",
+)  # fmt: skip
+
+
+def test_a_whole_session_by_screen_reader_alone(browser: Browser, address: str) -> None:
+    """By roles and names of the accessibility tree; what is asked is read out each time."""
+    page = page_in(browser, address)
+    reader = Reader(page)
+
+    def goes_on(words: str) -> str:
+        heard = reader.goes_on(words)
+        assert all(reader.names(*CONTROLS)), words
+        assert page.inner_text("h1") in heard, (words, heard)
+        return heard
+
+    def types(text: str) -> str:
+        page.keyboard.insert_text(text)  # where the focus is
+        return goes_on("Enter" if "Enter" in reader.names("button") else "Continue")
+
+    page.wait_for_selector("h1")
+    assert "Today" in reader.names("heading")
+    assert "such as K-014" in goes_on("Start a session")
+    assert "K-115: a new code." in types("K-115")
+    for words in ("Skip", "Male"):
+        goes_on(words)
+    types("34")
+    for words in ("Yes", "No", *4 * ("None of these",), *AFTER_THE_PLAN[:-1]):
+        goes_on(words)
+    heard = goes_on(AFTER_THE_PLAN[-1])
+    assert "1 of 6" in heard
+    refused = types("804")
+    assert "Outside the possible range" in refused
+    [field] = [node for node in reader.nodes() if node["role"]["value"] == "textbox"][:1]
+    assert "Outside the possible range" in field["description"]["value"]
+    state = {one["name"]: one["value"].get("value") for one in field["properties"]}
+    assert state["invalid"] == "true"
+    goes_on("80.4 kg?")
+    for _ in range(40):
+        if "Enter" not in reader.names("button"):
+            break
+        types(READINGS[reader.names("heading")[0]])
+    assert reader.heard().startswith("Show the result All sites are done.")
+    goes_on("Show the result")
+    [picture] = [name for name in reader.names("image") if name]
+    assert picture.startswith("What each method gives, with its own range")
+    texts = " ".join(reader.names("StaticText"))
+    assert "Body fat:" in texts
+    # figures are one picture with a name each: no line of them is read out by itself
+    assert not [name for name in reader.names("SvgRoot", "GraphicsSymbol", "path") if not name]
+    goes_on("Turn the screen to the client")
+    reader.press("Back to the trainer")
+    reader.press("I am the trainer", "checkbox")
+    goes_on("Back to the trainer")
+    assert page.url.endswith("/result")
+    page.context.close()
 
 
 def test_a_whole_session_without_scripts(browser: Browser, address: str) -> None:

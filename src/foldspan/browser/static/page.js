@@ -9,6 +9,9 @@ document.documentElement.classList.add("scripted");
 document.addEventListener("DOMContentLoaded", () => {
   document.addEventListener("submit", send);
   setInterval(follow, FOLLOWED_EVERY);
+  told.className = "unseen";
+  told.setAttribute("role", "status");
+  document.body.append(told);
   addEventListener("popstate", () => location.reload());
   prepare();
 });
@@ -112,14 +115,34 @@ function waits(why) {
   line.textContent = why;
 }
 
+// The body stays and its content goes: a region that is to be read aloud has to be there before.
 function show({ page, address }) {
   const next = new DOMParser().parseFromString(page, "text/html");
+  const body = document.body;
   document.title = next.title;
   document.documentElement.lang = next.documentElement.lang;
-  document.body.replaceWith(next.body);
+  for (const { name } of [...body.attributes]) body.removeAttribute(name);
+  for (const { name, value } of [...next.body.attributes]) body.setAttribute(name, value);
+  for (const one of [...body.childNodes]) if (one !== told) one.remove();
+  body.prepend(...next.body.childNodes);
   if (address !== location.href) history.pushState(null, "", address);
   scrollTo(0, 0);
   prepare();
+  tell();
+}
+
+// --- read aloud by a screen reader: what was said, then what is asked ---------------------------------
+
+const told = document.createElement("div");
+
+function tell() {
+  const said = [...document.querySelectorAll("main .remarks, main .said")];
+  told.textContent = "";
+  setTimeout(() => (told.textContent = said.map((one) => one.textContent.trim()).join(" ")), 100);
+  if (document.querySelector("[autofocus]")) return;
+  const first = document.querySelector("main [aria-invalid='true'], main h1");
+  if (first?.tagName === "H1") first.tabIndex = -1;
+  first?.focus({ preventScroll: true });
 }
 
 // --- another device in the same session: this page goes on with it --------------------------------
@@ -164,7 +187,10 @@ function holdToTurnBack() {
   });
   button.addEventListener("keyup", release);
   button.addEventListener("click", (event) => {
-    if (!box.checked) event.preventDefault();
+    if (box.checked) return;
+    event.preventDefault();
+    // a screen reader presses for no time: it gets the box to tick instead
+    if (event.detail === 0) box.closest("label").classList.add("ticked-instead");
   });
 }
 
