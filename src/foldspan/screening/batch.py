@@ -7,6 +7,7 @@ row gets the same answer wherever it is worked on.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import numpy as np
 import pyarrow as pa
@@ -17,7 +18,8 @@ from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import Settings, settings_for
 from foldspan.screening.collect import SHOWN
 from foldspan.screening.counts import Tally, row_hashes, tally_of, unread_in
-from foldspan.screening.letters import LetterFor, held_back, letters_for
+from foldspan.screening.letters import LetterFor, held_back, letters_for, unit_first
+from foldspan.screening.not_asked import not_asked_in
 from foldspan.screening.referrals import Flagged, referrals_of
 from foldspan.screening.result_columns import problem_column, text_columns, typed_columns
 from foldspan.tables.answers import Answers, answer_rows
@@ -91,28 +93,35 @@ class Worked:
     unread: tuple[int, ...] = ()
 
 
+class Asked(NamedTuple):
+    """Who measured each row, where the table tells it, and how many rows say nothing of each topic."""
+
+    testers: Words | None
+    silent: dict[str, int]
+
+
 def work_on_csv(plan: Plan, piece: Piece) -> Worked:
     """Work on some lines; see ``tables.csv.blocks``."""
     block, data = read_block(piece, len(plan.layout.names), plan.dialect), piece.data
-    answers, testers, labels = _answered(plan, block.columns, block)
+    answers, asked, labels = _answered(plan, block.columns, block)
     if not plan.as_text:
-        return _worked(plan, answers, testers, labels, given=block.columns)
+        return _worked(plan, answers, asked, labels, given=block.columns)
     columns = block.columns
     if may_hold_formula(data, plan.dialect.delimiter):
         columns = all_harmless(columns)
     if b'"' in data or block.is_lost.any():
         columns = tuple(quoted(column, plan.dialect.delimiter) for column in columns)
-    return _worked(plan, answers, testers, labels, columns)
+    return _worked(plan, answers, asked, labels, columns)
 
 
 def work_on_columns(plan: Plan, columns: tuple[pa.Array, ...]) -> Worked:
     """Work on columns in the order of the table; those that are not known may be None."""
-    answers, testers, labels = _answered(plan, columns, None)
+    answers, asked, labels = _answered(plan, columns, None)
     if not plan.as_text:
-        return _worked(plan, answers, testers, labels)
+        return _worked(plan, answers, asked, labels)
     delimiter = plan.dialect.delimiter
     texts = [quoted(harmless(as_text(column)), delimiter) for column in columns]
-    return _worked(plan, answers, testers, labels, tuple(texts))
+    return _worked(plan, answers, asked, labels, tuple(texts))
 
 
 def as_text(column: pa.Array) -> pa.Array:
@@ -132,8 +141,8 @@ def _shown(cell: object) -> str:
 
 def _answered(
     plan: Plan, columns: tuple[pa.Array, ...], block: Block | None
-) -> tuple[Answers, Words | None, dict[str, pa.Array]]:
-    """Answers, testers and what names the rows."""
+) -> tuple[Answers, Asked, dict[str, pa.Array]]:
+    """Answers, what was asked by whom, and what names the rows."""
     length = len(columns[plan.layout.places[0]])
     lost = None if block is None or not block.is_lost.any() else pa.array(block.is_lost)
 
@@ -163,13 +172,15 @@ def _answered(
     testers = None
     if "tester" in plan.layout.columns:
         testers = as_typed_words(labels["tester"])
-    return answers, testers, labels
+    clients = answers.clients
+    silent = not_asked_in(cells, clients.sexes, clients.age)
+    return answers, Asked(testers, silent), labels
 
 
 def _worked(
     plan: Plan,
     answers: Answers,
-    testers: Words | None,
+    asked: Asked,
     labels: dict[str, pa.Array],
     texts: tuple[pa.Array, ...] = (),
     given: tuple[pa.Array, ...] = (),
@@ -184,7 +195,11 @@ def _worked(
     rows, problems = flagged.rows, problem_column(answers)
     letters: tuple[LetterFor, ...] = ()
     unread = unread_in(answers)
-    tally = tally_of(answers, testers, unread)
+    tally = tally_of(answers, asked.testers, unread)
+    tally.counters["not_asked"].update(asked.silent)
+    if not plan.accept_unusual:
+        sure = int(np.count_nonzero(unit_first(answers)[rows]))
+        tally.counters["letters"]["unit_first"] += sure
     if plan.with_letters:
         waits = np.zeros(rows.size, dtype=bool) if plan.accept_unusual else held_back(answers)[rows]
         tally.counters["letters"]["held"] += int(np.count_nonzero(waits))
@@ -198,6 +213,7 @@ def _worked(
             rows if plan.with_list else flagged.first(SHOWN),
             problems,
             labels,
+            takes_units=plan.accept_unusual,
         ),
         lines=lines,
         answer_columns=answer_columns,

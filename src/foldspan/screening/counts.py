@@ -23,7 +23,7 @@ from foldspan.text.screen import LOST_ROWS, MATTER, why_no_range
 
 COUNTERS = (
     "problems", "looks_like", "without_range", "verdicts", "flags", "levels", "given",
-    "bands", "banded", "readings", "fives", "repeats", "unread", "letters",
+    "bands", "banded", "readings", "fives", "repeats", "unread", "letters", "not_asked",
 )  # fmt: skip
 # a column that names more testers than this names something else, and is left alone
 MOST_TESTERS = 5_000
@@ -65,7 +65,7 @@ class Tally:
     @classmethod
     def from_dict(cls, kept: dict[str, Any]) -> Tally:
         """Return a tally from its ``to_dict``."""
-        counters = {name: Counter(kept[name]) for name in COUNTERS}
+        counters = {name: Counter(kept.get(name, {})) for name in COUNTERS}
         return cls(kept["rows"], kept["with_range"], counters)
 
 

@@ -116,11 +116,19 @@ def unit_in_doubt(mark: Mark) -> bool:
     return mark.code == "W123" and bool(mark.looks_like)
 
 
+def unit_first(answers: Answers) -> Array:
+    """Return the rows that nothing refers but a weight of a doubtful unit, bool (N,)."""
+    return np.asarray(answers.problems.rows_where(unit_in_doubt) & ~_have_answers(answers))
+
+
+def _have_answers(answers: Answers) -> Array:
+    """Which rows are referred for what was told, whatever the weight is."""
+    told = [bool(SELF_REPORTED_RULES & set(pattern)) for pattern in answers.flags.patterns]
+    return np.asarray(np.array(told, dtype=bool)[answers.flags.places])
+
+
 def held_back(answers: Answers) -> Array:
     """Return the rows whose letter waits: all that refers them rests on a weight of a doubtful unit."""
-    has_answers = np.array(
-        [bool(SELF_REPORTED_RULES & set(pattern)) for pattern in answers.flags.patterns]
-    )
     doubtful = answers.problems.rows_where(unit_in_doubt)
     unused = answers.problems.rows_where(
         lambda mark: mark.code == "E102" and mark.name == "weight_kg" and bool(mark.looks_like)
@@ -130,4 +138,4 @@ def held_back(answers: Answers) -> Array:
     known = int(np.count_nonzero(~np.isnan(bmi) | unused))
     if count >= MIXED_ROWS and count >= WHOLE_COLUMN * known:
         doubtful = np.ones_like(doubtful)  # the whole column, though some look like either unit
-    return np.asarray(doubtful & ~has_answers[answers.flags.places])
+    return np.asarray(doubtful & ~_have_answers(answers))

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 import pyarrow as pa
+import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
+from foldspan.screening.letters import SELF_REPORTED_RULES
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, Rule
 from foldspan.standards.sources import HEALTH_SOURCE_BY_KEY
 from foldspan.tables.columns import LABELS
@@ -17,9 +19,12 @@ from foldspan.tables.flags import worst_level
 from foldspan.text.en.flag_words import FLAG_WORDS
 from foldspan.text.en.notices import HOW_SOON, soonest
 from foldspan.text.en.reconcile import capital
+from foldspan.text.screen import CONFIRM_UNIT
 
 # the most urgent first
 REFERRING = tuple(level for level in reversed(LEVELS) if level.startswith("refer"))
+# how the problems of a row say it; see ``letters.unit_in_doubt``
+_UNIT_IN_DOUBT = r"looks like [a-z]+\) \[W123\]"
 NAMES = (
     "row", *LABELS, "level", "how_soon", "reasons", "borderline", "in_doubt", "what_to_do", "flags",
     "sources",
@@ -67,13 +72,20 @@ def _marks_of(texts: pa.Array) -> RowMarks[str]:
 
 
 def referrals_of(
-    flagged: Flagged, rows: Array, problems: pa.Array, labels: dict[str, pa.Array]
+    flagged: Flagged,
+    rows: Array,
+    problems: pa.Array,
+    labels: dict[str, pa.Array],
+    *,
+    takes_units: bool = False,
 ) -> pa.RecordBatch:
     """Return the list of those to be referred, given as the numbers of their rows.
 
     ``problems`` are the texts of all rows: a value in doubt is worth a second look, but holds nobody
     up who is referred urgently. ``labels`` are the columns that name a row, as texts. Reasons, what to
-    do and sources are those of the flags that refer; ``flags`` are all.
+    do and sources are those of the flags that refer; ``flags`` are all. A row that nothing but a
+    weight in a doubtful unit refers says to confirm it first, unless the caller ``takes_units`` as they
+    are.
     """
     flags = flagged.flags
     nothing = pa.array([""] * rows.size, pa.string())
@@ -94,12 +106,23 @@ def referrals_of(
     }
     for name, texts in words.items():
         columns[name] = _handed_out(flags, texts, rows)
+    if not takes_units:
+        told = pc.binary_join_element_wise(CONFIRM_UNIT, columns["what_to_do"], " ")
+        waits = _unit_first(flags, columns["in_doubt"], rows)
+        columns["what_to_do"] = pc.if_else(waits, told, columns["what_to_do"])
     unsure = [
         "; ".join(code for code in pattern if RULE_BY_CODE[code].level in REFERRING)
         for pattern in flagged.borderline.patterns
     ]
     columns["borderline"] = _handed_out(flagged.borderline, unsure, rows)
     return pa.record_batch([columns[name] for name in NAMES], names=list(NAMES))
+
+
+def _unit_first(flags: RowMarks[str], in_doubt: pa.Array, rows: Array) -> pa.Array:
+    """Which rows nothing refers but a weight that looks like another unit."""
+    has_answers = np.array([bool(SELF_REPORTED_RULES & set(codes)) for codes in flags.patterns])
+    stands = pa.array(has_answers[flags.places[rows]], pa.bool_())
+    return pc.and_not(pc.match_substring_regex(in_doubt, _UNIT_IN_DOUBT), stands)
 
 
 def _handed_out(marks: RowMarks[str], texts: list[str], rows: Array) -> pa.Array:

@@ -21,8 +21,11 @@ from foldspan.text.screen import (
     LOST_ROWS,
     MATTER,
     NO_SIZE,
+    NOT_ASKED,
+    NOT_ASKED_OF,
     NOTES,
     QUALITY_WORDS,
+    UNIT_FIRST,
     WHY_NO_RANGE,
 )
 from foldspan.text.tables.sheets import rows_words
@@ -138,6 +141,21 @@ class Screening:
         return self._count("unread")["rows"], kinds
 
     @property
+    def not_asked(self) -> dict[str, int]:
+        """Topic that referral rules rest on → number of rows that say nothing about it."""
+        counts = self._count("not_asked")
+        return {topic: counts[topic] for topic in NOT_ASKED if counts[topic]}
+
+    @property
+    def not_asked_sentence(self) -> str:
+        """What nobody can be referred for, as it was not asked; "" where everything was."""
+        parts = [
+            NOT_ASKED[topic].format(rows="everybody" if rows >= self.rows else rows_words(rows))
+            for topic, rows in self.not_asked.items()
+        ]
+        return NOT_ASKED_OF.format(topics="; ".join(parts)) if parts else ""
+
+    @property
     def bands(self) -> dict[str, dict[str, dict[str, Share]]]:
         """Measure → sex → band → expected number of people and their share."""
         chances, known = self._count("bands"), self._count("banded")
@@ -165,6 +183,12 @@ class Screening:
         """What to know about letters that were not written, "" if there are none."""
         held = self._count("letters")["held"]
         return NOTES["held"].format(rows=rows_words(held)) if held else ""
+
+    @property
+    def unit_first(self) -> str:
+        """How many are referred only for a weight in a doubtful unit, in words; "" for nobody."""
+        rows = self._count("letters")["unit_first"]
+        return UNIT_FIRST.format(rows=rows_words(rows)) if rows else ""
 
     @property
     def quality(self) -> tuple[str, ...]:
@@ -261,6 +285,8 @@ class Screening:
             "flags": self.flags,
             "referred": self.referred,
             "not_read_in_full": self.unread[0],
+            "not_asked": self.not_asked,
+            "unit_to_confirm": self._count("letters")["unit_first"],
             "problems": self.problems,
             "quality": list(self.quality),
             "columns": {given: name for name, given in self.given_names},

@@ -148,6 +148,10 @@ def summary_rows(screening: Screening) -> Iterator[tuple[str, str, float | None,
     for key, number in screening.without_range.items():
         yield "Rows", f"no range: {WHY_NO_RANGE[key]}", number, _share(number, rows)
     yield "To refer to a clinician", "all", screening.referred, _share(screening.referred, rows)
+    if screening.unit_first:
+        yield "To refer to a clinician", screening.unit_first, None, None
+    if screening.not_asked_sentence:
+        yield "To refer to a clinician", screening.not_asked_sentence, None, None
     for level, flags in screening.flags.items():
         for code, number in flags.items():
             words = f"{RULE_BY_CODE[code].when} ({code})"

@@ -135,6 +135,25 @@ MATTER = (
     "earlier_weight_date", "loss_wanted", "grip_kg", "birth_months_ago", "age_years", "birth_date",
     "sex", "weight_kg", "height_cm", "weight_kg, height_cm", *ALL_WORDS,
 )  # fmt: skip
+# topic → of whom it was not asked
+NOT_ASKED = {
+    "symptoms": "symptoms ({rows})",
+    "pressure": "blood pressure ({rows})",
+    "conditions": "conditions ({rows})",
+    "medicines": "medicines ({rows})",
+    "earlier_weight": "earlier weight ({rows})",
+    "eating": "worry about eating ({rows})",
+    "pregnancy": "pregnancy ({rows}, counting only those it concerns)",
+}
+NOT_ASKED_OF = (
+    "Not asked, so nobody could be referred for it: {topics}. An empty cell counts as not asked;"
+    " none means nothing to report."
+)
+CONFIRM_UNIT = "Confirm the unit of the weight first."
+UNIT_FIRST = (
+    "Confirm the unit first in {rows}: nothing but a weight that looks like another unit calls for a"
+    " referral."
+)
 CHECK_SIZE = "Weight or height may be wrong: check both now."
 MEASURE_TITLES = {
     "bmi": "BMI",

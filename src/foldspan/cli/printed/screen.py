@@ -89,7 +89,9 @@ def _look_first(screening: Screening) -> str:
 
 def _referred(screening: Screening, referrals: str) -> str:
     if not screening.referred:
-        return "To refer to a clinician: nobody meets these rules."
+        nobody = "To refer to a clinician: nobody meets these rules."
+        asked = screening.not_asked_sentence
+        return "\n".join([nobody, *([_wrapped(asked, "  ")] if asked else [])])
     lines = [
         (f"{LEVEL_WORDS[level]}: {LEVEL_MEANING[level]}", screening.levels[level])
         for level in REFERRING
@@ -104,6 +106,10 @@ def _referred(screening: Screening, referrals: str) -> str:
     if not referrals:
         all_of_them = "--referrals FILE writes the full list, with what to do and sources."
         text.append(_wrapped(all_of_them, "  "))
+    if screening.unit_first:
+        text.append(_wrapped(screening.unit_first, "  "))
+    if screening.not_asked_sentence:
+        text.append(_wrapped(screening.not_asked_sentence, "  "))
     return "\n".join(text)
 
 

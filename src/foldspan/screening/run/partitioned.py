@@ -232,7 +232,9 @@ def _add_referrals(referrals: ReferralList, job: PartJob) -> None:
             flags, unsure, problems = (_decoded(batch.column(name)) for name in REFERRAL_INPUTS)
             flagged = Flagged.from_texts(flags, unsure)
             rows = flagged.rows if referrals.is_wanted else flagged.first(SHOWN)
-            found = referrals_of(flagged, rows, problems, labels)
+            found = referrals_of(
+                flagged, rows, problems, labels, takes_units=job.plan.accept_unusual
+            )
             more = flagged.rows.size - rows.size
             referrals.add(found, base, Path(job.source).name, more=more)
             base += len(batch)
