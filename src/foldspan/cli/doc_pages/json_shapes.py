@@ -184,6 +184,9 @@ COMMAND_SHAPES: dict[str, Shape] = {
             "not_read_in_full": (
                 "Rows with an entry that matters for referral and could not be read."
             ),
+            "unit_to_confirm": (
+                "Rows that nothing refers but a weight that looks like another unit."
+            ),
             "columns": "Name of a column in the table → its name here.",
             "not_used": "Columns with unknown names.",
         },
