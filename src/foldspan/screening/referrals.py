@@ -24,6 +24,10 @@ NAMES = (
     "row", *LABELS, "level", "how_soon", "reasons", "borderline", "in_doubt", "what_to_do", "flags",
     "sources",
 )  # fmt: skip
+_NOBODY = pa.record_batch(
+    [pa.array([], pa.int64() if name == "row" else pa.string()) for name in NAMES],
+    names=list(NAMES),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +79,8 @@ def referrals_of(
     up who is referred urgently. ``labels`` are the columns that name a row, as texts. Reasons, what to
     do and sources are those of the flags that refer; ``flags`` are all.
     """
+    if not rows.size:
+        return _NOBODY
     flags = flagged.flags
     nothing = pa.array([""] * rows.size, pa.string())
     columns: dict[str, pa.Array] = {

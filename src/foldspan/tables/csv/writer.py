@@ -105,6 +105,14 @@ def hundredths(values: Array) -> pa.Array:
     return table.take(pa.array(places.astype(np.int64), mask=~known)).fill_null("")
 
 
+def all_hundredths(columns: Sequence[Array]) -> list[pa.Array]:
+    """Return columns of numbers as ``hundredths`` returns each; those of few rows in one go."""
+    if not columns or columns[0].size > FEW:
+        return list(map(hundredths, columns))
+    texts, length = hundredths(np.concatenate(columns)), columns[0].size
+    return [texts.slice(place * length, length) for place in range(len(columns))]
+
+
 def lines_of(columns: Sequence[pa.Array], delimiter: str, newline: str) -> bytes:
     """Return the rows of columns of text, ready to be written; cells are taken as they are."""
     last = pc.binary_join_element_wise(columns[-1], pa.scalar(newline), "")
