@@ -14,7 +14,7 @@ from typing import Any
 import pandas  # noqa: F401 - before any command lets pyarrow do without it
 import pytest
 
-from foldspan.api import change, explain, health, reconcile
+from foldspan.api import change, explain, health, reconcile, report
 from foldspan.cli import main
 from foldspan.explanation import case
 from foldspan.figures import style
@@ -26,8 +26,10 @@ from screen_desk import Desk, Run, alone_in
 # nobody's own settings may move a test; programs that a test starts inherit it
 os.environ["FOLDSPAN_SETTINGS"] = ""
 # rooms whose tests take the answer for a visit as it is: those of pages and commands
-REMEMBER_IN = tuple(
-    f"tests/{room}/" for room in ("browser", "cli", "export", "figures", "house", "pages", "text")
+ROOMS = ("browser", "cli", "export", "figures", "house", "pages", "practice", "session", "text")
+REMEMBER_IN = (
+    *(f"tests/{room}/" for room in ROOMS),
+    *("tests/explanation/test_one_advice.py", "tests/validation/test_site_correction.py"),
 )
 # Compiled files are kept beside the sources, where git ignores them, whatever the machine is set to:
 # else every worker compiles every test anew, and every program that is started the whole package.
@@ -88,7 +90,7 @@ def pictures_once() -> Iterator[dict[bytes, str]]:
 
 @pytest.fixture(autouse=True, scope="session")
 def visits_once() -> Iterator[None]:
-    """The same visit under the same settings is reconciled once, and its readings are searched once.
+    """The same visit under the same settings is reconciled, searched and explained once.
 
     Many tests take the examples as they are. Tables, what-ifs, and tests that reconcile themselves
     remember nothing, so what is held against these answers is worked out anew. Nor do the rooms of the
@@ -98,21 +100,24 @@ def visits_once() -> Iterator[None]:
     def once(work: Callable[..., Any]) -> Callable[..., Any]:
         known: dict[bytes, Any] = {}
 
-        def remembered(*given: Any) -> Any:
+        def remembered(*given: Any, **settings: Any) -> Any:
             if not os.environ.get("PYTEST_CURRENT_TEST", "").startswith(REMEMBER_IN):
-                return work(*given)
-            name = pickle.dumps(given)
+                return work(*given, **settings)
+            name = pickle.dumps((given, sorted(settings.items())))
             if name not in known:
-                known[name] = work(*given)
+                known[name] = work(*given, **settings)
             return known[name]
 
         return remembered
 
     reconciled, searched = once(case_of_visit.case_of), once(case.suspect_readings)
+    explained = once(explain.explained)
     with pytest.MonkeyPatch.context() as patch:
         for module in (change, explain, health, reconcile):
             patch.setattr(module, "case_of", reconciled)
         patch.setattr(case, "suspect_readings", searched)
+        for module in (explain, report):
+            patch.setattr(module, "explained", explained)
         yield
 
 

@@ -83,7 +83,7 @@ def test_terms_of_others_are_named_for_each_thing_that_is_theirs(run: Run) -> No
     assert code == 0
     for owner in ("Bitstream", "Regenstrief", "UCUM", "National Center for Health Statistics"):
         assert owner in page
-    assert "not commercial" in page[page.index("## Men weighed under water") :]
+    assert "non-commercial" in page[page.index("## Men weighed under water") :]
     assert too_wide(page) == []
 
 

@@ -19,7 +19,7 @@ from foldspan.estimation.batch import People
 from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.families.covariance import AT_ONCE, WIDTH
 from foldspan.estimation.local_correction import LocalCorrection, SiteOffsets
-from foldspan.estimation.pipeline import Reconciled, reconcile_people
+from foldspan.estimation.pipeline import Reconciled, families_of, reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.intake.as_arrays import SelfReported
 from foldspan.interpretation.indices import indices_of
@@ -145,3 +145,13 @@ def test_among_people_with_other_gaps(sex: Sex) -> None:
     for kept in (rows[::3], rows[1::3], rows[:1], rows[1:2]):
         part = some_of(people, kept)
         same_bits(whole, numbers_of(part, reconcile_people(cards_for(sex), part)), kept)
+
+
+@pytest.mark.parametrize("sex", SEXES)
+@pytest.mark.parametrize("setting", [name for name, one in SETTINGS.items() if one.local is None])
+def test_families_alone_are_those_of_the_answer(sex: Sex, setting: str) -> None:
+    """What is held against each other where methods would agree, without the errors."""
+    people, settings = crowd(sex, 0.33, variants=True), SETTINGS[setting]
+    alone = families_of(settings.cards_for(sex), people, settings)
+    whole = said_of_all(sex, 0.33, setting, True)["families"]
+    assert np.array_equal(alone, whole, equal_nan=True)

@@ -25,7 +25,7 @@ import foldspan
 from foldspan.files.output import private_file
 from foldspan.tables.cells import MISSING_WORDS, TextRules, numbers_of
 from foldspan.tables.csv import blocks
-from foldspan.tables.csv.writer import hundredths
+from foldspan.tables.csv.writer import all_hundredths, hundredths
 from screen_desk import ANNA, BERT, HEAD, Desk, Run, check_good, read_back
 from screen_people import TABLE, write
 
@@ -161,6 +161,9 @@ def test_every_number_has_two_decimals() -> None:
     wanted = ["0.00", "12.30", "99.99", "", "100.00", "123.46", "100.00", "-0.50"]
     assert hundredths(values).to_pylist() == wanted
     assert hundredths(values[:4]).to_pylist() == wanted[:4]
+    assert [column.to_pylist() for column in all_hundredths([values, values[::-1]])] == [
+        wanted, wanted[::-1],
+    ]  # fmt: skip
 
 
 # --- names and cells -----------------------------------------------------------------------------

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
+from collections.abc import Iterable
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,19 @@ from foldspan.session.state import State
 from foldspan.text.measure import CHANGES, NEITHER, SITE_CARE_SENTENCE, UNSTEADY
 from foldspan.text.tapped import tapped
 
-SESSION = Path(__file__).parents[2] / "src" / "foldspan" / "session"
+PACKAGE = Path(__file__).parents[2] / "src" / "foldspan"
+SESSION = PACKAGE / "session"
+# whose problems come to a page beside those of a session
+RECORDS = (
+    *(PACKAGE / "records").glob("*.py"), *(PACKAGE / "practice").glob("*.py"),
+    *(PACKAGE / "measuring").glob("*.py"), *(PACKAGE / "browser" / "views").glob("*.py"),
+    PACKAGE / "validation" / "correction_file.py",
+)  # fmt: skip
+# a command with its options; how the pages themselves are started may be told
+COMMAND = re.compile(
+    r"foldspan (measure|records|reconcile|explain|change|precision|report|screen|calibrate|equations)"
+    r"|(?<!\w)--[a-z]"
+)
 # what only a terminal can mean: a command, a letter, a key
 TERMINAL = re.compile(
     r"\b[Tt]ype:? (back|undo|where|later|help|cannot|note|withdraw|it again|y\b|n\b|words|only|one)"
@@ -22,10 +35,10 @@ TERMINAL = re.compile(
 )
 
 
-def remedies() -> list[str]:
+def remedies(paths: Iterable[Path] = SESSION.glob("*.py")) -> list[str]:
     """Every sentence of a session that tells what to type; what is filled in is left as a name."""
     found = [IF_RIGHT, *CHANGES.values(), NEITHER, SITE_CARE_SENTENCE, UNSTEADY]
-    for path in sorted(SESSION.glob("*.py")):
+    for path in sorted(paths):
         tree = ast.parse(path.read_text(encoding="utf-8"))
         passed = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
         strings = [node for node in ast.walk(tree) if isinstance(node, ast.JoinedStr)]
@@ -53,6 +66,25 @@ def test_a_page_tells_nobody_what_to_type_at_a_terminal() -> None:
     spared = ("Type blind on", "Type withdraw")
     left = [tapped(text) for text in before if not text.startswith(spared)]
     assert [text for text in left if TERMINAL.search(text)] == []
+
+
+def test_no_page_tells_anybody_to_type_a_command() -> None:
+    """Before, a book that could not be opened, say, was told to be given by an option of a command."""
+    before = [text for text in remedies(RECORDS) if COMMAND.search(text) and "  " not in text]
+    assert len(before) > 8, before
+    assert [text for text in before if COMMAND.search(tapped(text))] == []
+    templates = (PACKAGE / "browser" / "templates").rglob("*.html")
+    told = {
+        f"{path.name}: {found}"
+        for path in templates
+        for found in (
+            match.group()
+            for match in COMMAND.finditer(
+                re.sub(r"<[^>]*>|\{[^}]*\}", " ", path.read_text("utf-8"))
+            )
+        )
+    }
+    assert told == {"pair.html: --t", "devices.html: --t"}  # how foldspan is started for tablets
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from foldspan.browser.access.refusals import problems_json
 from foldspan.problems import Problem
+from foldspan.text.tapped import tapped
 
 
 def page(template: str, http_status: int = 200, **values: Any) -> Response:
@@ -36,7 +37,7 @@ def error_page(
     problems: Iterable[Problem], status: int, place: str = "", *, said: str = "", to: str = ""
 ) -> Response:
     """Return a page that says what went wrong and how to go on."""
-    lines = [said] * bool(said) + [problem.sentence() for problem in problems]
+    lines = [said] * bool(said) + [tapped(problem.sentence()) for problem in problems]
     return page("error", status, lines=lines, place=place, status=status, to=to)
 
 

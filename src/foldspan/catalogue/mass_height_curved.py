@@ -242,7 +242,7 @@ JACKSON2002_FEMALE_BMI = replace(
         "overestimates by 1.8 points in overweight women against a three-compartment model"
         " (Nickerson 2020)",
         "total error 7.3 points in 130 young adults against a four-compartment model (Nickerson 2018)",
-        "underestimates by 3.8 points in US women aged 18 to 59 against DXA, underestimates by"
+        "underestimates by 3.8 points in US women aged 18 to 59 against DXA, and by"
         " 8.2 below BMI 25 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 17", "men"),

@@ -116,7 +116,7 @@ LEE2017_MALE_WAIST = Equation(
     see_note="not verified in print",
     limits={"age_years": (20, 99)},
     n=7531,
-    population="men of a US national survey 1999-2006",
+    population="men in a US national survey 1999-2006",
     criterion="DXA",
     lineage="lee2017_male",
     source="lee2017",
@@ -156,7 +156,7 @@ LEE2017_FEMALE_WAIST = replace(
     formula=lee2017_women,
     see=2.4,
     n=6534,
-    population="women of a US national survey 1999-2006",
+    population="women in a US national survey 1999-2006",
     lineage="lee2017_female",
     known_bias=(
         "overestimates by 1.2 kg, and 1.5 points of fat, in 1,258 US women aged 18 to 59"

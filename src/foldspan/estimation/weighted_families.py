@@ -57,7 +57,8 @@ class WeightedFamilies:
     of their variances; the sums are multiplied by ``per_total`` in the end, one over the sum of the
     weights of a family. Where ``every`` card is asked for, ``percent``, ``weights`` of those in use and,
     by block, the standard deviations in ``spreads`` are kept by the row of a card. Without
-    ``with_verdict`` the misfit is not worked out: NaN.
+    ``with_verdict`` the misfit is not worked out: NaN. Without ``with_errors`` there are the families
+    and nothing of their errors: no blocks.
     """
 
     def __init__(
@@ -68,8 +69,10 @@ class WeightedFamilies:
         *,
         every: bool,
         with_verdict: bool = True,
+        with_errors: bool = True,
     ) -> None:
         self.cards, self.sex, self.settings, self.every = cards, people.sex, settings, every
+        self._with_errors = with_errors
         count = people.ancestry.shape[0]
         self.families = np.zeros((len(FAMILIES), count))
         self.present = np.zeros((len(FAMILIES), count), dtype=bool)
@@ -126,9 +129,11 @@ class WeightedFamilies:
         if self.every:
             self.weights[evaluated.row] = weights
         self.total[family] += weights
-        self._add_shared(card, family, weights, is_levelled=levelled is not None)
         self.present[family] |= evaluated.usable
         self.families[family] += part
+        if not self._with_errors:
+            return
+        self._add_shared(card, family, weights, is_levelled=levelled is not None)
         self.usual_gaps.add(evaluated.row, family, weights)
         usable = None if evaluated.everybody else evaluated.usable
         through = weights

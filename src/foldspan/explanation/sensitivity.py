@@ -11,7 +11,7 @@ from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.estimation.families import combine
 from foldspan.estimation.local_correction import by_family
 from foldspan.explanation.case import CaseAnalysis, card_weights
-from foldspan.explanation.what_if import Case, Changes, what_if
+from foldspan.explanation.what_if import Case, Changes, families_if, what_if
 from foldspan.quantities import BY_NAME
 
 # Values tried on either side of the reading, up to this many times as large or as small; the crossing
@@ -92,8 +92,10 @@ def would_agree(analysis: CaseAnalysis, first: str, second: str) -> tuple[WouldA
 
 def _gap(case: Case, changes: Sequence[Changes], first: str, second: str) -> Array:
     """First less second by the stated reference method for every version, shape (N,)."""
-    # single equations are worked out only where one of them is asked for
-    result = what_if(case, changes, every=not {first, second} <= set(FAMILIES))
+    if {first, second} <= set(FAMILIES):  # single equations and errors are not asked for
+        families = families_if(case, changes)
+        return np.asarray(families[FAMILIES.index(first)] - families[FAMILIES.index(second)])
+    result = what_if(case, changes, every=True)
     keys = [card.key for card in result.cards]
     off = by_family(case.settings.local, case.people.sex).offset
 

@@ -14,7 +14,7 @@ import numpy as np
 from foldspan.catalogue.card import Array
 from foldspan.estimation.batch import People
 from foldspan.estimation.families.combine import verdicts
-from foldspan.estimation.pipeline import Reconciled, reconcile_people
+from foldspan.estimation.pipeline import Reconciled, families_of, reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.quantities import MEASURED
 
@@ -107,3 +107,12 @@ def what_if(
     """Reconcile every version of a case at once; see ``versions``, and ``reconcile_people``."""
     people = versions(case.people, changes, errors)
     return reconcile_people(case.settings.cards_for(people.sex), people, case.settings, every=every)
+
+
+def families_if(case: Case, changes: Sequence[Changes]) -> Array:
+    """Return the families (4, N) of every version of a case, as ``what_if`` does: NaN where absent."""
+    people, settings = versions(case.people, changes), case.settings
+    cards = settings.cards_for(people.sex)
+    if settings.local is None:
+        return families_of(cards, people, settings)
+    return reconcile_people(cards, people, settings, every=False).families

@@ -67,7 +67,7 @@ class SheetCheck:
 
     @property
     def should_be(self) -> float | None:
-        """What the number to doubt would have to be."""
+        """Value that the doubtful number would need to have."""
         return self.corrections[0][1] if self.out else None
 
 

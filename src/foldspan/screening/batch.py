@@ -27,7 +27,14 @@ from foldspan.tables.cells import MISSING_WORDS, TextRules, Words, arrow_column,
 from foldspan.tables.columns import LABELS, Layout
 from foldspan.tables.csv.blocks import Block, Piece, read_block
 from foldspan.tables.csv.rows import Dialect
-from foldspan.tables.csv.writer import all_harmless, harmless, lines_of, may_hold_formula, quoted
+from foldspan.tables.csv.writer import (
+    all_harmless,
+    all_quoted,
+    harmless,
+    lines_of,
+    may_hold_formula,
+    quoted,
+)
 from foldspan.tables.findings import Mark
 from foldspan.tables.rows import Cells
 from foldspan.tables.value_words import WordMeanings
@@ -110,7 +117,7 @@ def work_on_csv(plan: Plan, piece: Piece) -> Worked:
     if may_hold_formula(data, plan.dialect.delimiter):
         columns = all_harmless(columns)
     if b'"' in data or block.is_lost.any():
-        columns = tuple(quoted(column, plan.dialect.delimiter) for column in columns)
+        columns = all_quoted(columns, plan.dialect.delimiter)
     return _worked(plan, answers, asked, labels, columns)
 
 

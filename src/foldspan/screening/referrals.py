@@ -29,6 +29,10 @@ NAMES = (
     "row", *LABELS, "level", "how_soon", "reasons", "borderline", "in_doubt", "what_to_do", "flags",
     "sources",
 )  # fmt: skip
+_NOBODY = pa.record_batch(
+    [pa.array([], pa.int64() if name == "row" else pa.string()) for name in NAMES],
+    names=list(NAMES),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +91,8 @@ def referrals_of(
     weight in a doubtful unit refers says to confirm it first, unless the caller ``takes_units`` as they
     are.
     """
+    if not rows.size:
+        return _NOBODY
     flags = flagged.flags
     nothing = pa.array([""] * rows.size, pa.string())
     columns: dict[str, pa.Array] = {

@@ -13,7 +13,7 @@ from foldspan.catalogue.card import Array
 from foldspan.tables.answers import FAMILY_COLUMNS, RANGE, VERDICTS, Answers
 from foldspan.tables.bands import MEASURES
 from foldspan.tables.csv.rows import Dialect
-from foldspan.tables.csv.writer import hundredths, quoted
+from foldspan.tables.csv.writer import all_hundredths, quoted
 from foldspan.tables.flags import worst_level
 from foldspan.text.screen import problem_text
 
@@ -92,7 +92,8 @@ def _dictionary(places: Array, texts: list[str]) -> pa.DictionaryArray:
 def text_columns(answers: Answers, dialect: Dialect) -> list[pa.Array]:
     """Return the columns as texts for CSV, written as the table is, quoted where it is needed."""
     delimiter = dialect.delimiter
-    columns = {name: hundredths(values) for name, values in _numbers(answers).items()}
+    numbers = _numbers(answers)
+    columns = dict(zip(numbers, all_hundredths(list(numbers.values())), strict=True))
     if dialect.decimal_comma:
         columns = {name: pc.replace_substring(column, ".", ",") for name, column in columns.items()}
     counts = [str(number) for number in range(int(answers.equations_used.max(initial=0)) + 1)]

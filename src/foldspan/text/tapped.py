@@ -81,6 +81,27 @@ _SAID: tuple[tuple[str, str], ...] = (
         r"type another, such as y, weight 74 kg, 6 months ago",
         "tick it and enter another, with its date",
     ),
+    # of the record and the settings: what is done with commands there is done by pages here
+    (
+        r"End one of the two, then continue with measure --resume\.",
+        "End one of the two, then go on here.",
+    ),
+    (
+        r"Continue with foldspan measure --resume, and use back SITE there\.",
+        "Continue the session, and go back to the site there (under More).",
+    ),
+    (r"See foldspan records list\.", "Today lists the clients."),
+    (
+        r"Start one with foldspan measure, or give another: --book FILE\.",
+        "Start foldspan again: it begins one, or opens another.",
+    ),
+    (r"give another file: --book FILE\.", "start foldspan again with another book."),
+    (r"Give another file: --book FILE\.", "Start foldspan again with another book."),
+    (r"or the next number to add one: --reading\.", "or the next number to add one."),
+    (r"or switch the correction off with --local none\.", "or start foldspan again without it."),
+    (r"Create it again with foldspan calibrate TABLE --fit FILE\.", "Create the correction again."),
+    (r"Create one: foldspan precision -o\.", "Create one from your own repeats."),
+    (r"Import a file as foldspan records export wrote it\.", "Import a file as it was exported."),
 )
 _PATTERNS = tuple((re.compile(said), shown) for said, shown in _SAID)
 

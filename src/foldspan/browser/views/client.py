@@ -20,6 +20,7 @@ from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.records.export import client_json
 from foldspan.records.visits import KeptVisit, correct, correction_of, kept_visits
 from foldspan.text.on_page import CORRECTED_FIRST, LANGUAGE_NAMES
+from foldspan.text.tapped import tapped
 
 KINDS = {
     "pdf": "application/pdf", "html": "text/html; charset=utf-8", "fhir.json": "application/fhir+json",
@@ -116,7 +117,7 @@ def _on_page(error: FoldspanError) -> list[str]:
         "--reading": "Reading", "--who": "Corrected by", "--why": "Reason", "NAME": "What to correct",
     }  # fmt: skip
     return [
-        f"{named.get(problem.where, problem.where)}: {problem.what}. {problem.advice()}"
+        f"{named.get(problem.where, problem.where)}: {problem.what}. {tapped(problem.advice())}"
         for problem in error.problems
     ]
 

@@ -145,7 +145,7 @@ ARISTIZABAL2018_FEMALE_AXILLA = Equation(
     " midaxillary skinfold and the navel are assumed.",
 )
 
-_THAI_SPREAD = "differences of single people from DXA within 9 points either way (authors)"
+_THAI_SPREAD = "individual differences from DXA within 9 points either way (authors)"
 
 
 # Pongchaiyakul (2005) [pongchaiyakul2005], men. subscapular, biceps: skinfolds [mm]; bmi [kg/m²];

@@ -265,8 +265,8 @@ NAGAMINE_SUZUKI1964_MALE = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "did not agree with DXA in 45 Japanese men aged 18 to 40 in Australia; how much was not read"
-        " (Kagawa 2004)",
+        "did not agree with DXA in 45 Japanese men aged 18 to 40 in Australia; the difference was not"
+        " read (Kagawa 2004)",
     ),
     not_for=(*_NOT_FOR, "people of other ancestry"),
     note="Printed together with the Brozek conversion (brozek1963), not with Siri's.",

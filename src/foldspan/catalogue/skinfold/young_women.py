@@ -169,8 +169,8 @@ NAGAMINE_SUZUKI1964_FEMALE = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "the usual Japanese equations give less than DXA in 139 young women; how much was not"
-        " read (Kagawa 2007)",
+        "the usual Japanese equations give less than DXA in 139 young women; the difference was"
+        " not read (Kagawa 2007)",
     ),
     not_for=(*_NOT_FOR, "people of other ancestry"),
     note="Printed together with the Brozek conversion (brozek1963), not with Siri's.",

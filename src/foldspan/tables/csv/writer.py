@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 import pyarrow as pa
@@ -39,11 +39,23 @@ def as_typed(text: str) -> str:
 
 
 def all_harmless(columns: Sequence[pa.Array]) -> tuple[pa.Array, ...]:
-    """Return columns of texts as ``harmless`` returns each: of few rows all are looked at in one go."""
+    """Return columns of texts as ``harmless`` returns each."""
+    return _in_one_go(columns, harmless)
+
+
+def all_quoted(columns: Sequence[pa.Array], delimiter: str) -> tuple[pa.Array, ...]:
+    """Return columns of texts as ``quoted`` returns each."""
+    return _in_one_go(columns, lambda texts: quoted(texts, delimiter))
+
+
+def _in_one_go(
+    columns: Sequence[pa.Array], work: Callable[[pa.Array], pa.Array]
+) -> tuple[pa.Array, ...]:
+    """Work on columns of texts; those of few rows one below the other, as one column."""
     if not columns or len(columns[0]) > FEW:
-        return tuple(map(harmless, columns))
-    risky = pc.match_substring_regex(pa.concat_arrays(columns), _FORMULA)
-    return tuple(map(harmless, columns)) if pc.any(risky).as_py() else tuple(columns)
+        return tuple(map(work, columns))
+    cells, length = work(pa.concat_arrays(columns)), len(columns[0])
+    return tuple(cells.slice(place * length, length) for place in range(len(columns)))
 
 
 def may_hold_formula(data: bytes, delimiter: str) -> bool:
@@ -81,7 +93,7 @@ def hundredths(values: Array) -> pa.Array:
     whole = np.rint(values * 100.0)
     known = np.isfinite(whole)
     if not known.any():
-        return pa.array([""], pa.string()).take(pa.array(np.zeros(whole.size, dtype=np.int64)))
+        return pa.repeat(pa.scalar("", pa.string()), whole.size)
     places = np.where(known, whole, 0.0)
     unusual = np.flatnonzero((places < 0.0) | (places >= len(_HUNDREDTHS)))
     table = _HUNDREDTHS
@@ -91,6 +103,14 @@ def hundredths(values: Array) -> pa.Array:
         table = pa.concat_arrays([_HUNDREDTHS, more])
         places[unusual] = len(_HUNDREDTHS) + at
     return table.take(pa.array(places.astype(np.int64), mask=~known)).fill_null("")
+
+
+def all_hundredths(columns: Sequence[Array]) -> list[pa.Array]:
+    """Return columns of numbers as ``hundredths`` returns each; those of few rows in one go."""
+    if not columns or columns[0].size > FEW:
+        return list(map(hundredths, columns))
+    texts, length = hundredths(np.concatenate(columns)), columns[0].size
+    return [texts.slice(place * length, length) for place in range(len(columns))]
 
 
 def lines_of(columns: Sequence[pa.Array], delimiter: str, newline: str) -> bytes:

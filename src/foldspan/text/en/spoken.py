@@ -32,7 +32,7 @@ ENGLISH_SPOKEN: dict[str, str] = {
     "ask.surgery_months_ago": "Have you had an operation in the last year?",
     "ask.blood_pressure_mmhg": "Has your blood pressure been taken recently, and do you know the"
         " result?",
-    "ask.earlier_weight_kg": "Do you know your weight from some months ago?",
+    "ask.earlier_weight_kg": "Do you know what you weighed a few months ago?",
     "ask.athlete": "Do you train hard for sport or strength on most days?",
     "ask.anabolic_drugs": (
         "If you wish to say: do you take anabolic drugs, such as testosterone? They add muscle and"
@@ -46,7 +46,7 @@ ENGLISH_SPOKEN: dict[str, str] = {
     "more.surgery_months_ago": "How many months ago was the operation?",
     "more.operated": "Where was the operation: on the belly, on the chest or elsewhere?",
     "more.blood_pressure_mmhg": "What was your blood pressure, such as 142/91?",
-    "more.earlier_weight_kg": "How much did you weigh some months ago?",
+    "more.earlier_weight_kg": "How much did you weigh a few months ago?",
     "more.earlier_weight_months_ago": "How many months ago was that?",
     "ask.loss_wanted": "You weigh less than the {weight} that you told us about. Did you mean to"
         " lose weight?",
