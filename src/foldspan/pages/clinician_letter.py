@@ -120,6 +120,9 @@ def _sizes(material: Material) -> list[str]:
             label = quantity.label.removesuffix(" skinfold").removesuffix(" girth")
             is_fold = quantity.kind == "skinfold"
             shown[is_fold].append(f"{label} {value}{'+' if reading.is_at_least else ''}")
+            # the first number that a doctor works out; in a pregnancy it says nothing
+            if name == "height_cm" and material.bmi is not None and not visit.client.pregnant:
+                shown[is_fold].append(say("letter.bmi", bmi=f"{material.bmi:.1f}"))
     lines = [say("letter.sizes", sizes=capital(", ".join(shown[False])))] if shown[False] else []
     return lines + (
         [say("letter.folds", folds=", ".join(shown[True]).lower())] if shown[True] else []
