@@ -184,8 +184,8 @@ def test_fhir_says_which(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("changes", "words"),
     [
-        ({}, "76.5 kg about 5 months earlier (October 2025), 71.3 kg on 4 March 2026: 6.8% less; the loss"
-         " was not intended"),
+        ({}, "76.5 kg about 5 months earlier (October 2025), 71.3 kg on 4 March 2026: 6.8% less;"
+         " the loss was not intended"),
         ({"loss_wanted": True}, "; the loss was intended"),
         ({"loss_wanted": None}, "; whether it was intended is not recorded"),
         ({"earlier_weight_date": "2026-02-18"}, "76.5 kg about 2 weeks earlier (February 2026)"),
