@@ -105,6 +105,10 @@ def _pages() -> dict[str, Make]:
     pages["client-german-trend"] = about(*both, reader="client", language="de")
     pages["client-spanish-trend"] = about(*both, reader="client", language="es")
     pages["client-french-trend"] = about(*both, reader="client", language="fr")
+    for name in ("strong_build", "folds_at_scale_end"):  # the longest ones on the shorter paper
+        pages[f"client-german-{name}-us"] = about(
+            f"{name}.toml", reader="client", language="de", units="us"
+        )
     pages["client-us"] = about("visit.toml", reader="client", units="us")
     pages["clinician-us"] = about("visit.toml", reader="clinician", units="us")
     for reader in ("client", "trainer", "clinician"):

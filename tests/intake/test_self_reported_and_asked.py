@@ -68,7 +68,7 @@ def test_the_letter_names_what_was_told_and_not_the_list_of_a_rule() -> None:
         "blood thinner",
         "weaker than before",
         "a fall in the last year",
-        "76.5 kg about 5 months earlier (October 2025), 71.3 kg on 2026-03-04: 6.8% less; the loss"
+        "76.5 kg about 5 months earlier (October 2025), 71.3 kg on 4 March 2026: 6.8% less; the loss"
         " was not intended",
     ):
         assert words in letter
@@ -184,12 +184,12 @@ def test_fhir_says_which(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("changes", "words"),
     [
-        ({}, "76.5 kg about 5 months earlier (October 2025), 71.3 kg on 2026-03-04: 6.8% less; the loss"
-         " was not intended"),
+        ({}, "76.5 kg about 5 months earlier (October 2025), 71.3 kg on 4 March 2026: 6.8% less;"
+         " the loss was not intended"),
         ({"loss_wanted": True}, "; the loss was intended"),
         ({"loss_wanted": None}, "; whether it was intended is not recorded"),
         ({"earlier_weight_date": "2026-02-18"}, "76.5 kg about 2 weeks earlier (February 2026)"),
-        ({"earlier_weight_kg": 65.0, "loss_wanted": None}, "71.3 kg on 2026-03-04: 9.7% more"),
+        ({"earlier_weight_kg": 65.0, "loss_wanted": None}, "71.3 kg on 4 March 2026: 9.7% more"),
         ({"earlier_weight_kg": None, "earlier_weight_date": None, "loss_wanted": None}, ""),
     ],
 )  # fmt: skip
@@ -206,8 +206,8 @@ def test_a_letter_in_pounds_has_no_kilograms() -> None:
     visit = visit_of(TOLD | {"grip_kg": 12.0})
     page = foldspan.report(visit, reader="clinician", units="us").to_dict()["page"]
     text = json.dumps(page)
-    assert "168.7 lb about 5 months earlier (October 2025), 157.2 lb on 2026-03-04" in text
+    assert "168.7 lb about 5 months earlier (October 2025), 157.2 lb on March 4, 2026" in text
     assert "Grip strength: 26.5 lb" in text
     assert not re.search(r"\d kg(?!/m)", text)
-    assert "157.2 lb on 2026-03-04: 6.8% less; the loss was not intended" in text
+    assert "157.2 lb on March 4, 2026: 6.8% less; the loss was not intended" in text
     assert "weak grip" in text.lower()

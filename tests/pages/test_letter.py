@@ -143,7 +143,7 @@ def test_every_finding_is_told_once() -> None:
     words = without_notes(page("told_at_intake", "clinician"))
     for told in (
         "blood pressure 148/86 mmHg (self-reported; date of the reading not recorded)",
-        "76.5 kg about 5 months earlier (October 2025), 71.2 kg on 2026-03-12: 6.9% less",
+        "76.5 kg about 5 months earlier (October 2025), 71.2 kg on 12 March 2026: 6.9% less",
         "known or suspected diabetes", "weaker than before", "a fall in the last year",
         "anticoagulant or antiplatelet", "BMI 25.8", "height 166.0 cm", "triceps 11.8 mm",
         "26% to 34%",
@@ -293,3 +293,34 @@ def test_a_letter_of_a_visit_holds_no_picture_and_no_table() -> None:
     for stem in STEMS:
         kinds = _kinds(page(stem, "clinician").document.parts)
         assert not {"Picture", "Table"} & set(kinds)
+
+
+def words_of(*visits: foldspan.Visit, **wanted: Any) -> str:
+    return " ".join(read_html(foldspan.report(*visits, reader="clinician", **wanted)).words)
+
+
+def test_days_are_written_as_a_letter_writes_them() -> None:
+    """A figure of a date is read in two ways across the Atlantic, and looks like a machine's."""
+    told = {"earlier_weight_kg": 80.0, "earlier_weight_months_ago": 4}
+    before = visit(visit={"date": "2026-01-05"}, mass_height={"weight_kg": 74.0})
+    now = visit(visit={"date": "2026-04-06"}, mass_height={"weight_kg": 70.0}, intake=told)
+    for units, days in (("metric", ("5 January 2026", "6 April 2026")),
+                        ("us", ("January 5, 2026", "April 6, 2026"))):  # fmt: skip
+        words = words_of(before, now, units=units)
+        assert not re.search(r"\d{4}-\d\d-\d\d", words)
+        assert f"From {days[0]} to {days[1]}." in words
+        assert f"on {days[1]}: " in words
+
+
+def test_the_body_mass_index_stands_beside_weight_and_height() -> None:
+    one = visit(mass_height={"weight_kg": 70.0, "height_cm": 170.0})
+    assert "height 170.0 cm, BMI 24.2," in words_of(one)  # 70 / 1.7 ** 2
+    assert "BMI 24.2" in words_of(one, units="us")
+    # of a pregnant client it would be read as a finding
+    tree = {"client": {"pregnant": True}, "mass_height": {"weight_kg": 70.0, "height_cm": 170.0}}
+    assert "BMI" not in words_of(visit(**tree))
+    no_height = foldspan.Visit.from_dict(
+        {"client": {"sex": "male", "age_years": 40}, "mass_height": {"weight_kg": 80.0},
+         "skinfolds_mm": {"chest": 12.0, "abdominal": 20.0, "thigh": 14.0}}
+    )  # fmt: skip
+    assert "BMI" not in words_of(no_height)

@@ -211,7 +211,7 @@ def test_a_probable_change_is_told_with_its_chance(way: str, mass: float, waist:
 def test_the_letter_says_what_changed_since_when_and_what_of_it_is_real() -> None:
     earlier = visit(visit={"date": "2026-03-09"}, mass_height={"weight_kg": 74.0})
     words = " ".join(read_html(foldspan.report(earlier, visit(), reader="clinician")).words)
-    assert "From 2026-03-09 to 2026-04-08." in words
+    assert "From 9 March 2026 to 8 April 2026." in words
     assert "Weight: 74.0 kg to 68.0 kg, more than measurement error." in words
 
 

@@ -41,7 +41,7 @@ ON_ONE_SHEET = tuple(
     f"client-{name}"
     for name in (
         *("visit", "told_at_intake", "disagreement", "trend", "german-trend", "us", "minor"),
-        *("many", "urgent"),
+        *("many", "urgent", "german-strong_build-us", "german-folds_at_scale_end-us"),
     )
 )
 EVERY = pytest.mark.parametrize("name", PAGES)

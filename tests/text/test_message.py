@@ -91,6 +91,9 @@ def test_things_in_a_row_are_joined_as_the_language_joins_them() -> None:
     assert FRENCH.listed(["a, x", "b"]) == "a, x\u00a0; b"
     assert ENGLISH.listed(["a"]) == "a"
     assert ENGLISH.listed(["a, x"]) == "a, x"
+    assert ENGLISH.listed(["weight and height", "waist"]) == "weight and height; waist"
+    assert GERMAN.listed(["Gewicht und Größe", "Taille"]) == "Gewicht und Größe; Taille"
+    assert ENGLISH.listed(["sand", "land"]) == "sand and land"
     # "y" becomes "e" before a vowel of its sound, which format_list does not know: nothing begins so
     lists = ("site.", "topic.", "bare.", "page.", "measure.", "family.")
     named = [words for key, words in SPANISH.sentences.items() if key.startswith(lists)]

@@ -71,7 +71,7 @@ def _findings(material: Material, told: set[str]) -> list[Part]:
     reported = _reported(material, told)
     if reported:
         parts += [Heading(say("letter.self_reported")), Bullets(tuple(reported))]
-    measured = [*_sizes(material), *_range(material)]
+    measured = [*_sizes(material, told), *_range(material)]
     day = visit.day and material.language.day(visit.day, material.units.system)
     title = say("letter.measured", day=day) if day else say("letter.measured_no_day")
     parts += [Heading(title), Bullets(tuple(measured))]
@@ -108,7 +108,7 @@ def _reported(material: Material, told: set[str]) -> list[str]:
     return [*lines, *asked_lines(none, ())]
 
 
-def _sizes(material: Material) -> list[str]:
+def _sizes(material: Material, told: set[str]) -> list[str]:
     """Weight, height and girths in one line, skinfolds in another: the values used."""
     say, visit, units = material.language.say, material.visit, material.units
     shown: dict[bool, list[str]] = {True: [], False: []}
@@ -120,10 +120,20 @@ def _sizes(material: Material) -> list[str]:
             label = quantity.label.removesuffix(" skinfold").removesuffix(" girth")
             is_fold = quantity.kind == "skinfold"
             shown[is_fold].append(f"{label} {value}{'+' if reading.is_at_least else ''}")
+            if name == "height_cm" and (bmi := _bmi(material, told)):
+                shown[is_fold].append(say("letter.bmi", bmi=bmi))
     lines = [say("letter.sizes", sizes=capital(", ".join(shown[False])))] if shown[False] else []
     return lines + (
         [say("letter.folds", folds=", ".join(shown[True]).lower())] if shown[True] else []
     )
+
+
+def _bmi(material: Material, told: set[str]) -> str:
+    """What a doctor works out first; "" where a reason tells it, and in a pregnancy."""
+    is_told = any(key.startswith("bmi") for key in told)
+    if material.bmi is None or is_told or material.visit.client.pregnant:
+        return ""
+    return f"{material.bmi:.1f}"
 
 
 def _is_estimated(material: Material) -> bool:

@@ -101,8 +101,12 @@ def change_lines(material: Material, *, with_breaks: bool = True) -> list[str]:
     if whole is None:
         return lines
     first = material.earlier[0][0].day
-    days = (first or say("staff.first_visit"), material.visit.day or say("staff.this_visit"))
-    lines.append(say("staff.since", earlier=str(days[0]), later=str(days[1])))
+    moments = (first, say("staff.first_visit")), (material.visit.day, say("staff.this_visit"))
+    earlier, later = (
+        unknown if day is None else material.language.day(day, material.units.system)
+        for day, unknown in moments
+    )
+    lines.append(say("staff.since", earlier=earlier, later=later))
     if whole.change.percent is not None:
         chance = chance_sentence(whole.change.percent, "body fat", whole.change)
         span = span_words(whole.change.percent, say("staff.points"))

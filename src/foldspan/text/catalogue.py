@@ -119,13 +119,14 @@ class Language:
         return value
 
     def listed(self, parts: Iterable[str]) -> str:
-        """Return things in a row: "a, b and c"; what holds commas itself is parted by semicolons."""
+        """Return things in a row: "a, b and c"; those that are rows themselves parted by semicolons."""
         from babel.lists import format_list
 
-        every = list(parts)
-        if len(every) > 1 and any(sign in part for part in every for sign in ",;"):
+        every, locale = list(parts), self._locale("metric")
+        between = str(format_list(["\n", "\n"], "standard", locale)).strip("\n")
+        if len(every) > 1 and any(sign in part for part in every for sign in (",", ";", between)):
             return self.semicolon.join(every)
-        return str(format_list(every, "standard", self._locale("metric")))
+        return str(format_list(every, "standard", locale))
 
     def plural(self, number: Decimal) -> str:
         """Return the plural form of a number in this language."""

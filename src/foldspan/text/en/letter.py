@@ -34,6 +34,7 @@ LETTER: dict[str, str] = {
     "letter.measured": "Measured on {day}",
     "letter.measured_no_day": "Measured (date not recorded)",
     "letter.sizes": "{sizes}.",
+    "letter.bmi": "BMI {bmi}",
     "letter.folds": "Skinfolds: {folds}.",
     "letter.range": (
         "Body fat: {low}% to {high}% (80% range), best single estimate {middle}%. Reference"
