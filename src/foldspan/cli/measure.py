@@ -47,7 +47,10 @@ def command(
     client: Annotated[str, typer.Option(help="With --resume: the client's code.")] = "",
     tester: Annotated[str, typer.Option(help="Code of the tester.")] = "",
     calliper: Annotated[str, typer.Option(help="Your name for the calliper.")] = "",
-    step: Annotated[float, typer.Option(help="Size of one division on the calliper \\[mm].")] = 0.0,
+    step: Annotated[
+        float,
+        typer.Option(help="Size of one division on the calliper \\[mm].", show_default="not known"),
+    ] = 0.0,
     rule: RuleWanted = "growing",
     units: UnitsWanted = "metric",
     language: LanguageWanted = "",

@@ -75,7 +75,7 @@ Guess = Annotated[
     bool,
     typer.Option(
         "--guess",
-        help="Use columns by their likely meaning: shows it, and saves it beside the output.",
+        help="Guess what each column means, show the guesses and save them beside the output.",
     ),
 ]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Show no progress.")]

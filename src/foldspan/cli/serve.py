@@ -18,7 +18,9 @@ def command(
     book: BookFile = "",
     port: Annotated[
         int,
-        typer.Option(min=0, max=65534, help="Port. Default: the first free one from 8471 up."),
+        typer.Option(
+            min=0, max=65534, help="Port.", show_default="the first free one from 8471 up"
+        ),
     ] = 0,
     opens: Annotated[
         bool, typer.Option("--open/--no-open", help="Open the start page in your browser.")

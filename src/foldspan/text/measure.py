@@ -109,7 +109,7 @@ REASONS: dict[str, str] = {
     ),
     "E202": (
         "These methods do not work in pregnancy. Weight and height can be measured; the"
-        " midwife or doctor will follow weight."
+        " midwife or doctor will monitor weight."
     ),
     "eating_concern": (
         "Measuring could do harm here. Offer not to measure today, and say who can help with"

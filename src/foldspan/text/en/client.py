@@ -78,11 +78,12 @@ CLIENT_NO_RANGE_WHY = {
         " chart with you."
     ),
     "E202": (
-        "These methods do not work during pregnancy. Your midwife or doctor can follow your weight."
+        "These methods do not work during pregnancy. Your midwife or doctor can keep an eye on your"
+        " weight."
     ),
     "E204": (
         "These methods do not work in the first six months after giving birth. Your midwife or"
-        " doctor can follow your weight."
+        " doctor can keep an eye on your weight."
     ),
     "E205": "Our methods would not give you the right number. A doctor can use others.",
     "E206": "Our methods would not give you the right number today. A doctor can use others.",
