@@ -166,7 +166,7 @@ def test_a_row_of_another_length_is_named(tmp_path: Path, run: Run, plain: str) 
             "lines 1 to 4 are above the column names, which are in line 5",
         ),
         (",,,Folds,,\n", "", "line 1 is above"),
-        ("", "units", "the line below the column names holds units"),
+        ("", "units", "the line below the column names contains units"),
     ],
 )
 def test_lines_around_the_names_are_named(

@@ -26,7 +26,7 @@ MOST_OUTCOMES = 20
 # what is longer is waited for before a page has its turn
 PATIENCE = 200
 # visits that are read ahead in one go: a page that is asked for meanwhile waits no longer than that
-READ_AT_ONCE = 8
+READ_AT_ONCE = 2
 # sessions beyond so many are forgotten, those first that were not used for longest: what is kept of them
 # is in the book, but those that nothing keeps are gone then
 MOST_UNKEPT, MOST_KEPT = 50, 50

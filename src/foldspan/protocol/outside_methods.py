@@ -32,11 +32,12 @@ OUTSIDE_METHODS: tuple[OutsideMethod, ...] = (
     ),
     OutsideMethod(
         "underwater_weighing", "density", 2.4,
-        "Moon 2007 and 2008, against three compartments: SEE 2.4", "verified",
+        "Moon 2007 and 2008, against a three-compartment model: SEE 2.4", "verified",
     ),
     OutsideMethod(
         "air_displacement", "density", 2.4,
-        "Moon 2008, against three compartments: SEE 2.42, total error 2.7; Moon 2007: 2.3", "verified",
+        "Moon 2008, against a three-compartment model: SEE 2.42, total error 2.7; Moon"
+        " 2007: 2.3", "verified",
     ),
     OutsideMethod(
         "bioimpedance", "", 4.5,

@@ -22,6 +22,7 @@ from foldspan.records.storage import (
     begin_book,
     damaged,
     fault,
+    is_held,
     must_be_there,
     naming_the_book,
     open_book,
@@ -54,6 +55,7 @@ class Book:
     def __init__(self, path: str, connection: sqlite3.Connection) -> None:
         self.path = path
         self._connection = connection
+        self._seen: tuple[tuple[int, int], list[tuple[int, str, str]]] = ((-1, -1), [])
 
     def __repr__(self) -> str:
         """Return the path and nothing of what is in it."""
@@ -122,7 +124,14 @@ class Book:
         return found
 
     def _visits(self) -> list[tuple[int, str, str]]:
-        """Number, client's code and beginning of every visit, each row held against its seal."""
+        """Number, client's code and beginning of every visit, read again when the book has changed."""
+        changes = self.changes
+        if self._seen[0] != changes:
+            self._seen = (changes, self._read_visits())
+        return self._seen[1]
+
+    def _read_visits(self) -> list[tuple[int, str, str]]:
+        """Every visit, each row held against its seal."""
         clients = self._clients()
         found = []
         # the last digest is part of the seal, so that events cut off at the end are noticed too
@@ -227,8 +236,11 @@ class Book:
                     "End one of the two, then continue with measure --resume.",
                 )  # fmt: skip
             _write(writing, visit, Event(place, _now(), kind, body), digest)
-            _put(writing, visit, None if code is None else _client(writing, code))
-            _sweep(writing)
+            before = writing.execute("SELECT client FROM visit WHERE id = ?", (visit,)).fetchone()
+            client = None if code is None else _client(writing, code)
+            _put(writing, visit, client)
+            if client is not None and (client,) != before:  # else a large book is gone through
+                _sweep(writing)
 
     def take_in(self, code: str, name: str, visits: Sequence[Sequence[Event]]) -> None:
         """Enter visits of a client with their events as they were, all of them or none.
@@ -318,17 +330,7 @@ class Book:
 
     def is_held(self) -> bool:
         """Return whether another session writes now; it is not waited for."""
-        ask = self._connection.execute
-        [patience] = ask("PRAGMA busy_timeout").fetchone()
-        ask("PRAGMA busy_timeout = 0")
-        try:
-            ask("BEGIN IMMEDIATE")
-            ask("ROLLBACK")
-        except sqlite3.OperationalError as error:
-            return any(word in str(error).lower() for word in ("locked", "busy"))
-        finally:
-            ask(f"PRAGMA busy_timeout = {patience}")
-        return False
+        return is_held(self._connection)
 
     def must_be_writable(self) -> None:
         """Raise E704 or E705 if nothing can be written now, before a client is asked."""

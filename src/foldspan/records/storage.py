@@ -208,6 +208,20 @@ def _run(connection: sqlite3.Connection, statements: str) -> None:
         connection.execute(whole)
 
 
+def is_held(connection: sqlite3.Connection) -> bool:
+    """Return whether another session writes in a book now; it is not waited for."""
+    [patience] = connection.execute("PRAGMA busy_timeout").fetchone()
+    connection.execute("PRAGMA busy_timeout = 0")
+    try:
+        connection.execute("BEGIN IMMEDIATE")
+        connection.execute("ROLLBACK")
+    except sqlite3.OperationalError as error:
+        return any(word in str(error).lower() for word in ("locked", "busy"))
+    finally:
+        connection.execute(f"PRAGMA busy_timeout = {patience}")
+    return False
+
+
 def fault(path: str, code: str, what: str, remedy: str) -> FoldspanError:
     """Return an error about a book."""
     return FoldspanError([Problem(code, path, what, remedy)])

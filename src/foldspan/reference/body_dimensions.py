@@ -140,7 +140,9 @@ def joint_log_likelihood(
     law = conditional(sex, names, {AGE: age})
     noise = np.broadcast_to(noise, logs.shape)
     residuals = logs - law.mean
-    spread = law.covariance + noise[:, :, None] * np.eye(len(names)) * noise[:, None, :]
+    spread = np.tile(law.covariance, (len(logs), 1, 1))
+    own = np.arange(len(names))
+    spread[:, own, own] += noise * noise
     distance = np.einsum(
         "hk,hk->h", residuals, np.linalg.solve(spread, residuals[..., None])[..., 0]
     )
