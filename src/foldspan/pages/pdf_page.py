@@ -96,10 +96,10 @@ def _as_text(logo: bytes) -> bytes:
         # as UTF-8, whatever it was written in
         return bytes(ElementTree.tostring(ElementTree.fromstring(logo), encoding="utf-8"))
     wide, high = size_of_pixels(logo, kind)
-    data = base64.b64encode(logo).decode()
+    held = f"data:image/{kind};base64,{base64.b64encode(logo).decode()}"
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}" height="{high}">'
-        f'<image width="{wide}" height="{high}" href="data:image/{kind};base64,{data}"/></svg>'
+        f'<image width="{wide}" height="{high}" href="{held}"/></svg>'
     ).encode()
 
 
