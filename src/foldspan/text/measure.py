@@ -152,7 +152,7 @@ CHANGES: dict[tuple[str, bool], str] = {
 }
 # Neither kept nor shown: said whichever of the two came last.
 NEITHER = (
-    "Nothing is saved and no results are shown, so nothing of today's visit will remain. If the client"
+    "Nothing is saved and no results are shown, so nothing from today's visit will remain. If the client"
     " would like to see the results once, type back show and answer y."
 )
 LEFT_OUT: dict[str, str] = {
