@@ -55,7 +55,7 @@ GroupFile = Annotated[
     str,
     typer.Option(
         metavar="FILE",
-        help="Summary without persons, for an employer: .html, .pdf, .xlsx or .json.",
+        help="Anonymous summary of the group, for an employer: .html, .pdf, .xlsx or .json.",
     ),
 ]
 Workers = Annotated[
@@ -143,7 +143,7 @@ def command(
 
 
 def _check_group(path: str, others: Sequence[str], *, force: bool) -> None:
-    """Raise for a summary without persons that cannot be written, before the work begins."""
+    """Raise for a group summary that cannot be written, before the work begins."""
     from foldspan.api.group_summary import ENDINGS
     from foldspan.files.output import check_outputs
 
@@ -154,7 +154,7 @@ def _check_group(path: str, others: Sequence[str], *, force: bool) -> None:
 
 
 def _write_group(screening: Screening, path: str, *, force: bool) -> None:
-    """Write the summary without persons, where it is asked for; what cannot be is told."""
+    """Write the group summary, where it is asked for; what cannot be is told."""
     if not path:
         return
     from foldspan.api.group_summary import group_summary
@@ -163,7 +163,7 @@ def _write_group(screening: Screening, path: str, *, force: bool) -> None:
     made = group_summary(screening)
     content: str | bytes = made.content(path)
     write_private(path, content, replace=force)
-    typer.echo(aside(f"Summary without persons written to {path}."), err=True)
+    typer.echo(aside(f"Group summary written to {path}."), err=True)
 
 
 def _practice(letters: str) -> Practice | None:

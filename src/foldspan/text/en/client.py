@@ -70,7 +70,7 @@ CLIENT_END = (
     "This is a screening check, not a diagnosis. You do not have to read the numbers. If any"
     " of them worry you, talk to us or your doctor."
 )
-CLIENT_NO_RANGE = "We do not give you a body-fat number today."
+CLIENT_NO_RANGE = "We are not giving you a body-fat number today."
 CLIENT_NO_RANGE_ASK = "If you have questions, please ask us or a doctor."
 CLIENT_NO_RANGE_WHY = {
     "E201": (
