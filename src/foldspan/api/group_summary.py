@@ -18,7 +18,7 @@ from foldspan.screening.summary import Screening
 from foldspan.tables.sheets.writer import Workbook
 from foldspan.text.tables.group import NOT_FOR, TITLE, header, heading_of
 
-# of fewer people a summary would be one about single persons (ours)
+# of fewer people a summary would be one about individuals (ours)
 FEWEST = 20
 ENDINGS = (".html", ".pdf", ".xlsx", ".json")
 
