@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import re
 
+from foldspan.quantities import BY_NAME
+
 # how a terminal says it → how a page does; the first that fits a part of a sentence is used
 _SAID: tuple[tuple[str, str], ...] = (
     (r" ?\(To change it: back code\)", " To change it, go back to code (under More)."),
@@ -103,6 +105,11 @@ _SAID: tuple[tuple[str, str], ...] = (
     (r"Create one: foldspan precision -o\.", "Create one from your own repeats."),
     (r"Import a file as foldspan records export wrote it\.", "Import a file as it was exported."),
 )
+# where something stands in a visit file: section, key, which reading
+_PLACE = re.compile(r".*?\[+(\w+)\]+ (\w+?)(?:, reading (\d))?")
+_ON_A_SHEET = {
+    "fat_percent": "body fat", "fat_mass_kg": "fat mass", "fat_free_mass_kg": "fat-free mass",
+}  # fmt: skip
 _PATTERNS = tuple((re.compile(said), shown) for said, shown in _SAID)
 
 
@@ -111,3 +118,15 @@ def tapped(sentence: str) -> str:
     for said, shown in _PATTERNS:
         sentence = said.sub(shown, sentence)
     return sentence.strip()
+
+
+def place_in_words(where: str) -> str:
+    """Return the place of a value in a visit by its name in words; a page has no sections and keys."""
+    found = _PLACE.fullmatch(where)
+    if found is None:
+        return where
+    section, key, reading = found.groups()
+    names = (key, f"{key}_{section.rpartition('_')[2]}")
+    labels = [BY_NAME[name].label for name in names if name in BY_NAME]
+    label = (labels or [_ON_A_SHEET.get(key, key.replace("_", " "))])[0]
+    return f"{label} (reading {reading})" if reading else label

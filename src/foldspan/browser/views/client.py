@@ -9,7 +9,7 @@ from typing import Any
 from starlette.responses import Response
 
 from foldspan.browser.app import Asked
-from foldspan.browser.shown import go_to, page
+from foldspan.browser.shown import go_to, page, problem_line
 from foldspan.export.report import Report
 from foldspan.measuring.outcome import Outcome
 from foldspan.pages.html_page import kind_of_part, source_of
@@ -20,7 +20,6 @@ from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.records.export import client_json
 from foldspan.records.visits import KeptVisit, correct, correction_of, kept_visits
 from foldspan.text.on_page import CORRECTED_FIRST, LANGUAGE_NAMES
-from foldspan.text.tapped import tapped
 
 KINDS = {
     "pdf": "application/pdf", "html": "text/html; charset=utf-8", "fhir.json": "application/fhir+json",
@@ -106,7 +105,10 @@ def erase(asked: Asked) -> Response:
     typed = asked.field("code").strip()
     if typed != kept.code:
         wrong = ["Type the client's code exactly as shown above."] if typed else []
-        return page("erase", 422 if wrong else 200, row=kept.row, code=kept.code, problems=wrong)
+        return page(
+            "erase", 422 if wrong else 200,
+            row=kept.row, code=kept.code, problems=wrong, typed=typed,
+        )  # fmt: skip
     count = asked.desk.book.erase(kept.code)
     return page("erased", count=count)
 
@@ -116,10 +118,7 @@ def _on_page(error: FoldspanError) -> list[str]:
     named = {
         "--reading": "Reading", "--who": "Corrected by", "--why": "Reason", "NAME": "What to correct",
     }  # fmt: skip
-    return [
-        f"{named.get(problem.where, problem.where)}: {problem.what}. {tapped(problem.advice())}"
-        for problem in error.problems
-    ]
+    return [problem_line(problem, named.get(problem.where, "")) for problem in error.problems]
 
 
 def _kept(asked: Asked) -> KeptVisit:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from foldspan.quantities import BY_NAME
 from foldspan.text.en.reconcile import FAMILY_NAMES, SIZE_WORDS, capital, verb
+from foldspan.text.tapped import place_in_words
 
 FINDING_SENTENCES = {
     "families_apart": (
@@ -149,7 +150,10 @@ def finding_sentence(
         sites="; ".join(labels),
         limits=" and ".join(limits) or "body size",
         pair=" and ".join(labels),
-        everything=", ".join(about),
+        # a visit that was measured here stands in no file that has such a place
+        everything=", ".join(
+            place_in_words(place) if place.startswith("this visit: ") else place for place in about
+        ),
     )
 
 
