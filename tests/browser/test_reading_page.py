@@ -9,6 +9,9 @@ import pytest
 
 from browser_attacks import events
 from browser_hand import Hand, forms_of, hand_at
+from foldspan.text.change import BREAK_SENTENCES
+from foldspan.text.en.health import HEALTH_REMARKS
+from foldspan.text.tapped import unwritten
 from measure_driver import MAN
 
 
@@ -93,3 +96,13 @@ def test_what_is_said_above_a_form_names_its_fields(hand: Hand) -> None:
     hand.send("/session", step="7000", rule="growing", units="metric")
     assert "Smallest division on the calliper: not a number" in hand.said
     assert not [code for code in ("[E", "[[", "mass_height") if code in hand.said]
+
+
+def test_a_result_and_a_change_send_nobody_to_a_file(hand: Hand) -> None:
+    """Before: "Write tester in [visit]", "([client] family_background, optional)"."""
+    hand.walk(MAN)
+    assert "Some backgrounds have their own limits." in hand.said
+    assert not [word for word in ("[client]", "[visit]", "[[") if word in hand.said]
+    sentences = [*HEALTH_REMARKS.values(), *BREAK_SENTENCES.values()]
+    assert sum("[" in one for one in sentences) >= 4
+    assert not [one for one in map(unwritten, sentences) if "[" in one]

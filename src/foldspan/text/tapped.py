@@ -105,6 +105,13 @@ _SAID: tuple[tuple[str, str], ...] = (
     (r"Create one: foldspan precision -o\.", "Create one from your own repeats."),
     (r"Import a file as foldspan records export wrote it\.", "Import a file as it was exported."),
 )
+# what is written in a visit file → what is done about it on a page
+_WRITTEN: tuple[tuple[str, str], ...] = (
+    (" ([client] family_background, optional).", "."),
+    ("; family_background in [client] can say which (optional).", "; the client may say which."),
+    (" Write tester in [visit].", " Enter your tester code before a session."),
+    (" Write calliper in [visit].", " Enter your name for the calliper before a session."),
+)
 # where something stands in a visit file: section, key, which reading
 _PLACE = re.compile(r".*?\[+(\w+)\]+ (\w+?)(?:, reading (\d))?")
 _ON_A_SHEET = {
@@ -130,3 +137,10 @@ def place_in_words(where: str) -> str:
     labels = [BY_NAME[name].label for name in names if name in BY_NAME]
     label = (labels or [_ON_A_SHEET.get(key, key.replace("_", " "))])[0]
     return f"{label} (reading {reading})" if reading else label
+
+
+def unwritten(sentence: str) -> str:
+    """Return a sentence of a result as a page says it, whose visit stands in no file."""
+    for said, shown in _WRITTEN:
+        sentence = sentence.replace(said, shown)
+    return sentence

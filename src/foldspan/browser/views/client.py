@@ -20,6 +20,7 @@ from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.records.export import client_json
 from foldspan.records.visits import KeptVisit, correct, correction_of, kept_visits
 from foldspan.text.on_page import CORRECTED_FIRST, LANGUAGE_NAMES
+from foldspan.text.tapped import unwritten
 
 KINDS = {
     "pdf": "application/pdf", "html": "text/html; charset=utf-8", "fhir.json": "application/fhir+json",
@@ -143,7 +144,7 @@ def _shown(asked: Asked, *, correcting: list[str] | None = None, status: int = 2
         key=key, row=kept.row, code=kept.code, events=len(kept.events),
         visits=[_row(visit) for visit in reversed(every)],
         trend=_trend(material), kind=kind_of_part, source=source_of,
-        changes=[] if material is None else change_lines(material),
+        changes=[] if material is None else [*map(unwritten, change_lines(material))],
         is_careful=outcome is not None and outcome.beside.is_careful,
         has_pages=report is not None,
         agreed=outcome is not None and outcome.beside.agreed is not False,
