@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     )
     from foldspan.api.change import change
     from foldspan.api.explain import explain
+    from foldspan.api.group_summary import GroupSummary, group_summary
     from foldspan.api.health import health
     from foldspan.api.precision import precision
     from foldspan.api.reconcile import equations, reconcile
@@ -57,6 +58,7 @@ _HOMES = {
     "ChangeResult": "foldspan.results.change",
     "Explanation": "foldspan.results.explanation",
     "FoldspanError": "foldspan.problems",
+    "GroupSummary": "foldspan.api.group_summary",
     "Health": "foldspan.results.result",
     "LearntCorrection": "foldspan.validation.recalibration",
     "LocalCorrection": "foldspan.estimation.local_correction",
@@ -72,6 +74,7 @@ _HOMES = {
     "change": "foldspan.api.change",
     "equations": "foldspan.api.reconcile",
     "explain": "foldspan.api.explain",
+    "group_summary": "foldspan.api.group_summary",
     "health": "foldspan.api.health",
     "learn_correction": "foldspan.api.calibrate",
     "precision": "foldspan.api.precision",
@@ -91,6 +94,7 @@ __all__ = [
     "ChangeResult",
     "Explanation",
     "FoldspanError",
+    "GroupSummary",
     "Health",
     "LearntCorrection",
     "LocalCorrection",
@@ -107,6 +111,7 @@ __all__ = [
     "change",
     "equations",
     "explain",
+    "group_summary",
     "health",
     "learn_correction",
     "precision",

@@ -122,6 +122,7 @@ NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
         "change explain measure precision reconcile report serve",
         "a correction is made by records correct",
     ),
+    ("text.tapped", "--reading"): ("serve", "what a page says instead of it stands beside it"),
     ("practice.settings", "--local"): ("precision", "it judges no range"),
     ("files.output", "--force"): (
         "change explain measure reconcile serve",

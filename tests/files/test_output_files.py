@@ -29,8 +29,8 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 # what stands at an option of text: a file that is written, one that is read, or no file at all
 WRITES = {
     "calibrate --fit", "calibrate --output", "precision --output", "records backup to",
-    "records export -o", "report --out", "report --out-dir", "screen --letters",
-    "screen --out", "screen --referrals",
+    "records export -o", "report --out", "report --out-dir", "screen --group-summary",
+    "screen --letters", "screen --out", "screen --referrals",
 }  # fmt: skip
 READS = {"table", "visit", "visits", "--book", "--local", "--own-errors", "--map-file", "--site"}
 NO_FILES = {
@@ -97,6 +97,9 @@ class Place:
             "records backup to": ["records", "backup", out, *book],
             "records export -o": ["records", "export", "K-014", "-o", out, *book],
             "report --out": ["report", self.path("visit.toml"), "-o", out],
+            "screen --group-summary": [
+                "screen", day, "-o", self.path("o.csv"), "--group-summary", out, "--workers", "1"
+            ],
             "screen --letters": [
                 "screen", day, "-o", self.path("o.csv"), "--letters", out, "--workers", "1"
             ],
@@ -115,6 +118,7 @@ TRIED = {
     "records backup to": ("new.db", "book.db"),
     "records export -o": ("new.json", "book.db"),
     "report --out": ("new.json", "visit.toml"),
+    "screen --group-summary": ("new.html", "clinic_day.csv"),
     "screen --out": ("new.csv", "clinic_day.csv"),
     "screen --referrals": ("new.csv", "clinic_day.csv"),
 }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from statistics import NormalDist
 
 import numpy as np
@@ -11,8 +12,9 @@ import pytest
 import foldspan
 from foldspan.figures.dots import DotPlot, Zone, columns
 from foldspan.figures.style import SHAPES, ZONES
-from foldspan.pages.client_page import client_bands
-from foldspan.pages.dot_plot import DOTS, counted, places
+from foldspan.pages.client_page import client_bands, fat_band
+from foldspan.pages.dot_plot import DOTS, counted, dot_picture, places, whom, zone_name
+from foldspan.pages.pictures import open_limits
 from foldspan.results.result import Spread
 from foldspan.visit.model import Visit
 from page_reading import PATHS, page, read_html
@@ -89,6 +91,28 @@ def test_dots_zones_and_words_agree_with_the_answer() -> None:
 def test_a_page_has_one_denominator(stem: str) -> None:
     words = " ".join(read_html(page(stem, "client")).words)
     assert not re.search(r"\d+ (?:in|of|out of) (?:10|100)\b", words)
+
+
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
+@pytest.mark.parametrize("shape", ["page", "tight", "small", "screen", "phone"])
+def test_each_zone_with_a_dot_has_its_name_on_the_line(language: str, shape: str) -> None:
+    """Long names as well, and on a phone; a zone without a dot is named, or hardly seen."""
+    for stem in ("visit", "visit_later", "tape_only", "strong_build", "outside_results"):
+        path = f"examples/{stem}.toml"
+        report = foldspan.report(Visit.from_file(path), reader="client", language=language)
+        band = fat_band(report.material)
+        assert band is not None
+        (plane,) = dot_picture(report.material, band).draw(SHAPES[shape]).planes
+        written = {text.get_text().replace("\n", " ") for text in plane.texts}
+        low, high = plane.get_xlim()
+        for zone, limits in zip(
+            counted(report.material.result.fat_percent, band),
+            pairwise(open_limits(band)),
+            strict=True,
+        ):
+            named = zone_name(report.material.language, zone.code, whom(report.material)) in written
+            bare = min(limits[1] or high, high) - max(limits[0] or low, low)
+            assert named or (zone.dots == 0 and bare < 0.06 * (high - low)), (stem, zone.code)
 
 
 @pytest.mark.parametrize("limit", [26.1, 29.9, 30.0, 30.1, 31.0, 37.0])

@@ -50,6 +50,21 @@ def test_where_the_equations_are_left_open_the_page_shows_what_needs_none() -> N
     assert measured_change(changed) not in " ".join(read_html(careful).words)
 
 
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
+def test_a_page_of_many_words_keeps_the_ribbon_of_its_trend(language: str) -> None:
+    """The ribbon has no words: leaving it out makes room, but no page short enough to be read."""
+    visits = [
+        foldspan.Visit.from_file(f"examples/{stem}.toml") for stem in ("visit", "visit_later")
+    ]
+    practice = foldspan.Practice(
+        name="Riverside Strength Studio", address="4 Mill Lane, Exampleton EX4 3PL",
+        telephone="+44 1632 960123",
+    )  # fmt: skip
+    report = foldspan.report(*visits, reader="client", language=language, practice=practice)
+    assert report.document.words() < 250
+    assert "trend" in [picture.name for picture in report.document.pictures()]
+
+
 def test_the_client_reads_what_changed_of_folds_and_waist() -> None:
     words = " ".join(read_html(foldspan.report(*_two(), reader="client")).words)
     real = words.split("Since 4 June 2025, a clear change: ")[1].split(". ")[0]

@@ -150,6 +150,24 @@ def test_pictures_that_can_be_a_logo() -> None:
 
 
 @pytest.mark.parametrize(
+    ("picture", "pixels"),
+    [
+        (PNG, 1),
+        (jpeg(), 1),
+        (SVG, 0),
+        (b'<?xml version="1.0" encoding="ISO-8859-1"?>' + SVG[:-6] + b"<!-- \xe9 --></svg>", 0),
+    ],
+)
+def test_each_kind_of_logo_is_set_on_a_letter(picture: bytes, pixels: int) -> None:
+    assert not fault_of(picture)
+    practice = foldspan.Practice(name="Riverside Strength Studio", logo=picture)
+    report = foldspan.report(urgent(), reader="clinician", practice=practice)
+    (sheet,) = pypdf.PdfReader(io.BytesIO(report.pdf())).pages
+    assert len(sheet.images) == pixels
+    assert "Riverside Strength Studio" in sheet.extract_text()
+
+
+@pytest.mark.parametrize(
     "picture",
     [
         b"GIF89a" + bytes(40),

@@ -51,6 +51,13 @@ Letters = Annotated[
         help="Folder for letters to a clinician, one for each client to refer (PDF).",
     ),
 ]
+GroupFile = Annotated[
+    str,
+    typer.Option(
+        metavar="FILE",
+        help="Summary without persons, for an employer: .html, .pdf, .xlsx or .json.",
+    ),
+]
 Workers = Annotated[
     int,
     typer.Option(
@@ -91,6 +98,7 @@ def command(
     guess: Guess = False,
     referrals: Referrals = "",
     letters: Letters = "",
+    group_summary: GroupFile = "",
     reference_method: ScaleWanted = "",
     conversion: ConversionWanted = "siri1961",
     with_disputed: WithDisputed = False,
@@ -108,13 +116,11 @@ def command(
 
     Example: foldspan screen examples/clinic_day.csv -o screened.csv --referrals refer.csv
     """
-    _spare([out, referrals, letters], map_file, local)
+    _spare([out, referrals, letters, group_summary], map_file, local)
+    _check_group(group_summary, [table, out, referrals], force=force)
     reference_method, correction = scale_and_local(reference_method, local)
     one_of("--reference-method", reference_method, ("density", "dxa"))
     workers = _ready(workers, table, scheduler)
-    from foldspan.screening.run.lazy_pyarrow import forgo_pandas
-
-    forgo_pandas()
     from foldspan.api.screen import screen_table
     from foldspan.cli.progress import Progress
     from foldspan.cli.screen_map import guessing, mapping_of
@@ -132,7 +138,32 @@ def command(
             resume=resume, replace=force, accept_unusual=accept_unusual,
             progress=progress.step,
         )  # fmt: skip
+    _write_group(screening, group_summary, force=force)
     _tell(screening, as_json=as_json, out=out, referrals=referrals)
+
+
+def _check_group(path: str, others: Sequence[str], *, force: bool) -> None:
+    """Raise for a summary without persons that cannot be written, before the work begins."""
+    from foldspan.api.group_summary import ENDINGS
+    from foldspan.files.output import check_outputs
+
+    if path and not path.lower().endswith(ENDINGS):
+        remedy = f"Give it a name that ends in {', '.join(ENDINGS)}."
+        raise FoldspanError([Problem("E307", path, "unknown file extension", remedy)])
+    check_outputs([path], others, replace=force)
+
+
+def _write_group(screening: Screening, path: str, *, force: bool) -> None:
+    """Write the summary without persons, where it is asked for; what cannot be is told."""
+    if not path:
+        return
+    from foldspan.api.group_summary import group_summary
+    from foldspan.files.output import write_private
+
+    made = group_summary(screening)
+    content: str | bytes = made.content(path)
+    write_private(path, content, replace=force)
+    typer.echo(aside(f"Summary without persons written to {path}."), err=True)
 
 
 def _practice(letters: str) -> Practice | None:
@@ -158,6 +189,9 @@ def _ready(workers: int, table: str, scheduler: str) -> int:
     workers = _count(workers) or usual_workers(table)
     if not scheduler and (table == "-" or os.path.exists(table)):
         get_ready(workers)
+    from foldspan.screening.run.lazy_pyarrow import forgo_pandas
+
+    forgo_pandas()
     return workers
 
 

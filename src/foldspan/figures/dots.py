@@ -32,7 +32,9 @@ from foldspan.figures.style import (
 # a column of dots for each half standard error: about five dots high in the middle
 COLUMNS = 0.5
 DOT, ROOM = 0.26, 0.05  # width of a dot, and what lies between two [inches]
-STRIP, BRACKET = 0.42, 0.34  # height of the zones, and of the bracket with its words [inches]
+STRIP, BRACKET = 0.42, 0.34  # least height of the zones, and of the bracket with its words [inches]
+LINE, MOST_LINES = 1.25, 3  # height of a line for that of its letters, and how many a name may take
+AROUND = 0.06  # what stays free beside a name [inches]
 LEAST_SPAN = (
     12.0  # an axis no shorter than this keeps dots from looking wider apart than they are [%]
 )
@@ -98,7 +100,8 @@ def draw_dots(data: DotPlot, shape: Shape) -> Any:
     width = shape.width - 2.0 * MARGIN
     size = min(DOT, data.step * width / (high - low) * 0.92)
     tall = (max(place for _, place in dots) + 1) * (size + ROOM * size / DOT) + 0.06
-    strip = STRIP if data.zones else 0.0
+    names = [_name(data, shape, zone, (low, high)) for zone in data.zones]
+    strip = max([STRIP, *(name.height for name in names if name)]) if data.zones else 0.0
     figure = sheet(shape, BRACKET + tall + strip + shape.foot)
     height = figure.get_figheight()
     left, right = MARGIN / shape.width, 1.0 - MARGIN / shape.width
@@ -112,7 +115,7 @@ def draw_dots(data: DotPlot, shape: Shape) -> Any:
         linestyle="none", marker="o", markersize=size * POINTS, color=INK, markeredgewidth=0.0,
     )  # fmt: skip
     plane.level(0.0, color=QUIET, linewidth=0.8)
-    _zones(plane, shape, data, (low, high), strip, tall)
+    _zones(plane, shape, data, (low, high), names, strip, tall)
     _bracket(plane, shape, data, tall)
     axis_name(plane, shape, data.axis)
     return figure
@@ -134,7 +137,57 @@ def _span(data: DotPlot, dots: Sequence[tuple[float, int]], shape: Shape) -> tup
             low = min(low, max((zone.high or high) - need * (high - low) * 1.15, 0.0))
         if zone.high is None or zone.high >= high:
             high = max(high, (zone.low or low) + need * (high - low) * 1.15)
-    return low, math.ceil(high)
+    return _without_nameless(data, dots, shape, (low, math.ceil(high)))
+
+
+def _without_nameless(
+    data: DotPlot, dots: Sequence[tuple[float, int]], shape: Shape, span: tuple[float, float]
+) -> tuple[float, float]:
+    """Ends of the axis cut where a zone without a dot begins that has no room for its name."""
+    low, high = span
+    first = min(data.ends[0], *(x for x, _ in dots)) - data.step / 2.0
+    last = max(data.ends[1], *(x for x, _ in dots)) + data.step / 2.0
+    for zone in data.zones:
+        if _name(data, shape, zone, span) is None:
+            if zone.low is not None and zone.low > data.places[-1]:
+                high = min(high, max(zone.low, last))
+            if zone.high is not None and zone.high <= data.places[0]:
+                low = max(low, min(zone.high, first))
+    return low, high
+
+
+@dataclass(frozen=True, slots=True)
+class _Name:
+    """A name as it fits a zone: its lines, whether they stand upright, and their height [inches]."""
+
+    words: str
+    is_upright: bool
+    height: float
+
+
+def _name(data: DotPlot, shape: Shape, zone: Zone, span: tuple[float, float]) -> _Name | None:
+    """Return the name of a zone as it fits across, or else upright; None where it has no room.
+
+    A zone without a dot has none upright: it would make the strip tall for what need not be seen.
+    """
+    low, high = span
+    start, stop = max(zone.low or low, low), min(zone.high or high, high)
+    wide = (stop - start) * (shape.width - 2.0 * MARGIN) / (high - low)
+    letter, line = shape.size * LETTER / POINTS, LINE * shape.size / POINTS
+    longest = max(map(len, zone.name.split()), default=0)
+    room = int((wide - AROUND) / letter)
+    if room >= max(longest, 1):
+        lines = textwrap.wrap(zone.name, room)
+        if len(lines) <= MOST_LINES:
+            return _Name("\n".join(lines), False, len(lines) * line + 0.05)
+    side_by_side = min(int(wide / line), MOST_LINES)
+    if side_by_side < 1 or not any(map(zone.holds, data.places)):
+        return None
+    for room in range(longest, len(zone.name) + 1):
+        lines = textwrap.wrap(zone.name, room)
+        if len(lines) <= side_by_side:
+            break
+    return _Name("\n".join(lines), True, max(map(len, lines)) * letter + 0.1)
 
 
 def _reached(data: DotPlot) -> list[Zone]:
@@ -147,12 +200,12 @@ def _reached(data: DotPlot) -> list[Zone]:
 
 
 def _zones(
-    plane: Any, shape: Shape, data: DotPlot, span: tuple[float, float], strip: float, tall: float
-) -> None:
+    plane: Any, shape: Shape, data: DotPlot, span: tuple[float, float],
+    names: Sequence[_Name | None], strip: float, tall: float,
+) -> None:  # fmt: skip
     """Draw the zones below the dots, each with its name inside it."""
     low, high = span
-    inches = (shape.width - 2.0 * MARGIN) / (high - low)
-    for order, zone in enumerate(data.zones):
+    for order, (zone, name) in enumerate(zip(data.zones, names, strict=True)):
         start, stop = max(zone.low or low, low), min(zone.high or high, high)
         if stop <= start:
             continue
@@ -161,12 +214,11 @@ def _zones(
         if start > low:
             plane.plot([start, start], [-strip, 0.0], color=QUIET, linewidth=1.2)
             plane.plot([start, start], [0.0, tall], color=GRID, linewidth=1.0, zorder=0)
-        room = int((stop - start) * inches * POINTS / (shape.size * LETTER))
-        lines = textwrap.wrap(zone.name, max(room, 1), break_long_words=False)
-        if len(lines) <= 2 and all(len(line) <= room for line in lines):
+        if name is not None:
             plane.write(
-                "\n".join(lines), (start + stop) / 2.0, -strip / 2.0, ha="center", va="center",
+                name.words, (start + stop) / 2.0, -strip / 2.0, ha="center", va="center",
                 fontsize=shape.size, color=INK, linespacing=1.05,
+                rotation=90.0 if name.is_upright else 0.0,
             )  # fmt: skip
 
 

@@ -80,8 +80,18 @@ def _pages(material: Material) -> Iterator[Document]:
     yield _page(material, message)
     yield _page(material, replace(message, reasons=()))
     short = replace(message, reasons=(), elsewhere=(), offer=())
-    for count in range(len(LEFT_OUT) + 1):
-        yield _page(material, short, frozenset(LEFT_OUT[:count]))
+    texts = _fewest_texts(material, short)
+    steps = (texts | frozenset(LEFT_OUT[:count]) for count in range(len(LEFT_OUT) + 1))
+    for left_out in dict.fromkeys(steps):
+        yield _page(material, short, left_out)
+
+
+def _fewest_texts(material: Material, message: ClientMessage) -> frozenset[str]:
+    """Return what has to go for the words alone; the ribbon has none, and goes for its room only."""
+    texts = [name for name in LEFT_OUT if name != "trend"]
+    steps = [frozenset(texts[:count]) for count in range(len(texts) + 1)]
+    few = (step for step in steps if _page(material, message, step).words() <= MOST_WORDS)
+    return next(few, steps[-1])
 
 
 def _page(

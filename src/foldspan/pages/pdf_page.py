@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import json
 from collections.abc import Iterable, Iterator
 from functools import cache
@@ -9,11 +10,12 @@ from importlib import resources
 from itertools import chain, pairwise
 from pathlib import Path
 from typing import Any, NamedTuple
+from xml.etree import ElementTree
 
 from foldspan.figures.style import SHAPES, Draw, as_svg
 from foldspan.pages.document import Document, Facts, FillIn, Heading, Picture, Table
 from foldspan.pages.sanitise import breakable, kept_together
-from foldspan.practice.logo import kind_of
+from foldspan.practice.logo import kind_of, size_of_pixels
 
 # a page that has to be one page is set smaller until it is: its pictures and the size of its letters
 USUAL = ("page", 1.0)
@@ -36,6 +38,8 @@ FITS = (USUAL, ("page", 0.85), ("tight", 0.7))
 LAST_RESORT = tuple(("small", 0.7, letters) for letters in (0.92, 0.84, 0.76))
 # stands for a sign that the font of the page does not hold
 NO_GLYPH = "\u25a1"
+# the name by which the typesetter finds the logo: its ending says what it is
+LOGO = "logo.svg"
 LEAST_SHARE, MOST_SHARE = 6, 40
 
 
@@ -70,7 +74,7 @@ def as_pdf(
 
     template = resources.files("foldspan.pages").joinpath("page.typ").read_bytes()
     logo = b"" if document.letterhead is None else document.letterhead.logo
-    files = {"main.typ": template} | ({_file_of(logo): logo} if logo else {})
+    files = {"main.typ": template} | ({LOGO: _as_text(logo)} if logo else {})
     known: dict[str, Any] = {"input": files, "font_paths": _found_fonts()}
     drawn: dict[tuple[Draw, str], str] = {}  # a picture is drawn once for all ways to set it
     for page, way in _tries(document, most_sheets, is_letter, shorter):
@@ -85,9 +89,18 @@ def as_pdf(
     return bytes(typst.compile(format="pdf", pdf_standards=["ua-1"], **known))
 
 
-def _file_of(logo: bytes) -> str:
-    """Return the name by which the typesetter finds the logo: its ending says what it is."""
-    return f"logo.{kind_of(logo)}" if logo else ""
+def _as_text(logo: bytes) -> bytes:
+    """Return the logo as SVG: the typesetter takes files of text only, so pixels stand inside one."""
+    kind = kind_of(logo)
+    if kind == "svg":
+        # as UTF-8, whatever it was written in
+        return bytes(ElementTree.tostring(ElementTree.fromstring(logo), encoding="utf-8"))
+    wide, high = size_of_pixels(logo, kind)
+    held = f"data:image/{kind};base64,{base64.b64encode(logo).decode()}"
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}" height="{high}">'
+        f'<image width="{wide}" height="{high}" href="{held}"/></svg>'
+    ).encode()
 
 
 def _tries(
@@ -131,7 +144,7 @@ def _tree(document: Document, shape: str, drawn: dict[tuple[Draw, str], str]) ->
         "paper": document.paper,
         "running": document.running,
         "is_large": document.is_large,
-        "logo": "" if head is None else _file_of(head.logo),
+        "logo": LOGO if head is not None and head.logo else "",
         "logo_alt": "" if head is None else head.name or "logo",
     }
     for part, known in zip(tree["parts"], document.parts, strict=True):

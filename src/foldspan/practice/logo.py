@@ -37,11 +37,17 @@ def fault_of(logo: bytes) -> str:
     return _fault_of_svg(logo) if kind == "svg" else _fault_of_pixels(logo, kind)
 
 
-def _fault_of_pixels(logo: bytes, kind: str) -> str:
+def size_of_pixels(logo: bytes, kind: str) -> tuple[int, int]:
+    """Return the width and height of a PNG or JPEG [pixels]."""
     from matplotlib.image import imread
 
+    high, wide = imread(io.BytesIO(logo), format=kind).shape[:2]
+    return int(wide), int(high)
+
+
+def _fault_of_pixels(logo: bytes, kind: str) -> str:
     try:
-        high, wide = imread(io.BytesIO(logo), format=kind).shape[:2]
+        high, wide = size_of_pixels(logo, kind)
     except Exception:  # a damaged picture fails in as many ways as it has parts
         return "damaged: it cannot be read as a picture"
     if max(high, wide) > MOST_PIXELS:

@@ -14,6 +14,7 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.quantities import BY_NAME, MEASURED, SEXES
+from foldspan.screening.group.grids import count_people
 from foldspan.tables.answers import VERDICTS, Answers
 from foldspan.tables.bands import MEASURES
 from foldspan.tables.cells import Words
@@ -23,7 +24,8 @@ from foldspan.text.screen import LOST_ROWS, MATTER, why_no_range
 
 COUNTERS = (
     "problems", "looks_like", "without_range", "verdicts", "flags", "levels", "given",
-    "bands", "banded", "readings", "fives", "repeats", "unread", "letters", "not_asked",
+    "bands", "banded", "readings", "fives", "repeats", "unread", "letters", "not_asked", "people",
+    "placed", "leveled",
 )  # fmt: skip
 # a column that names more testers than this names something else, and is left alone
 MOST_TESTERS = 5_000
@@ -103,6 +105,7 @@ def tally_of(answers: Answers, testers: Words | None, unread: Unread) -> Tally:
             given |= refused[name]
         count["given"][name] += int(np.count_nonzero(given))
     _count_bands(answers, count)
+    count_people(answers, count)
     if testers is not None:
         _count_readings(answers, testers, count)
     for counter in count.values():

@@ -1,0 +1,1 @@
+"""Group: what may be told of a whole table without telling anything of a person."""
