@@ -12,7 +12,8 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from foldspan.browser.access.refusals import problems_json
 from foldspan.problems import Problem
-from foldspan.text.tapped import place_in_words, tapped
+from foldspan.text.en.findings import place_in_words
+from foldspan.text.tapped import tapped
 
 
 def page(template: str, http_status: int = 200, **values: Any) -> Response:

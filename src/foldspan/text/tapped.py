@@ -7,8 +7,6 @@ from __future__ import annotations
 
 import re
 
-from foldspan.quantities import BY_NAME
-
 # how a terminal says it → how a page does; the first that fits a part of a sentence is used
 _SAID: tuple[tuple[str, str], ...] = (
     (r" ?\(To change it: back code\)", " To change it, go back to code (under More)."),
@@ -112,11 +110,6 @@ _WRITTEN: tuple[tuple[str, str], ...] = (
     (" Write tester in [visit].", " Enter your tester code before a session."),
     (" Write calliper in [visit].", " Enter your name for the calliper before a session."),
 )
-# where something stands in a visit file: section, key, which reading
-_PLACE = re.compile(r".*?\[+(\w+)\]+ (\w+?)(?:, reading (\d))?")
-_ON_A_SHEET = {
-    "fat_percent": "body fat", "fat_mass_kg": "fat mass", "fat_free_mass_kg": "fat-free mass",
-}  # fmt: skip
 _PATTERNS = tuple((re.compile(said), shown) for said, shown in _SAID)
 
 
@@ -125,18 +118,6 @@ def tapped(sentence: str) -> str:
     for said, shown in _PATTERNS:
         sentence = said.sub(shown, sentence)
     return sentence.strip()
-
-
-def place_in_words(where: str) -> str:
-    """Return the place of a value in a visit by its name in words; a page has no sections and keys."""
-    found = _PLACE.fullmatch(where)
-    if found is None:
-        return where
-    section, key, reading = found.groups()
-    names = (key, f"{key}_{section.rpartition('_')[2]}")
-    labels = [BY_NAME[name].label for name in names if name in BY_NAME]
-    label = (labels or [_ON_A_SHEET.get(key, key.replace("_", " "))])[0]
-    return f"{label} (reading {reading})" if reading else label
 
 
 def unwritten(sentence: str) -> str:
