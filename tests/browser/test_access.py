@@ -185,6 +185,13 @@ def test_five_wrong_codes_lock_for_five_minutes(site: Site) -> None:
     assert stranger.post("/pair", data={"code": fresh}).url.path == "/"
 
 
+def test_a_wrong_code_leaves_what_was_typed_in_its_place(site: Site) -> None:
+    """Before, the name of the device had to be written again."""
+    page = site.device().post("/pair", data={"code": "AAAA 1111", "name": "Tablet in room 2"}).text
+    assert 'value="AAAA 1111"' in page
+    assert 'value="Tablet in room 2"' in page
+
+
 def test_a_code_holds_once_and_for_five_minutes(site: Site) -> None:
     code = site.desk.pairing.new_code()
     assert site.device().post("/pair", data={"code": f" {code.lower()}-"}).url.path == "/"

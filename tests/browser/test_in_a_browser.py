@@ -311,6 +311,51 @@ def test_what_was_typed_while_the_network_was_away_is_sent_once(
         page.context.close()
 
 
+def test_the_button_that_locks_shows_that_it_did(browser: Browser, tmp_path: Path) -> None:
+    """Before, the page stayed and locked the device again and again, whenever it was unlocked."""
+    with served(tmp_path / "b.sqlite") as (address, _):
+        page = page_in(browser, address)
+        page.goto(f"{address.partition('/enter')[0]}/devices")
+        led_on(page, lambda: press(page, "Lock this device"))
+        assert page.inner_text("h1") == "Locked"
+        page.fill("[name=pin]", "0000")
+        heard = Reader(page).goes_on("Unlock")
+        assert page.inner_text("h1") == "Today", heard
+        page.wait_for_timeout(2_500)  # longer than something that could not be sent waits
+        page.goto(address.partition("/enter")[0])
+        assert page.inner_text("h1") == "Today"
+        page.context.close()
+
+
+VOICE = """globalThis.heard = [];
+const voice = {localService: true, lang: "en-GB"};
+Object.defineProperty(window, "speechSynthesis", {value:
+  {getVoices: () => [voice], cancel() {}, speak: (one) => heard.push(one.text)}});
+globalThis.SpeechSynthesisUtterance = function (text) { this.text = text };"""
+
+
+def test_the_voice_says_the_number_and_the_next_site_and_nothing_of_another_client(
+    browser: Browser, address: str
+) -> None:
+    page = page_in(browser, address)
+    page.add_init_script(VOICE)
+    page.goto(address)
+    session = Session(page)
+    session.until_the_readings("K-116")
+    session.keys("80.4")
+    assert page.evaluate("[heard, {...sessionStorage}]") == [[], {}]  # off until it is switched on
+    page.get_by_text("Say sites aloud").click()
+    page.focus("#number")
+    session.keys("179.5")
+    assert page.evaluate("heard") == ["Height", "179.5. Waist (midpoint)"]
+    for _ in range(4):
+        session.keys(READINGS[page.inner_text("h1")])
+    assert (
+        page.evaluate("({...sessionStorage})") == {}
+    )  # the last number waits for no other session
+    page.context.close()
+
+
 def test_the_pages_look_as_they_did(browser: Browser) -> None:
     """Against pictures that were looked at; ``python tests/browser_touch.py renew`` draws them anew."""
     other = []

@@ -33,7 +33,7 @@ from foldspan.text.measure import (
     list_words,
 )
 from foldspan.text.next_site import AND_THEN, expected_sentence
-from foldspan.text.on_page import CHOICES, asked_on_page, below_on_page
+from foldspan.text.on_page import CHOICES, OTHER_UNITS, asked_on_page, below_on_page
 from foldspan.text.questions import page_lines
 from foldspan.text.tapped import tapped
 
@@ -203,6 +203,7 @@ def _reading(state: State, prompt: Prompt, known: Known) -> dict[str, Any]:
     """A reading: how far along, what comes next, how to take it; never what was read before."""
     done, whole = progress(state)
     quantity, guide = BY_NAME[prompt.quantity], guide_of(known, prompt.quantity)
+    other_unit, in_other_unit = OTHER_UNITS.get(unit_at(state, prompt), ("", ""))
     coming = [
         BY_NAME[asks.quantity].label
         for asks in script(known)
@@ -221,6 +222,8 @@ def _reading(state: State, prompt: Prompt, known: Known) -> dict[str, Any]:
         "guide": _place_lines(guide),
         "figure": close_up(guide.name, guide.variant),
         "coming": coming[:3],
+        "other_unit": other_unit,
+        "in_other_unit": in_other_unit,
         "is_fold": quantity.kind == "skinfold",
         "has_side": prompt.quantity in ONE_SIDED,
         "is_blind": is_blind(known, prompt),

@@ -12,6 +12,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from foldspan.browser.access.refusals import problems_json
 from foldspan.problems import Problem
+from foldspan.text.en.findings import place_in_words
 from foldspan.text.tapped import tapped
 
 
@@ -39,6 +40,13 @@ def error_page(
     """Return a page that says what went wrong and how to go on."""
     lines = [said] * bool(said) + [tapped(problem.sentence()) for problem in problems]
     return page("error", status, lines=lines, place=place, status=status, to=to)
+
+
+def problem_line(problem: Problem, where: str = "") -> str:
+    """Return a problem as it stands above a form: its field by the label there, and no code."""
+    field = where or place_in_words(problem.where)
+    said = f"{problem.what}. {tapped(problem.advice(problem.given))}"
+    return f"{field[:1].upper()}{field[1:]}: {said}".strip()
 
 
 def problems_response(problems: Iterable[Problem], status: int) -> Response:

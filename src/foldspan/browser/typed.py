@@ -57,6 +57,8 @@ def _reading(prompt: Prompt, fields: Fields) -> str:
     number = first(fields, "typed")
     if number and "at_least" in fields:
         number = f"{number}+"
+    if number[-1:].isdigit() and (unit := first(fields, "unit")):
+        number = f"{number} {unit}"
     return f"left {number}" if number and "left" in fields else number
 
 

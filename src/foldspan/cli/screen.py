@@ -144,10 +144,12 @@ def command(
 
 def _check_group(path: str, others: Sequence[str], *, force: bool) -> None:
     """Raise for a group summary that cannot be written, before the work begins."""
+    if not path:
+        return
     from foldspan.api.group_summary import ENDINGS
     from foldspan.files.output import check_outputs
 
-    if path and not path.lower().endswith(ENDINGS):
+    if not path.lower().endswith(ENDINGS):
         remedy = f"Give it a name that ends in {', '.join(ENDINGS)}."
         raise FoldspanError([Problem("E307", path, "unknown file extension", remedy)])
     check_outputs([path], others, replace=force)

@@ -60,6 +60,11 @@ CHOICES: dict[str, str] = {
     "female": "Female", "male": "Male", "both": "Both", "belly": "Belly", "chest": "Chest",
     "elsewhere": "Elsewhere",
 }  # fmt: skip
+# unit of a reading → the other one in which it may be typed, and how that is chosen
+OTHER_UNITS: dict[str, tuple[str, str]] = {
+    "cm": ("in", "In inches"), "in": ("cm", "In centimetres"),
+    "kg": ("lb", "In pounds"), "lb": ("kg", "In kilograms"),
+}  # fmt: skip
 LANGUAGE_NAMES: dict[str, str] = {
     "en": "English", "de": "Deutsch", "es": "Español", "fr": "Français",
 }  # fmt: skip
@@ -77,6 +82,7 @@ STAFF_WORDS: dict[str, str] = {
     "wrong": "That PIN is wrong.",
     "gone": "This page can no longer be shown.",
 }
+NOTE_KEPT = "The note was added."
 NOT_RIGHT = "That is not correct."
 NOTHING_TICKED = ("nothing is ticked", "Tick what applies, or press None of these, or Skip.")
 ANSWERED_FIRST = (

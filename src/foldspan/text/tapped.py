@@ -103,6 +103,13 @@ _SAID: tuple[tuple[str, str], ...] = (
     (r"Create one: foldspan precision -o\.", "Create one from your own repeats."),
     (r"Import a file as foldspan records export wrote it\.", "Import a file as it was exported."),
 )
+# what is written in a visit file → what is done about it on a page
+_WRITTEN: tuple[tuple[str, str], ...] = (
+    (" ([client] family_background, optional).", "."),
+    ("; family_background in [client] can say which (optional).", "; the client may say which."),
+    (" Write tester in [visit].", " Enter your tester code before a session."),
+    (" Write calliper in [visit].", " Enter your name for the calliper before a session."),
+)
 _PATTERNS = tuple((re.compile(said), shown) for said, shown in _SAID)
 
 
@@ -111,3 +118,10 @@ def tapped(sentence: str) -> str:
     for said, shown in _PATTERNS:
         sentence = said.sub(shown, sentence)
     return sentence.strip()
+
+
+def unwritten(sentence: str) -> str:
+    """Return a sentence of a result as a page says it, whose visit stands in no file."""
+    for said, shown in _WRITTEN:
+        sentence = sentence.replace(said, shown)
+    return sentence

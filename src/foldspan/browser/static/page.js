@@ -55,6 +55,7 @@ async function send(event) {
   const form = event.target;
   const button = event.submitter;
   if (event.defaultPrevented || form.method !== "post" || form.target) return;
+  if ("locks" in form.dataset) return; // shut out is what it is to be: nothing to be sent again
   event.preventDefault();
   if (isSending) return; // a double tap
   isSending = true;
@@ -140,7 +141,8 @@ function tell() {
   told.textContent = "";
   setTimeout(() => (told.textContent = said.map((one) => one.textContent.trim()).join(" ")), 100);
   if (document.querySelector("[autofocus]")) return;
-  const first = document.querySelector("main [aria-invalid='true'], main h1");
+  const first =
+    document.querySelector("main [aria-invalid='true']") ?? document.querySelector("main h1");
   if (first?.tagName === "H1") first.tabIndex = -1;
   first?.focus({ preventScroll: true });
 }
@@ -197,20 +199,21 @@ function holdToTurnBack() {
 // --- hands full: the page says the number and the next site, by a voice of this device only --------------
 
 function voice() {
+  const number = sessionStorage.getItem("foldspan said");
+  sessionStorage.removeItem("foldspan said"); // also where nothing is said: it is not for the next client
   const switches = document.querySelector("[data-voice]");
   if (!switches || !("speechSynthesis" in window)) return;
   switches.hidden = false;
   switches.checked = localStorage.getItem("foldspan voice") === "on";
   switches.addEventListener("change", () => {
     localStorage.setItem("foldspan voice", switches.checked ? "on" : "off");
+    if (switches.checked) say(document.body.dataset.say);
   });
-  const number = sessionStorage.getItem("foldspan said");
-  sessionStorage.removeItem("foldspan said");
   if (switches.checked) say([number, document.body.dataset.say].filter(Boolean).join(". "));
 }
 
 function remember(number) {
-  if (document.body.dataset.say && number) sessionStorage.setItem("foldspan said", number);
+  if (document.querySelector("[data-voice]:checked") && number) sessionStorage.setItem("foldspan said", number);
 }
 
 function say(words) {

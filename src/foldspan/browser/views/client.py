@@ -9,7 +9,7 @@ from typing import Any
 from starlette.responses import Response
 
 from foldspan.browser.app import Asked
-from foldspan.browser.shown import go_to, page
+from foldspan.browser.shown import go_to, page, problem_line
 from foldspan.export.report import Report
 from foldspan.measuring.outcome import Outcome
 from foldspan.pages.html_page import kind_of_part, source_of
@@ -20,7 +20,7 @@ from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.records.export import client_json
 from foldspan.records.visits import KeptVisit, correct, correction_of, kept_visits
 from foldspan.text.on_page import CORRECTED_FIRST, LANGUAGE_NAMES
-from foldspan.text.tapped import tapped
+from foldspan.text.tapped import unwritten
 
 KINDS = {
     "pdf": "application/pdf", "html": "text/html; charset=utf-8", "fhir.json": "application/fhir+json",
@@ -106,7 +106,10 @@ def erase(asked: Asked) -> Response:
     typed = asked.field("code").strip()
     if typed != kept.code:
         wrong = ["Type the client's code exactly as shown above."] if typed else []
-        return page("erase", 422 if wrong else 200, row=kept.row, code=kept.code, problems=wrong)
+        return page(
+            "erase", 422 if wrong else 200,
+            row=kept.row, code=kept.code, problems=wrong, typed=typed,
+        )  # fmt: skip
     count = asked.desk.book.erase(kept.code)
     return page("erased", count=count)
 
@@ -116,10 +119,7 @@ def _on_page(error: FoldspanError) -> list[str]:
     named = {
         "--reading": "Reading", "--who": "Corrected by", "--why": "Reason", "NAME": "What to correct",
     }  # fmt: skip
-    return [
-        f"{named.get(problem.where, problem.where)}: {problem.what}. {tapped(problem.advice())}"
-        for problem in error.problems
-    ]
+    return [problem_line(problem, named.get(problem.where, "")) for problem in error.problems]
 
 
 def _kept(asked: Asked) -> KeptVisit:
@@ -144,7 +144,7 @@ def _shown(asked: Asked, *, correcting: list[str] | None = None, status: int = 2
         key=key, row=kept.row, code=kept.code, events=len(kept.events),
         visits=[_row(visit) for visit in reversed(every)],
         trend=_trend(material), kind=kind_of_part, source=source_of,
-        changes=[] if material is None else change_lines(material),
+        changes=[] if material is None else [*map(unwritten, change_lines(material))],
         is_careful=outcome is not None and outcome.beside.is_careful,
         has_pages=report is not None,
         agreed=outcome is not None and outcome.beside.agreed is not False,

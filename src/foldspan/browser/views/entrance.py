@@ -11,6 +11,7 @@ from foldspan.browser.shown import go_to, page
 from foldspan.text.on_page import wait_sentence
 
 LONGEST_NAME = 40
+NOTHING = {"code": "", "name": ""}  # what was typed
 
 
 def enter(asked: Asked) -> Response:
@@ -25,6 +26,7 @@ def enter(asked: Asked) -> Response:
             problems=["This address is no longer valid. Use the one that foldspan serve printed."],
             locked="",
             is_on_network=desk.is_on_network,
+            given=NOTHING,
         )
     return _with_cookie(go_to("/"), desk.devices.let_in("This computer", "own"), asked)
 
@@ -36,6 +38,7 @@ def pair_page(asked: Asked) -> Response:
         problems=[],
         locked=_locked(asked),
         is_on_network=asked.desk.is_on_network,
+        given=NOTHING,
     )
 
 
@@ -54,6 +57,7 @@ def pair(asked: Asked) -> Response:
         problems=told,
         locked=locked,
         is_on_network=desk.is_on_network,
+        given={key: asked.field(key)[:LONGEST_NAME] for key in NOTHING},
     )
 
 

@@ -10,7 +10,7 @@ from foldspan.browser.app import Asked
 from foldspan.browser.shown import go_to, page
 from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.measuring.outcome import Outcome
-from foldspan.pages.document import Facts, Part
+from foldspan.pages.document import Bullets, Facts, Part
 from foldspan.pages.html_page import kind_of_part, source_of
 from foldspan.pages.inputs import Material
 from foldspan.pages.trainer.sheet import WORTH_MEASURING, next_parts
@@ -24,6 +24,7 @@ from foldspan.text.en.flags import client_sentence
 from foldspan.text.en.reconcile import MEASURE_AGAIN, capital
 from foldspan.text.explain import next_sentence
 from foldspan.text.on_page import LANGUAGE_NAMES, WHY_HIDDEN
+from foldspan.text.tapped import unwritten
 
 
 def result_page(asked: Asked) -> Response:
@@ -55,8 +56,8 @@ def _shown(asked: Asked, outcome: Outcome, key: str) -> Response:
         is_kept=bool(outcome.kept.row),
         is_hidden=bool(hidden), why_hidden=hidden,
         referrals=[flag.for_client for flag in material.flags if flag.level.startswith("refer")],
-        before_next=[part for part in before if not isinstance(part, Facts)],
-        after_next=after, small=report.document.small,
+        before_next=[_unwritten(part) for part in before if not isinstance(part, Facts)],
+        after_next=[_unwritten(part) for part in after], small=report.document.small,
         about=[part for part in before if isinstance(part, Facts)],
         offers=offers, measure_again=MEASURE_AGAIN if again else "",
         nothing_next=ENGLISH.say("staff.nothing_next"),
@@ -64,6 +65,11 @@ def _shown(asked: Asked, outcome: Outcome, key: str) -> Response:
         kind=kind_of_part, source=source_of,
         languages=LANGUAGE_NAMES, language=asked.language,
     )  # fmt: skip
+
+
+def _unwritten(part: Part) -> Part:
+    """A part whose points name no section of a file."""
+    return Bullets(tuple(map(unwritten, part.items))) if isinstance(part, Bullets) else part
 
 
 def go_on(asked: Asked) -> Response:

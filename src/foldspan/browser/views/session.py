@@ -15,7 +15,7 @@ from foldspan.browser.typed import NOTHING_TICKED, first, line_of
 from foldspan.measuring.conducted import ConductedSession, Heard, as_read
 from foldspan.measuring.said import said_after
 from foldspan.problems import FoldspanError, Problem
-from foldspan.session.events import event_of
+from foldspan.session.events import Noted, event_of
 from foldspan.session.parse_input import parse_line
 from foldspan.session.parsed import ParsedLine
 from foldspan.session.state import replayed
@@ -59,7 +59,8 @@ def answer(asked: Asked) -> Response:
     if heard.problems:
         status = 409 if any(_is_of_book(problem) for problem in heard.problems) else 422
         return _shown(asked, session, problems=heard.problems, heard=heard, status=status)
-    desk.said[session.number] = (turn_of(session), tuple(said_after(heard)))
+    said = [*said_after(heard), *[on_page.NOTE_KEPT] * isinstance(heard.parsed.moves, Noted)]
+    desk.said[session.number] = (turn_of(session), tuple(said))
     if heard.parsed.command == "end":
         try:
             session.end()

@@ -9,7 +9,7 @@ from starlette.responses import Response
 
 from foldspan.browser.app import Asked
 from foldspan.browser.desk import Desk
-from foldspan.browser.shown import go_to, page, remember
+from foldspan.browser.shown import go_to, page, problem_line, remember
 from foldspan.problems import FoldspanError, Problem
 from foldspan.text.on_page import LANGUAGE_NAMES
 
@@ -127,7 +127,7 @@ def _shown(asked: Asked, problems: list[Problem] | None = None) -> Response:
             for code, _, visits, last in clients[:MOST_CLIENTS] if code in latest
         ],
         more=max(len(clients) - MOST_CLIENTS, 0),
-        problems=[problem.sentence() for problem in problems or ()],
+        problems=[problem_line(problem) for problem in problems or ()],
         given={
             name: asked.field(name) or unquote(asked.cookies.get(f"foldspan_{name}", ""))
             for name in REMEMBERED

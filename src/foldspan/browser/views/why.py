@@ -9,7 +9,7 @@ from starlette.responses import Response
 
 from foldspan.api.explain import explain
 from foldspan.browser.app import Asked
-from foldspan.browser.shown import page
+from foldspan.browser.shown import page, problem_line
 from foldspan.explanation.decomposition import Pair, turned
 from foldspan.measuring.outcome import Outcome
 from foldspan.problems import FoldspanError, Problem
@@ -49,7 +49,7 @@ def check_sheet(asked: Asked) -> Response:
             raise FoldspanError([Problem("E120", "Sheet", "no number was given", remedy)])
         lines = _against(outcome, sheet)
     except FoldspanError as error:
-        problems = [problem.sentence(show_given=True) for problem in error.problems]
+        problems = [problem_line(problem) for problem in error.problems]
         return _shown(asked, outcome, problems=problems, status=422)
     return _shown(asked, outcome, sheet_lines=lines)
 

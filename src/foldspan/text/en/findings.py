@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from foldspan.quantities import BY_NAME
@@ -94,6 +95,11 @@ FINDING_SENTENCES = {
         "Only {first} could be used. A second method group would show whether the result holds up."
     ),
 }
+# where something stands in a visit file: section, key, which reading
+_PLACE = re.compile(r".*?\[+(\w+)\]+ (\w+?)(?:, reading (\d))?")
+_ON_A_SHEET = {
+    "fat_percent": "body fat", "fat_mass_kg": "fat mass", "fat_free_mass_kg": "fat-free mass",
+}  # fmt: skip
 LIMIT_WORDS = {"age": "age", "size": "body size"}
 SLIP_KINDS = {
     "": "If one of them is corrected",
@@ -149,7 +155,10 @@ def finding_sentence(
         sites="; ".join(labels),
         limits=" and ".join(limits) or "body size",
         pair=" and ".join(labels),
-        everything=", ".join(about),
+        # a visit that was measured here stands in no file that has such a place
+        everything=", ".join(
+            place_in_words(place) if place.startswith("this visit: ") else place for place in about
+        ),
     )
 
 
@@ -160,3 +169,15 @@ def _share_of(points: float | None) -> str:
     if points >= 0.0:
         return f"{points:.1f} points"
     return f"{-points:.1f} points the other way"
+
+
+def place_in_words(where: str) -> str:
+    """Return the place of a value in a visit by its name in words; a page has no sections and keys."""
+    found = _PLACE.fullmatch(where)
+    if found is None:
+        return where
+    section, key, reading = found.groups()
+    names = (key, f"{key}_{section.rpartition('_')[2]}")
+    labels = [BY_NAME[name].label for name in names if name in BY_NAME]
+    label = (labels or [_ON_A_SHEET.get(key, key.replace("_", " "))])[0]
+    return f"{label} (reading {reading})" if reading else label
