@@ -46,7 +46,7 @@ WOOLCOTT_BERGMAN2018_BOTH_WAIST_HEIGHT = Equation(
     ),
     not_for=("people under 15",),
     note="The sex code is printed as 0 = man, 1 = woman. A waist midway between rib and crest "
-    "lowers the answer by 0.4 points in men and 1.0 to 1.3 in women. From 15 years on it was found "
+    "lowers the answer by 0.4 points in men and 1.0 to 1.3 in women. From age 15 it was found "
     "acceptable in 2019.",
 )
 
