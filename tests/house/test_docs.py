@@ -137,6 +137,12 @@ def test_readme_is_read_in_three_minutes_in_the_order_of_need() -> None:
     assert places == sorted(places)
 
 
+def test_a_year_of_a_survey_or_a_bmi_is_no_age() -> None:
+    wrong = re.compile(r"\baged\s+(?:(?:19|20)\d\d|\d+\.\d|30 to 35\))")
+    found = {page.name: wrong.findall(page.read_text(encoding="utf-8")) for page in PAGES}
+    assert {name: said for name, said in found.items() if said} == {}
+
+
 def test_catalogue_page_is_made_from_the_cards() -> None:
     assert doc("catalogue.md") == page()
 
