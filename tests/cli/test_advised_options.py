@@ -178,3 +178,19 @@ def test_the_walk_finds_what_is_advised() -> None:
     assert ("--unit", "") in advised("tables.columns") | advised("tables.column_names")
     assert "tables.columns" in reached("calibrate")
     assert {"--unit", "--map", "--map-file"} <= options_of("calibrate") & options_of("precision")
+
+
+def test_helps_show_defaults_in_one_style() -> None:
+    """All in typer's brackets, none within the sentence; a 0 that stands for nothing is not shown."""
+    top = typer.main.get_command(app)
+    commands = [*top.commands.values(), *top.commands["records"].commands.values()]  # type: ignore[attr-defined]
+    options = [option for command in commands for option in command.params]
+    helps = [getattr(option, "help", None) or "" for option in options]
+    assert len(helps) > 150
+    assert [text for text in helps if re.search(r"\bdefault\b", text, re.IGNORECASE)] == []
+    bare = {
+        option.name for option in options
+        if option.default == 0 and option.default is not False
+        and getattr(option, "show_default", None) is True
+    }  # fmt: skip
+    assert bare == {"workers"}  # its help says what 0 means

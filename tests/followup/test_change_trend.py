@@ -199,7 +199,7 @@ def test_no_sentence_says_that_fat_changed_in_less_than_four_weeks(fall: float) 
     for sentence in sentences:
         assert "body fat went" not in sentence.lower()
         assert "probably" not in sentence
-    assert ("reads lower: the change is larger than measurement error" in sentences[0]) == (
+    assert ("came out lower: the change is larger than measurement error" in sentences[0]) == (
         fall == 20.0
     )
     far = judged((0, 8, 16), 30.0 - fall * np.array([0.0, 0.5, 1.0]))

@@ -142,7 +142,7 @@ def masks(people: pd.DataFrame, kind: str) -> dict[str, Array]:
 
 @cache
 def survey(cycles: str = "2003_2004") -> pd.DataFrame:
-    """The adults aged 2003-2004, or of other years, under the names that a table has here."""
+    """The adults of 2003-2004, or of other years, under the names that a table has here."""
     people = survey_of(cycles).rename(columns=NAMES)
     people["sex"] = people["sex"].map({sex[0].upper(): sex for sex in SEXES})
     return people.reset_index(drop=True)

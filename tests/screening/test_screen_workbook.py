@@ -156,7 +156,7 @@ def test_a_text_too_long_for_a_cell_is_cut_and_told(run: Run, tmp_path: Path) ->
     (tmp_path / "day.csv").write_text(f"{head}A,female,41,71.3,168,{'x' * 40_000}\n", "utf-8")
     code, _, err = run("screen", str(tmp_path / "day.csv"), "-o", str(tmp_path / "out.xlsx"))
     assert code == 0, err
-    told = "1 row: a text too long for a cell of a sheet was cut off at its end."
+    told = "1 row: text too long for a spreadsheet cell was cut short."
     assert told in " ".join(err.split())
     note = read_again(tmp_path / "out.xlsx")["Result"][1][5]
     assert len(note) == writer.LONGEST_TEXT

@@ -290,7 +290,7 @@ def test_neither_kept_nor_shown_is_said_and_done(
     taken = [f"withdraw {one}" for one in order for _ in range(1 + (one == "store"))]
     said = typed(book, [*lines[:place], *taken, *lines[place:]], monkeypatch, capsys)
     after = said.rpartition(f"withdraw {order[-1]}")[2] or said
-    assert "nothing of today's visit will remain" in after
+    assert "nothing from today's visit will remain" in after
     assert "type back show" in after
     assert "best single estimate" not in said
     assert "nothing was saved" in said

@@ -211,7 +211,7 @@ def test_the_visit_of_a_finished_session_holds_exactly_the_readings_typed(person
 
 
 def test_what_is_no_event_is_refused() -> None:
-    with pytest.raises(ValueError, match="no event"):
+    with pytest.raises(ValueError, match="not a session event"):
         State().after("jump", {})
 
 

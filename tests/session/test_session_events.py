@@ -79,7 +79,7 @@ def test_a_session_is_the_same_from_its_events_and_from_its_journal() -> None:
 
 
 def test_what_is_no_event_is_refused() -> None:
-    with pytest.raises(ValueError, match="no event"):
+    with pytest.raises(ValueError, match="not a session event"):
         event_of("jump", {})
     with pytest.raises(KeyError):
         event_of("answer", {"key": "sex"})

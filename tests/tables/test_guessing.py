@@ -212,4 +212,4 @@ def test_the_summary_says_what_to_call_a_column_that_looks_needed(run: Run, tmp_
     told = " ".join(shown.split())
     assert "Not used (unknown names): waist_cm, tricep_mm." in told
     assert "waist_cm may be a waist at one of four levels: name it waist_narrowest_cm" in told
-    assert "tricep_mm may be triceps_mm: name it so, or use --map tricep_mm=triceps_mm." in told
+    assert "tricep_mm may be triceps_mm: rename it, or use --map tricep_mm=triceps_mm." in told

@@ -210,6 +210,23 @@ def test_whoever_is_to_be_called_today_is_a_line_to_fill_in(rule: Rule) -> None:
                                                     if part["kind"] != "facts"])))  # fmt: skip
 
 
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_whoever_is_to_be_seen_soon_has_a_line_for_the_doctors_number(language: str) -> None:
+    """The line stands below what it is for, and only where nobody is to be called today."""
+    soon = [rule for rule in RULES if rule.level == "refer_soon"]
+    said = {"en": "Doctor's number", "de": "Nummer der Arztpraxis", "es": "Número del médico",
+            "fr": "Numéro du médecin"}  # fmt: skip
+    for rule in (soon[0], next(rule for rule in soon if rule.code == "thirst_and_urine")):
+        document = client_page(replace(flagged("visit", [rule]), language=LANGUAGES[language]))
+        kinds = [type(part) for part in document.parts]
+        (lines,) = [part for part in document.parts if isinstance(part, FillIn)]
+        assert lines.labels == (said[language],)
+        assert kinds.index(FillIn) == kinds.index(Notice) + 1
+    both = client_page(flagged("visit", [soon[0], *URGENT[:1]]))
+    (lines,) = [part for part in both.parts if isinstance(part, FillIn)]
+    assert "Doctor's number" not in lines.labels
+
+
 def test_the_line_is_drawn_in_every_format() -> None:
     report = foldspan.report(visit(intake={"symptoms": ["chest_pain"]}), reader="client")
     assert "Emergency number:" in " ".join(read_html(report).words)

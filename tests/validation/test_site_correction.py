@@ -201,7 +201,7 @@ def test_every_answer_names_it(run: Run, tmp_path: Path) -> None:
     )[1]
     missing = [name for name, text in said.items() if NAMED not in " ".join(text.split())]
     assert not missing
-    for words, language in (("underwater weighing", "en"), ("Unterwasserwägung", "de")):
+    for words, language in (("underwater weighing", "en"), ("Unterwasserwägungen", "de")):
         page = tmp_path / f"client_{language}.html"
         run(
             "report", VISIT, "--for", "client", "-o", str(page), "--local", site,

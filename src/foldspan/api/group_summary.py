@@ -1,4 +1,4 @@
-"""A summary without persons, of a screened table: what an employer may see."""
+"""A summary of the group, without individuals, of a screened table: what an employer may see."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from foldspan.screening.summary import Screening
 from foldspan.tables.sheets.writer import Workbook
 from foldspan.text.tables.group import NOT_FOR, TITLE, header, heading_of
 
-# of fewer people a summary would be one about single persons (ours)
+# of fewer people a summary would be one about individuals (ours)
 FEWEST = 20
 ENDINGS = (".html", ".pdf", ".xlsx", ".json")
 
@@ -123,7 +123,7 @@ def group_summary(screening: Screening) -> GroupSummary:
     grids = grids_of(screening.tally.counters, screening.reference_method)
     people = int(grids[0].counts.sum()) if grids and grids[0].key == "age" else 0
     if people < FEWEST:
-        what = f"fewer than {FEWEST} adults of known sex: a summary would be about single persons"
+        what = f"fewer than {FEWEST} adults of known sex: a summary would describe individuals"
         remedy = "Wait for more people, or put several days together."
         raise FoldspanError([Problem("E120", "--group-summary", what, remedy)])
     return GroupSummary(safe(grids), screening.reference_method)

@@ -243,7 +243,7 @@ VOGEL1988_FEMALE = replace(
     known_bias=(),
     not_for=("people under 17", "men"),
     note=(
-        "Larger wrist, neck and forearm lower the answer, so it underestimates in broad-framed"
+        "A larger wrist, neck or forearm lowers the answer, so it underestimates in broad-framed"
         " women."
     ),
 )

@@ -112,7 +112,7 @@ DEURENBERG1991_YOUTH_BMI = replace(
     formula=deurenberg1991_youth_bmi,
     see=4.4,
     limits={"age_years": (7, 15), "bmi": (13.9, 40.9)},
-    population="Dutch children, a part of the 1229",
+    population="Dutch children, part of the 1,229",
     lineage="deurenberg1991_youth",
     audience="youth",
     known_bias=(),
@@ -148,8 +148,8 @@ DEURENBERG1998_BOTH_BMI = Equation(
         " 5.6 and 6.6 (own analysis, US survey 2017-18)",
     ),
     not_for=("people under 18",),
-    note="At equal fat the paper puts Chinese 1.9, Ethiopians 4.6, Indonesians 3.2 and Thais 2.9 "
-    "BMI units lower; no such shift is applied here.",
+    note="At equal body fat, the paper puts BMI lower by 1.9 units in Chinese people, 4.6 in"
+    " Ethiopians, 3.2 in Indonesians and 2.9 in Thais; no such shift is applied here.",
 )
 
 

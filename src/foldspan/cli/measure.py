@@ -26,6 +26,10 @@ if TYPE_CHECKING:
 
 # the repeat rules; protocol/ is not loaded before a session begins
 RULES = ("growing", "2mm", "1mm", "10%", "5%", "adaptive")
+StepWanted = Annotated[
+    float,
+    typer.Option(help="Size of one division on the calliper \\[mm].", show_default="not known"),
+]
 RuleWanted = Annotated[
     str,
     typer.Option(
@@ -47,7 +51,7 @@ def command(
     client: Annotated[str, typer.Option(help="With --resume: the client's code.")] = "",
     tester: Annotated[str, typer.Option(help="Code of the tester.")] = "",
     calliper: Annotated[str, typer.Option(help="Your name for the calliper.")] = "",
-    step: Annotated[float, typer.Option(help="Size of one division on the calliper \\[mm].")] = 0.0,
+    step: StepWanted = 0.0,
     rule: RuleWanted = "growing",
     units: UnitsWanted = "metric",
     language: LanguageWanted = "",

@@ -21,17 +21,16 @@ ScaleWanted = Annotated[
     str,
     typer.Option(
         metavar="density|dxa",
-        help="Reference method for the result. Default: that of your local correction, or dxa.",
+        help="Reference method for the result.",
+        show_default="that of your local correction, or dxa",
     ),
 ]
 LocalWanted = Annotated[
     str,
     typer.Option(
         "--local", metavar="FILE|none",
-        help=(
-            "Local correction file (foldspan calibrate --fit). Default: the one in"
-            " your settings file."
-        ),
+        help="Local correction file (foldspan calibrate --fit).",
+        show_default="the one in your settings file",
     ),
 ]  # fmt: skip
 ConversionWanted = Annotated[
@@ -49,20 +48,21 @@ AsPrinted = Annotated[
     ),
 ]
 IncludeOutside = Annotated[
-    bool, typer.Option("--include-outside", help="Include results from elsewhere in the range.")
+    bool,
+    typer.Option("--include-outside", help="Let results from elsewhere count towards the range."),
 ]
 LANGUAGE_CODES = ("en", "de", "es", "fr")
 LanguageWanted = Annotated[
     str,
     typer.Option(
         metavar="|".join(LANGUAGE_CODES),
-        help=(
-            "Language that the client hears and reads. Default: the one in your settings file, or en."
-        ),
+        help="Language that the client hears and reads.",
+        show_default="the one in your settings file, or en",
     ),
 ]
 BookFile = Annotated[
-    str, typer.Option("--book", metavar="FILE", help="Record book. Default: your own.")
+    str,
+    typer.Option("--book", metavar="FILE", help="Record book.", show_default="your own"),
 ]
 Force = Annotated[bool, typer.Option("--force", help="Overwrite existing files.")]
 TableGiven = Annotated[

@@ -22,10 +22,8 @@ def command(
         str,
         typer.Argument(
             metavar="[TABLE]",
-            help=(
-                "Table (.csv, .tsv, .csv.gz or .parquet; - for standard input)."
-                " Default: the record book."
-            ),
+            help="Table (.csv, .tsv, .csv.gz, .xlsx, .ods or .parquet; - for standard input).",
+            show_default="the record book",
         ),
     ] = "",
     map_: Map = [],  # noqa: B006

@@ -36,7 +36,8 @@ app = typer.Typer(
 )
 Code = Annotated[str, typer.Argument(metavar="CODE", help="The client's code.")]
 VisitNumber = Annotated[
-    int, typer.Option("--visit", help="Visit number, as shown by records show.")
+    int,
+    typer.Option("--visit", help="Visit number, as shown by records show.", show_default=False),
 ]
 
 
@@ -137,7 +138,9 @@ def correct(
     visit: Annotated[int, typer.Option("--visit", min=1, help="Number of the visit.")],
     who: Annotated[str, typer.Option(help="Code of the person correcting.")],
     why: Annotated[str, typer.Option(help="Reason, in a few words.")],
-    reading: Annotated[int, typer.Option(help="Which reading of the site, 1 to 3.")] = 0,
+    reading: Annotated[
+        int, typer.Option(help="Which reading of the site, 1 to 3.", show_default=False)
+    ] = 0,
     book: BookFile = "",
 ) -> None:
     """Correct a reading or an answer; the original entry stays in the book.
@@ -160,7 +163,8 @@ def export(
         typer.Option(
             "-o",
             metavar="FILE",
-            help="File: .json or .csv, or .toml for one visit. Default: standard output.",
+            help="File: .json or .csv, or .toml for one visit.",
+            show_default="standard output",
         ),
     ] = "",
     book: BookFile = "",

@@ -63,7 +63,8 @@ Formats = Annotated[
     list[str],
     typer.Option(
         "--format", metavar="|".join(FORMATS),
-        help="With --out-dir: type of file (default pdf); can be repeated.",
+        help="With --out-dir: type of file; can be repeated.",
+        show_default="pdf",
     ),
 ]  # fmt: skip
 Reader = Annotated[
@@ -79,7 +80,8 @@ PaperWanted = Annotated[
     str,
     typer.Option(
         metavar="a4|letter",
-        help="Paper size. Default: the one in your settings file, or the one that goes with the units.",
+        help="Paper size.",
+        show_default="the one in your settings file, or the one that goes with the units",
     ),
 ]
 Agreed = Annotated[

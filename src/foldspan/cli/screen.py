@@ -55,7 +55,7 @@ GroupFile = Annotated[
     str,
     typer.Option(
         metavar="FILE",
-        help="Summary without persons, for an employer: .html, .pdf, .xlsx or .json.",
+        help="Anonymous summary of the group, for an employer: .html, .pdf, .xlsx or .json.",
     ),
 ]
 Workers = Annotated[
@@ -82,7 +82,7 @@ Guess = Annotated[
     bool,
     typer.Option(
         "--guess",
-        help="Use columns by their likely meaning: shows it, and saves it beside the output.",
+        help="Guess what each column means, show the guesses and save them beside the output.",
     ),
 ]
 Quiet = Annotated[bool, typer.Option("--quiet", help="Show no progress.")]
@@ -143,18 +143,20 @@ def command(
 
 
 def _check_group(path: str, others: Sequence[str], *, force: bool) -> None:
-    """Raise for a summary without persons that cannot be written, before the work begins."""
+    """Raise for a group summary that cannot be written, before the work begins."""
+    if not path:
+        return
     from foldspan.api.group_summary import ENDINGS
     from foldspan.files.output import check_outputs
 
-    if path and not path.lower().endswith(ENDINGS):
+    if not path.lower().endswith(ENDINGS):
         remedy = f"Give it a name that ends in {', '.join(ENDINGS)}."
         raise FoldspanError([Problem("E307", path, "unknown file extension", remedy)])
     check_outputs([path], others, replace=force)
 
 
 def _write_group(screening: Screening, path: str, *, force: bool) -> None:
-    """Write the summary without persons, where it is asked for; what cannot be is told."""
+    """Write the group summary, where it is asked for; what cannot be is told."""
     if not path:
         return
     from foldspan.api.group_summary import group_summary
@@ -163,7 +165,7 @@ def _write_group(screening: Screening, path: str, *, force: bool) -> None:
     made = group_summary(screening)
     content: str | bytes = made.content(path)
     write_private(path, content, replace=force)
-    typer.echo(aside(f"Summary without persons written to {path}."), err=True)
+    typer.echo(aside(f"Group summary written to {path}."), err=True)
 
 
 def _practice(letters: str) -> Practice | None:

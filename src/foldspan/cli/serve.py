@@ -13,13 +13,15 @@ if TYPE_CHECKING:
     from foldspan.browser.access.devices import Devices
     from foldspan.browser.desk import Desk
 
+PortWanted = Annotated[
+    int,
+    typer.Option(min=0, max=65534, help="Port.", show_default="the first free one from 8471 up"),
+]
+
 
 def command(
     book: BookFile = "",
-    port: Annotated[
-        int,
-        typer.Option(min=0, max=65534, help="Port. Default: the first free one from 8471 up."),
-    ] = 0,
+    port: PortWanted = 0,
     opens: Annotated[
         bool, typer.Option("--open/--no-open", help="Open the start page in your browser.")
     ] = True,

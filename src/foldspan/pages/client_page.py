@@ -160,22 +160,24 @@ def _notices(material: Material, message: ClientMessage, *, is_short: bool) -> l
             parts.append(Notice(title, tuple(map(capital, lines))))
     calls = _calls(message)
     if calls:
-        urgent = sum(notice.soon in ("now", "today") for notice in message.notices)
+        # below what it is for: what cannot wait, or else the appointment to be made
+        whose = ("days", "weeks") if calls == ["doctor"] else ("now", "today")
+        below = sum(notice.soon in whose for notice in message.notices)
         labels = tuple(language.say(f"fill_in.{call}") for call in calls)
         # a doctor's number and a crisis line are nobody's but the reader's place: lines to fill in
         known = {} if practice is None else {"now": as_typed(practice.emergency_number)}
         numbers = tuple(known.get(call, "") for call in calls)
-        parts.insert(urgent, FillIn(labels, numbers))
+        parts.insert(below, FillIn(labels, numbers))
     return parts
 
 
 def _calls(message: ClientMessage) -> list[str]:
-    """Whose number stands on the page to be filled in, where somebody has to be called today."""
+    """Whose number stands on the page to be filled in, where somebody has to be called."""
     keys = {notice.soon: [key for key, _ in notice.keys] for notice in message.notices}
     calls: list[str] = [soon for soon in ("now", "today") if soon in keys]
     if "flag.self_harm" in keys.get("now", []):
         calls.insert(1, "crisis")
-    return calls
+    return calls or ["doctor"] * bool({"days", "weeks"} & keys.keys())
 
 
 def _opening(message: ClientMessage, language: Language) -> list[Part]:

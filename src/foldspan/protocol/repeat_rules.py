@@ -106,7 +106,7 @@ GIRTH_RULES: tuple[GirthRule, ...] = (
               "PhenX panel: 1 cm (read, for the waist); ACSM guidelines: 5 mm, ISAK: 1% (not"
               " verified in print)",
               "not verified in print"),
-    GirthRule("1cm", 1.0, 1.0, 0.0, "PhenX panel, read, for the waist", "verified"),
+    GirthRule("1cm", 1.0, 1.0, 0.0, "PhenX panel (read, for the waist)", "verified"),
 )  # fmt: skip
 GIRTH_RULE_BY_KEY = {rule.key: rule for rule in GIRTH_RULES}
 # The rule where none is named, and the one that held before there was a choice: what was kept then is

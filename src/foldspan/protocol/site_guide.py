@@ -1,6 +1,6 @@
 """Site guide: where a site is, which way the fold runs, how the client stands; in our own words.
 
-Facts from the site descriptions of the schools, see docs/measuring.md; ``status`` tells which of them
+Facts from the site descriptions of the protocols, see docs/measuring.md; ``status`` tells which of them
 were recalled and not read. A guide belongs to the variant that most equations were built on; ``OTHERS``
 tells how another variant differs.
 """
@@ -227,7 +227,7 @@ _BY_VARIANT = {(guide.name, guide.variant): guide for guide in (*GUIDES, *OTHERS
 FOLD_TECHNIQUE = (
     "Right side, dry bare skin. Pinch the skinfold between thumb and index finger so that"
     " the jaws go on the mark: 1 cm below the fingers on a vertical fold, 1 cm to the side on"
-    " a diagonal or horizontal one (some schools: 2 cm). Jaws at right angles to the fold,"
+    " a diagonal or horizontal one (some protocols: 2 cm). Jaws at right angles to the fold,"
     " halfway between its crest and its base. Keep holding the fold, release the trigger"
     " fully, read after about 2 seconds, and open the jaws before you take the calliper away."
 )

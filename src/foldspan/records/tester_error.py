@@ -94,7 +94,7 @@ def read_own_errors(path: str, tester: str) -> dict[str, OwnError]:
             path, "not written by foldspan precision", "Create one: foldspan precision -o."
         )
     if tester not in listed:
-        what = "has no tester with enough clients under the code in this visit"
+        what = "this visit's tester is not in it, or has measured too few clients twice"
         remedy = f"Measure {ENOUGH_CLIENTS} clients twice, and write the tester's code in [visit]."
         raise _fault(path, what, remedy)
     if not isinstance(listed[tester], Mapping) or not listed[tester]:

@@ -29,8 +29,8 @@ STANDARDS: tuple[Standard, ...] = (
         source="who_bmi",
         status="verified, secondary",
         population="adults",
-        note="Published to two decimals (18.50-24.99). That a limit belongs to the category"
-        " above is our reading. Adults here are 18 and older, as at NICE.",
+        note="Published to two decimals (18.50-24.99). We read each limit as part of the category"
+        " above it. Adults here are 18 and older, as in the NICE guideline.",
     ),
     Standard(
         key="nice2023_bmi_background",

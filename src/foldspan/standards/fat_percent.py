@@ -130,8 +130,8 @@ _PASCO_ROWS = tuple(
         ages=(first, None if first == 80 else first + 9),
         reference_method="dxa",
         note=(
-            "The body fat that matches a BMI of 30. That a limit belongs to the category"
-            " above is our choice."
+            "The body fat that matches a BMI of 30. Counting a limit as part of the"
+            " category above it is our choice."
         ),
     )
     for sex, limits in _PASCO

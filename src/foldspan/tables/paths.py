@@ -129,7 +129,7 @@ def check_sheet(kind: Kind, sheet: str) -> None:
     """Raise E501 where a sheet is named of a table that has none."""
     if sheet and kind != "sheet":
         remedy = "Leave it out: only a workbook has sheets."
-        raise _stop("E501", "--sheet", "this table is no workbook", remedy)
+        raise _stop("E501", "--sheet", "this table is not a workbook", remedy)
 
 
 def _out_kind(path: str, source: Kind) -> Kind:
@@ -137,7 +137,9 @@ def _out_kind(path: str, source: Kind) -> Kind:
         return "csv"
     if kind := ENDINGS.get(_ending(path)):
         if kind == "sheet" and not path.lower().endswith(WORKBOOK):
-            raise _stop("E307", path, "a workbook of a kind that is only read", "Write .xlsx.")
+            raise _stop(
+                "E307", path, "this kind of workbook can be read, but not written", "Use .xlsx."
+            )
         return kind
     if source == "parts" and not Path(path).suffix:
         return "parts"

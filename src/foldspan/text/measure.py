@@ -109,7 +109,7 @@ REASONS: dict[str, str] = {
     ),
     "E202": (
         "These methods do not work in pregnancy. Weight and height can be measured; the"
-        " midwife or doctor will follow weight."
+        " midwife or doctor will monitor weight."
     ),
     "eating_concern": (
         "Measuring could do harm here. Offer not to measure today, and say who can help with"
@@ -152,7 +152,7 @@ CHANGES: dict[tuple[str, bool], str] = {
 }
 # Neither kept nor shown: said whichever of the two came last.
 NEITHER = (
-    "Nothing is saved and no results are shown, so nothing of today's visit will remain. If the client"
+    "Nothing is saved and no results are shown, so nothing from today's visit will remain. If the client"
     " would like to see the results once, type back show and answer y."
 )
 LEFT_OUT: dict[str, str] = {

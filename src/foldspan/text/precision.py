@@ -76,8 +76,8 @@ TARGET_SENTENCE = (
 )
 CHANGE_SENTENCE = (
     "MDC: minimal detectable change, the difference between two visits (mean of two readings"
-    " each) that is larger than this tester's measurement error, 95% confidence. Day-to-day"
-    " variation of the body itself comes in addition."
+    " each) that is larger than this tester's measurement error, 95% confidence. The body's"
+    " own variation from day to day is not included."
 )
 RELIABILITY_SENTENCE = (
     "R is reliability: the share of the variance that is not measurement error; surveys ask for"

@@ -66,7 +66,7 @@ MEDICINES_CHANGE: dict[str, str] = {
         " skinfolds give too low a result, and the skin bruises easily."
     ),
     "hiv_medicine": (
-        "HIV medicine can move fat from the limbs to the trunk: skinfolds may be misleading."
+        "HIV medicines can move fat from the limbs to the trunk: skinfolds may be misleading."
     ),
     "water_tablets": (
         "Water tablets (diuretics) change body water: weigh at the same time of day at each visit."

@@ -43,7 +43,7 @@ ROW_WORDS: dict[str, str] = {
     "E127": "urgent if weight and height are correct: no range; check both now; if they are"
     " correct, the client should see a doctor today",
     "E201": "under 18: no adult range; use a growth chart, with a parent and a clinician",
-    "E202": "pregnant: no range; the midwife or doctor follows weight",
+    "E202": "pregnant: no range; the midwife or doctor monitors weight",
     "E203": "no suitable equation: no range; add weight and height, a waist, or skinfolds",
     "E204": "within six months of a birth: no range; measure again after that",
     "E205": "limb, or part of one, missing: no range; a clinician has suitable methods",
@@ -151,8 +151,8 @@ NOT_ASKED_OF = (
 )
 CONFIRM_UNIT = "Confirm the unit of the weight first."
 UNIT_FIRST = (
-    "Confirm the unit first in {rows}: nothing but a weight that looks like another unit calls for a"
-    " referral."
+    "Confirm the unit first in {rows}: the only reason to refer is a weight that looks like"
+    " another unit."
 )
 CHECK_SIZE = "Weight or height may be wrong: check both now."
 MEASURE_TITLES = {
@@ -161,7 +161,7 @@ MEASURE_TITLES = {
     "fat": "Body fat",
 }
 NOTES = {
-    "cut": "{rows}: a text too long for a cell of a sheet was cut off at its end.",
+    "cut": "{rows}: text too long for a spreadsheet cell was cut short.",
     "letters": "Letters written for {rows}, in {folder}.",
     "held": "Letters for {rows} were held back: the weight looks like another unit, and"
     " nothing else calls for a referral. Correct the unit and screen again; if the"

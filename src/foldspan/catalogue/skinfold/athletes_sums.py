@@ -50,7 +50,7 @@ YUHASZ1974_MALE = Equation(
     status="read in a secondary text",
     checked=Checked.DOUBLE_ENTRY,
     known_bias=(
-        "ranked 101 combat athletes most like DXA of 17 equations, rank correlation"
+        "of 17 equations, ranked 101 combat athletes most like DXA, rank correlation"
         " 0.909 (Dimitrijevic 2022)",
     ),
     not_for=("women", "men over 30"),

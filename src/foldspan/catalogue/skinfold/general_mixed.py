@@ -45,7 +45,7 @@ PETERSON2003_MALE = Equation(
         "underestimates at high fat against a four-compartment model (Peterson 2003)",
     ),
     not_for=("people under 18",),
-    note="Thigh at its middle. The curve turns at a skinfold sum of 134 mm.",
+    note="The thigh skinfold is taken at mid thigh. The curve turns at a skinfold sum of 134 mm.",
 )
 
 
@@ -81,7 +81,7 @@ PETERSON2003_FEMALE = Equation(
         "underestimates at high fat against a four-compartment model (Peterson 2003)",
     ),
     not_for=("people under 18",),
-    note="Thigh at its middle.",
+    note="The thigh skinfold is taken at mid thigh.",
 )
 
 

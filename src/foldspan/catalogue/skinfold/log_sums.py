@@ -55,8 +55,8 @@ BIAS: Mapping[Sex, tuple[str, ...]] = {
         " fatness (Peterson 2003)",
         "overestimates by 3.3 points in Asian women against DXA (Davidson 2011)",
         "median 24.9%, DXA mean 23.9%, in 24 professional women footballers (Gomez 2024)",
-        "gives 35.8%, underwater weighing 31.5%, in Latin American women of 18 to"
-        " 59; the form is not in the abstract (Aristizábal 2018)",
+        "gives 35.8%, underwater weighing 31.5%, in Latin American women aged 18"
+        " to 59; the form is not in the abstract (Aristizábal 2018)",
     ),
 }
 BAND_NOTE = (

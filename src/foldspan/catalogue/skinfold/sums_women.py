@@ -41,11 +41,11 @@ ABDOMEN_THREE_SITES = {"triceps_mm": "olecranon", "abdominal_mm": "vertical_2cm"
 THREE_LIMITS = {"age_years": (18, 55), "sum": (23, 120)}
 
 YOUNG_WOMEN = (
-    "sum of three with the Siri conversion gives 3.0 points less than DXA in women of 17 to"
+    "sum of three with the Siri conversion gives 3.0 points less than DXA in women aged 17 to"
     " 35 years (Jackson 2009)"
 )
 WHITE_WOMEN = (
-    "an equation of this family gives 6.6 points less than four compartments in white women"
+    "an equation of this family gives 6.6 points less than a four-compartment model in white women"
     " (Peterson 2003)"
 )
 STUDENTS = (
@@ -57,7 +57,7 @@ ATHLETES = (
     " athletes (abstract on NAIA college athletes, year not recorded)"
 )
 LATIN_AMERICAN = (
-    "an equation of this family gives 26.5%, underwater weighing 31.5%, in Latin American women of"
+    "an equation of this family gives 26.5%, underwater weighing 31.5%, in Latin American women aged"
     " 18 to 59 (Aristizábal 2018)"
 )
 SUPRAILIAC = "Texts differ on the suprailiac skinfold; the anterior axillary line is taken here."

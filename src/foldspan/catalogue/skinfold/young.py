@@ -138,7 +138,7 @@ KATCH_MCARDLE_TEXTBOOK_MALE_PCT = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=_NOT_FOR,
-    note="Assumed to use the people of the 1973 paper: same authors, same age range.",
+    note="Assumed to be based on the people of the 1973 paper: same authors, same age range.",
 )
 
 

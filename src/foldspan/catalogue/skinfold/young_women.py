@@ -138,8 +138,8 @@ KATCH_MCARDLE_TEXTBOOK_FEMALE_PCT = Equation(
     status="not verified in print",
     checked=Checked.FROM_MEMORY,
     not_for=_NOT_FOR,
-    note="Taken to rest on the people of the 1973 paper: same authors, same span of ages."
-    " Gives the 24.4% of a recalled textbook example (triceps 22.5, subscapular 19 mm).",
+    note="Assumed to be based on the people of the 1973 paper: same authors, same age range."
+    " Returns 24.4%, as in a recalled textbook example (triceps 22.5, subscapular 19 mm).",
 )
 
 

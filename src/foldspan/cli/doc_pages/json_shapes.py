@@ -185,7 +185,7 @@ COMMAND_SHAPES: dict[str, Shape] = {
                 "Rows with an entry that matters for referral and could not be read."
             ),
             "unit_to_confirm": (
-                "Rows that nothing refers but a weight that looks like another unit."
+                "Rows whose only reason for referral is a weight that looks like another unit."
             ),
             "columns": "Name of a column in the table → its name here.",
             "not_used": "Columns with unknown names.",

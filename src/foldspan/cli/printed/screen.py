@@ -104,7 +104,7 @@ def _referred(screening: Screening, referrals: str) -> str:
     if screening.referred > len(screening.first_referred):
         text.append(f"  and {screening.referred - len(screening.first_referred):,} more.")
     if not referrals:
-        all_of_them = "--referrals FILE writes the full list, with what to do and sources."
+        all_of_them = "--referrals FILE writes the full list, with sources and what to do for each."
         text.append(_wrapped(all_of_them, "  "))
     if screening.unit_first:
         text.append(_wrapped(screening.unit_first, "  "))

@@ -18,7 +18,7 @@ from foldspan.tables.flags import worst_level
 # first years of the age classes [years] (ours: as few as say something, so that little is withheld)
 AGES = (18, 30, 45, 60)
 AGE_CLASSES = ("18 to 29", "30 to 44", "45 to 59", "60 or older")
-# rare categories tell of single persons: they are counted with their neighbours
+# rare categories tell of individuals: they are counted with their neighbours
 TOGETHER = {
     "severely_low": "usual_or_less", "clearly_low": "usual_or_less", "low": "usual_or_less",
     "usual": "usual_or_less", "far_above": "well_above", "very_far_above": "well_above",

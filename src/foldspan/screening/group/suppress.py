@@ -27,11 +27,14 @@ Cell = tuple[int, int, int]
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """One table with its totals in the last row and column; ``is_hidden`` (R + 1, C + 1)."""
+    """One table of R rows and C columns with its totals, in the last row and column."""
 
     grid: Grid
+    """What is counted."""
     counts: Array
+    """Number of people, int (R + 1, C + 1) [people]."""
     is_hidden: BoolArray
+    """Whether a number is withheld, bool (R + 1, C + 1)."""
 
 
 def safe(grids: Sequence[Grid]) -> tuple[Shown, ...]:

@@ -53,7 +53,10 @@ LONGEST_HEAD = 20
 # characters below the names that are looked through for other names, or units
 LONGEST_LOOK = 1 << 13
 NO_TEXT = {
-    b"PK\x03\x04": ("a workbook or an archive, not text", "Name a workbook .xlsx or .ods."),
+    b"PK\x03\x04": (
+        "a workbook or an archive, not text",
+        "Give a workbook a name that ends in .xlsx or .ods.",
+    ),
     b"PAR1": ("a Parquet file", "Give it a name that ends in .parquet."),
 }
 _LINE_END = re.compile(rb"\r\n|\n|\r")

@@ -21,6 +21,7 @@ GERMAN_NOTICES: dict[str, str] = {
     "fill_in.now": "Notruf",
     "fill_in.crisis": "Krisentelefon",
     "fill_in.today": "Heute anrufen unter",
+    "fill_in.doctor": "Nummer der Arztpraxis",
     "page.first_days": "Gehen Sie zuerst, in den nächsten Tagen, in eine Arztpraxis. Nehmen Sie dieses"
         " Blatt mit.",
     "page.first_weeks": "Gehen Sie zuerst, innerhalb von zwei Wochen, in eine Arztpraxis. Nehmen Sie"

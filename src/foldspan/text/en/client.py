@@ -70,7 +70,7 @@ CLIENT_END = (
     "This is a screening check, not a diagnosis. You do not have to read the numbers. If any"
     " of them worry you, talk to us or your doctor."
 )
-CLIENT_NO_RANGE = "We do not give you a body-fat number today."
+CLIENT_NO_RANGE = "We are not giving you a body-fat number today."
 CLIENT_NO_RANGE_ASK = "If you have questions, please ask us or a doctor."
 CLIENT_NO_RANGE_WHY = {
     "E201": (
@@ -78,11 +78,12 @@ CLIENT_NO_RANGE_WHY = {
         " chart with you."
     ),
     "E202": (
-        "These methods do not work during pregnancy. Your midwife or doctor can follow your weight."
+        "These methods do not work during pregnancy. Your midwife or doctor can keep an eye on your"
+        " weight."
     ),
     "E204": (
         "These methods do not work in the first six months after giving birth. Your midwife or"
-        " doctor can follow your weight."
+        " doctor can keep an eye on your weight."
     ),
     "E205": "Our methods would not give you the right number. A doctor can use others.",
     "E206": "Our methods would not give you the right number today. A doctor can use others.",

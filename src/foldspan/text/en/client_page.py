@@ -75,12 +75,12 @@ CLIENT_PAGE: dict[str, str] = {
     "picture.axis.waist_to_height": "waist divided by height",
     "picture.method": "{name} {low}% to {high}%",
     "picture.agreement": (
-        "What each method gives, with its own range: {methods}. Shaded behind them, all"
-        " methods together: {low}% to {high}%."
+        "What each method gives, with its own range: {methods}. All methods together,"
+        " shaded behind them: {low}% to {high}%."
     ),
     "picture.bands": (
         "Categories of {measure} by {name}, from low to high, with the chance of each:"
-        " {chances}. Shaded behind them, the range given."
+        " {chances}. The range is shaded behind them."
     ),
     "picture.dots": (
         "Twenty dots on a line of body fat, each equally likely; 16 lie between {low}% and"
@@ -97,7 +97,7 @@ CLIENT_PAGE: dict[str, str] = {
     "picture.not_compared": "not compared",
     "picture.other_sites": "other sites",
     "caption.agreement": "Thin lines: each method's range and best estimate. Thick line: all together.",
-    "caption.one_way": "Thin line: its own range and best estimate. Thick line: the range given.",
+    "caption.one_way": "Thin line: its own range and best estimate. Thick line: the final range.",
     "caption.bands": "Darker: more likely; paler: less likely.",
     "caption.trend": (
         "Bars: each day's range. Solid line: clear change, even if bars overlap; dotted: no"

@@ -57,11 +57,12 @@ ABOUT: dict[str, str] = {
     "talk": "Worth talking about with a doctor: {what}.",
     "reading": "About these numbers: {what}.",
 }
-# lines to be filled in by hand, where somebody has to be called today
+# lines to be filled in by hand, where somebody has to be called
 FILL_IN: dict[str, str] = {
     "now": "Emergency number",
     "crisis": "Crisis line",
     "today": "Number to call today",
+    "doctor": "Doctor's number",
 }
 # said in full however little room there is: a few words would hurt
 ALWAYS_IN_FULL = ("self_harm", "eating_concern")

@@ -137,13 +137,13 @@ REFUSAL_WORDS = {
     ),
     "E202": (
         "these methods do not work in pregnancy or for about six months after it",
-        "Do not use body-fat percentage or waist. The midwife or doctor will follow weight.",
+        "Do not use body-fat percentage or waist. The midwife or doctor will monitor weight.",
     ),
     "E204": (
         "these methods do not work in the first six months after a birth",
         (
             "You can keep the measurements and measure again after that. The midwife or"
-            " doctor will follow weight."
+            " doctor will monitor weight."
         ),
     ),
     "E205": (
@@ -160,7 +160,7 @@ REFUSAL_WORDS = {
     ),
     "E206": (
         "oedema, fluid in the abdomen or dialysis changes weight, girths and skinfolds",
-        ("You can keep the measurements. A doctor should assess the fluid and follow the weight."),
+        ("You can keep the measurements. A doctor should assess the fluid and monitor weight."),
     ),
 }
 

@@ -70,6 +70,7 @@ SPANISH_NOTICES: dict[str, str] = {
     "fill_in.now": "Número de emergencias",
     "fill_in.crisis": "Línea de ayuda",
     "fill_in.today": "Número al que llamar hoy",
+    "fill_in.doctor": "Número del médico",
     "page.first_days": "Primero, consulte a un profesional médico en los próximos días. Lleve"
         " esta hoja.",
     "page.first_weeks": "Primero, consulte a un profesional médico en las próximas dos semanas."

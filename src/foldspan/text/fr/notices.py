@@ -22,6 +22,7 @@ FRENCH_NOTICES: dict[str, str] = {
     "fill_in.now": "Numéro d’urgence",
     "fill_in.crisis": "Ligne d’écoute",
     "fill_in.today": "Numéro à appeler aujourd’hui",
+    "fill_in.doctor": "Numéro du médecin",
     "page.first_days": "D’abord, consultez un ou une médecin dans les prochains jours. Emportez"
         " cette feuille.",
     "page.first_weeks": "D’abord, consultez un ou une médecin d’ici deux semaines. Emportez cette"

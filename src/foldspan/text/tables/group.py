@@ -1,4 +1,4 @@
-"""Wording of a summary without persons."""
+"""Wording of a summary of the group, without individuals."""
 
 from __future__ import annotations
 
@@ -6,16 +6,16 @@ from foldspan.quantities import SEXES
 from foldspan.tables.bands import systems
 
 WITHHELD = "–"
-TITLE = "Screening summary without persons"
+TITLE = "Screening summary of the group"
 LEAD = "{people} adults were screened."
 INTRO = (
     "Nobody can be recognised in these tables. A number under {floor} is withheld ({withheld}), and so"
     " is every number from which it could be worked out. Rare categories are counted with their"
     " neighbours.",
     "People under 18, and rows without a sex, are not counted. A category is the most likely one for"
-    " each person; whoever lacks the measurement is in no row of that table.",
+    " each person; people without the measurement are left out of that table.",
 )
-NOT_FOR = "This summary describes a group. It is not for decisions about any person."
+NOT_FOR = "This summary describes a group. It is not for decisions about individuals."
 HEADINGS = {
     "age": "People by age",
     "bmi": "BMI",

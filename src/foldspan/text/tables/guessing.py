@@ -13,18 +13,18 @@ from foldspan.tables.guessing.propose import Guess, Proposal, named_by, propose
 REASONS = {
     "known": "the name used here",
     "form": "by its name",
-    "near": "by its name, which is close",
+    "near": "by its name, a close match",
     "values": "by its name; only {unit} fits its values",
     "unknown": "not used",
     "level": "a waist: say at which level",
-    "suprailiac": "a fold above the hip: say which",
+    "suprailiac": "a skinfold above the hip: say which",
     "unit_open": "its unit is not clear from its name or its values",
     "misfit": "its name says {target}, but its values do not fit",
     "twice": "two columns could be this: say which",
 }
 GUESSED = "Columns used by their likely meaning; please check:"
-KEPT = "This reading of the columns is saved in {path}: use it with --map-file next time."
-OPEN = "To be said by you, with --map or --unit:"
+KEPT = "What each column means is saved in {path}: use it with --map-file next time."
+OPEN = "For you to decide, with --map or --unit:"
 
 
 def guess_lines(guess: Guess) -> list[tuple[str, str, str]]:
@@ -54,10 +54,12 @@ def what_to_call(names: Iterable[str]) -> list[str]:
             choices = waist_levels("cm")[1]
             lines.append(f"{one.given} may be a waist at one of four levels: name it {choices}.")
         elif one.reason == "suprailiac":
-            lines.append(f"{one.given} may be one of three folds: {suprailiac_sites('_mm')[1]}.")
+            lines.append(
+                f"{one.given} may be one of three skinfolds: {suprailiac_sites('_mm')[1]}."
+            )
         elif near:
             said = mapping(one.given, near)
-            lines.append(f"{one.given} may be {near}: name it so, or use {said}.")
+            lines.append(f"{one.given} may be {near}: rename it, or use {said}.")
     return lines
 
 
