@@ -327,6 +327,38 @@ def test_the_button_that_locks_shows_that_it_did(browser: Browser, tmp_path: Pat
         page.context.close()
 
 
+def test_where_a_device_is_paired_and_unlocked(browser: Browser, tmp_path: Path) -> None:
+    """By eye and by screen reader; before, a hint in a field was too faint in the dark."""
+    with served(tmp_path / "b.sqlite") as (address, desk):
+        desk.is_on_network, desk.address = True, address.partition("/enter")[0]
+        page = page_in(browser, f"{desk.address}/pair", bypass_csp=True)
+        reader = Reader(page)
+
+        def is_sound() -> None:
+            assert faults(page) == {}
+            assert all(reader.names(*CONTROLS))
+
+        is_sound()
+        page.emulate_media(color_scheme="dark")
+        hint = "getComputedStyle(document.querySelector('[name=name]'), '::placeholder').color"
+        assert page.evaluate(hint) == "rgb(179, 190, 197)"
+        page.fill("[name=code]", "AAAA 1111")
+        heard = reader.goes_on("Pair")
+        # the field is read out with what is wrong with it; before, the title of the page was
+        assert "Code (eight characters) This code is wrong or has expired." in heard
+        is_sound()
+        page.fill("[name=code]", desk.pairing.new_code())
+        reader.goes_on("Pair")
+        page.goto(f"{desk.address}/devices")
+        is_sound()
+        led_on(page, lambda: press(page, "Lock this device"))
+        is_sound()
+        page.fill("[name=pin]", "AAAA 1111")
+        assert "on the computer that runs foldspan That is not correct." in reader.goes_on("Unlock")
+        is_sound()
+        page.context.close()
+
+
 VOICE = """globalThis.heard = [];
 const voice = {localService: true, lang: "en-GB"};
 Object.defineProperty(window, "speechSynthesis", {value:
