@@ -8,6 +8,7 @@ const HELD_FOR = 1200; // ms
 document.documentElement.classList.add("scripted");
 document.addEventListener("DOMContentLoaded", () => {
   document.addEventListener("submit", send);
+  document.addEventListener("keydown", byNumber);
   setInterval(follow, FOLLOWED_EVERY);
   told.className = "unseen";
   told.setAttribute("role", "status");
@@ -18,6 +19,7 @@ document.addEventListener("DOMContentLoaded", () => {
 
 // What a page needs each time it is shown.
 function prepare() {
+  chosen = "";
   numberPad();
   holdToTurnBack();
   voice();
@@ -45,6 +47,40 @@ function numberPad() {
     isFresh = false;
   });
   number.select();
+}
+
+// --- a number pad alone: the first digit shows a number at every choice, Enter takes the one typed ----
+
+let chosen = ""; // digits typed where no field takes them
+
+function byNumber(event) {
+  const at = document.activeElement;
+  const isField = at?.matches("input:not([type=checkbox]):not([type=radio]), textarea, select");
+  if (isField || event.ctrlKey || event.altKey || event.metaKey) return;
+  if (/^\d$/.test(event.key)) chosen += event.key;
+  else if (chosen && ["Backspace", "Escape", "Delete"].includes(event.key)) chosen = "";
+  else if (chosen && event.key === "Enter") takeChoice();
+  else return;
+  event.preventDefault();
+  const choices = numbered();
+  const choice = choices[Number(chosen) - 1];
+  told.textContent = choice ? `${chosen}: ${choice.textContent.trim()}. Enter takes it.` : "";
+  for (const one of choices) one.classList.toggle("is-next", one === choice);
+}
+
+// Every choice in its order, with its number: buttons, links that look like one, and chips.
+function numbered() {
+  document.body.classList.add("numbered");
+  const all = document.querySelectorAll("main button, main a.button, main .chip, main ul.rows a");
+  const choices = [...all].filter((one) => one.checkVisibility() && !one.closest("nav"));
+  choices.forEach((one, place) => (one.dataset.nth = place + 1));
+  return choices;
+}
+
+function takeChoice() {
+  const choice = numbered()[Number(chosen) - 1];
+  chosen = "";
+  choice?.click();
 }
 
 // --- an answer is sent once, also where the network is away ------------------------------------------
@@ -139,7 +175,10 @@ const told = document.createElement("div");
 function tell() {
   const said = [...document.querySelectorAll("main .remarks, main .said")];
   told.textContent = "";
-  setTimeout(() => (told.textContent = said.map((one) => one.textContent.trim()).join(" ")), 100);
+  setTimeout(() => {
+    // a number that is being typed is told by itself
+    if (!chosen) told.textContent = said.map((one) => one.textContent.trim()).join(" ");
+  }, 100);
   if (document.querySelector("[autofocus]")) return;
   const first =
     document.querySelector("main [aria-invalid='true']") ?? document.querySelector("main h1");
