@@ -214,8 +214,8 @@ def test_whoever_is_to_be_called_today_is_a_line_to_fill_in(rule: Rule) -> None:
 def test_whoever_is_to_be_seen_soon_has_a_line_for_the_doctors_number(language: str) -> None:
     """The line stands below what it is for, and only where nobody is to be called today."""
     soon = [rule for rule in RULES if rule.level == "refer_soon"]
-    said = {"en": "Doctor's number", "de": "Nummer der Arztpraxis", "es": "Número del médico",
-            "fr": "Numéro du médecin"}  # fmt: skip
+    said = {"en": "Doctor's number", "de": "Telefon der Arztpraxis", "es": "Teléfono de la consulta",
+            "fr": "Téléphone du cabinet médical"}  # fmt: skip
     for rule in (soon[0], next(rule for rule in soon if rule.code == "thirst_and_urine")):
         document = client_page(replace(flagged("visit", [rule]), language=LANGUAGES[language]))
         kinds = [type(part) for part in document.parts]

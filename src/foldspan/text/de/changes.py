@@ -62,7 +62,8 @@ GERMAN_CHANGES: dict[str, str] = {
         " {day},} other {Seit dem {day}}} deutlich verändert: {what}.",
     "page.measured_unsure": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten"
         " Mal} over {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem"
-        " {day},} other {Seit dem {day}}} vielleicht nur durch Messfehler verändert: {what}.",
+        " {day},} other {Seit dem {day}}} hat sich vielleicht etwas"
+        " verändert, vielleicht liegt es nur am Messen: {what}.",
     "page.fat_mass": "Das sind etwa {amount} {way, select, down {weniger} other {mehr}} Fett"
         " (Bereich: {low} bis {high}).",
     "page.share_maybe": "Der Fettanteil am Gewicht ist wahrscheinlich {way, select, down"

@@ -18,9 +18,11 @@ GERMAN_SENTENCES: dict[str, str] = {
         " nur eine Zahl.",
     "next": "Beim nächsten Mal könnten wir auch messen: {what}. Dann würde der Bereich enger.",
     "end": "Diese Messung gibt einen Anhaltspunkt und ist keine Diagnose. Sie müssen die Zahlen nicht"
-        " lesen. Wenn eine Zahl Sie beunruhigt, sprechen Sie mit uns, einer Ärztin oder einem Arzt.",
+        " lesen. Wenn eine Zahl Sie beunruhigt, sprechen Sie mit uns oder mit einer Ärztin oder"
+        " einem Arzt.",
     "stop": "Die Zahlen haben Zeit bis zu einem anderen Tag.",
-    "careful_end": "Sie können jederzeit aufhören. Und Sie können immer mit uns, einer Ärztin oder"
+    "careful_end": "Sie können jederzeit aufhören. Und Sie können immer mit uns oder mit einer"
+        " Ärztin oder"
         " einem Arzt sprechen.",
     "verdict.agree": "Die verschiedenen Methoden stimmen gut überein.",
     "verdict.strained": "Die Methoden stimmen heute nicht so gut überein.",
@@ -101,7 +103,8 @@ GERMAN_SENTENCES: dict[str, str] = {
         " die Ursache finden.",
     "flag.uneven_body": "Eine Ärztin oder ein Arzt kann sich die Veränderungen an Ihrem Körper ansehen,"
         " von denen Sie uns erzählt haben.",
-    "flag.eating_concern": "Macht Ihnen das Essen Sorgen? Damit müssen Sie nicht allein bleiben. Eine"
+    "flag.eating_concern": "Macht Ihnen das Thema Essen Sorgen? Damit müssen Sie nicht allein"
+        " bleiben. Eine"
         " Ärztin, ein Arzt oder eine Beratungsstelle für Essstörungen kann helfen.",
     "flag.periods_stopped": "Ihre Periode ist ausgeblieben. Eine Ärztin oder ein Arzt kann"
         " herausfinden, warum. Bitte setzen Sie sich bis dahin keine Ziele.",
@@ -158,12 +161,12 @@ GERMAN_SENTENCES: dict[str, str] = {
         " Termin haben.",
     "flag.bmi_far_above": "Bitte lassen Sie sich ärztlich untersuchen, wenn Sie nicht schon einen"
         " Termin haben.",
-    "flag.waist_six_tenths": "Ihr Taillenumfang ist im Verhältnis zu Ihrer Größe hoch. Das kann"
+    "flag.waist_six_tenths": "Ihr Taillenumfang ist im Verhältnis zu Ihrer Größe erhöht. Das kann"
         " für Ihre Gesundheit wichtig sein. Bitte lassen Sie sich ärztlich untersuchen.",
     "flag.weight_and_waist": "Bitte lassen Sie sich ärztlich untersuchen, wenn Sie das dieses Jahr noch"
         " nicht getan haben.",
-    "flag.central_fat": "Ihr Taillenumfang ist im Verhältnis zu Ihrer Größe hoch. Am Gewicht"
-        " allein sieht man das nicht. Sie können darüber mit uns, einer Ärztin oder einem Arzt"
+    "flag.central_fat": "Ihr Taillenumfang ist im Verhältnis zu Ihrer Größe erhöht. Am Gewicht"
+        " allein sieht man das nicht. Sie können darüber mit uns oder mit einer Ärztin oder einem Arzt"
         " sprechen.",
     "flag.fat_very_low": "Ihr Körper hat sehr wenig Fett, und etwas davon braucht er. Bitte"
         " setzen Sie sich kein niedrigeres Ziel. Eine Ärztin oder ein Arzt kann sich das mit"
@@ -181,8 +184,8 @@ GERMAN_SENTENCES: dict[str, str] = {
         " oder ein Arzt kann Ihre Kraft mit Ihnen prüfen.",
     "flag.muscle_signs": "Kräftiger zu werden würde Ihnen guttun. Eine Ärztin oder ein Arzt kann"
         " prüfen, wie kräftig Sie sind und wie Sie gehen.",
-    "flag.bleeding": "Beim Messen von Hautfalten können blaue Flecken entstehen, darum ist das Maßband"
-        " die bessere Wahl. Ihre Ärztin oder Ihr Arzt kann uns mehr sagen.",
+    "flag.bleeding": "Bei Ihnen können beim Messen von Hautfalten leicht blaue Flecken entstehen,"
+        " darum ist das Maßband die bessere Wahl. Fragen Sie Ihre Ärztin oder Ihren Arzt danach.",
     "flag.do_not_pinch": "Manche Stellen fassen wir besser nicht an. Wir lassen sie aus, und das ist in"
         " Ordnung.",
     "flag.recent_surgery": "In der Nähe Ihrer Operation messen wir erst wieder, wenn alles verheilt"
@@ -309,7 +312,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.printed": "Die Formeln wurden genau so verwendet, wie sie veröffentlicht sind.",
     "page.sources": "Einstufung nach: {names}.",
     "page.not_verified": "{name} (noch nicht an der Quelle geprüft)",
-    "page.screening": "Das ist ein Anhaltspunkt und keine Diagnose.",
+    "page.screening": "Dieses Blatt dient zur Orientierung und ist keine Diagnose.",
     "measure.fat_percent": "Körperfett",
     "measure.bmi": "Gewicht für Ihre Größe",
     "measure.waist_to_height": "Taille",

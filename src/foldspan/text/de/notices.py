@@ -21,7 +21,7 @@ GERMAN_NOTICES: dict[str, str] = {
     "fill_in.now": "Notruf",
     "fill_in.crisis": "Krisentelefon",
     "fill_in.today": "Heute anrufen unter",
-    "fill_in.doctor": "Nummer der Arztpraxis",
+    "fill_in.doctor": "Telefon der Arztpraxis",
     "page.first_days": "Gehen Sie zuerst, in den nächsten Tagen, in eine Arztpraxis. Nehmen Sie dieses"
         " Blatt mit.",
     "page.first_weeks": "Gehen Sie zuerst, innerhalb von zwei Wochen, in eine Arztpraxis. Nehmen Sie"
@@ -33,7 +33,7 @@ GERMAN_NOTICES: dict[str, str] = {
     "topic.pressure_raised": "Ihr Blutdruck, der hoch war",
     "topic.swelling": "die Schwellung",
     "topic.uneven_body": "die Veränderungen an Ihrem Körper",
-    "topic.periods_stopped": "die ausgebliebene Periode (bitte noch keine Ziele)",
+    "topic.periods_stopped": "Ihre ausgebliebene Periode (bis das geklärt ist, bitte keine Ziele)",
     "topic.stress_fractures": "Verletzungen, die immer wiederkommen",
     "topic.bmi_clearly_low": "Ihr Gewicht, das für Ihre Größe niedrig ist",
     "topic.bmi_low_with_loss": "Ihr Gewicht, das gesunken und jetzt niedrig ist",

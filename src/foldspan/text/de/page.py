@@ -5,7 +5,7 @@ from __future__ import annotations
 # fmt: off
 GERMAN_PAGE: dict[str, str] = {
     "page.lead": "Körperfett: wahrscheinlich {low} bis {high}\u00a0%",
-    "page.dots": "Keine Methode misst genau. Jeder Punkt zeigt einen gleich wahrscheinlichen Wert"
+    "page.dots": "Keine Methode ist ganz genau. Jeder Punkt zeigt einen gleich wahrscheinlichen Wert"
     " für Ihr Körperfett; 16 der 20 liegen in diesem Bereich.",
     "page.apart": "Die Messungen passen heute nicht zusammen. Wir messen noch einmal.",
     "page.apart_sites": "Noch einmal messen möchten wir: {sites}.",
@@ -13,20 +13,20 @@ GERMAN_PAGE: dict[str, str] = {
     "page.until_then": "Bis dahin können wir nur sagen: Ihr Körperfett liegt wahrscheinlich zwischen"
     " {low} und {high}\u00a0%.",
     "page.read_or_not": "Sie müssen die Zahlen nicht lesen. Wenn eine Zahl Sie beunruhigt, sprechen Sie"
-    " mit uns, einer Ärztin oder einem Arzt.",
+    " mit uns oder mit einer Ärztin oder einem Arzt.",
     "page.contact": "Kontakt",
     "page.methods": "Was die einzelnen Methoden ergeben",
     "zone.lighter_match": "unter dem Üblichen",
     "zone.above_match": "über dem Üblichen",
     "zone.well_above_match": "deutlich über dem Üblichen",
-    "zones.all": "Alle 20 Punkte liegen im Bereich „{zone}“.",
+    "zones.all": "Alle 20 Punkte liegen in der Zone „{zone}“.",
     "picture.dots": "Zwanzig Punkte auf einer Linie für Körperfett, alle gleich wahrscheinlich; 16"
     " liegen zwischen {low} und {high} Prozent.",
     "zone.healthy_match": "üblich für {sex, select, female {Frauen} other {Männer}} Ihres Alters",
-    "zones.two": "{first} der 20 Punkte liegen im Bereich „{zone}“; {second} in „{second_zone}“.",
-    "zones.three": "{first} der 20 Punkte liegen im Bereich „{zone}“; {second} in"
+    "zones.two": "{first} der 20 Punkte liegen in der Zone „{zone}“; {second} in „{second_zone}“.",
+    "zones.three": "{first} der 20 Punkte liegen in der Zone „{zone}“; {second} in"
         " „{second_zone}“, {third} in „{third_zone}“.",
-    "zones.four": "{first} der 20 Punkte liegen im Bereich „{zone}“; {second} in „{second_zone}“,"
+    "zones.four": "{first} der 20 Punkte liegen in der Zone „{zone}“; {second} in „{second_zone}“,"
         " {third} in „{third_zone}“, {fourth} in „{fourth_zone}“.",
     "page.masses": "Von Ihren {weight} sind etwa {fat_low} bis {fat_high} {unit} Fett; etwas Fett"
         " braucht jeder Körper. Der Rest, {rest_low} bis {rest_high} {unit}, ist fettfreie Masse:"

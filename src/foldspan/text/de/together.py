@@ -14,11 +14,11 @@ GERMAN_TOGETHER: dict[str, str] = {
     "together.usual_usual_unclear": "Körperfett und Taillenumfang scheinen im üblichen Bereich zu"
         " liegen.",
     "together.usual_high_usual": "Körperfett und Gewicht scheinen im üblichen Bereich zu liegen;"
-        " Ihr Taillenumfang ist im Verhältnis zu Ihrer Größe hoch.",
+        " Ihr Taillenumfang ist im Verhältnis zu Ihrer Größe erhöht.",
     "together.usual_high_high": "Ihr Körperfett scheint im üblichen Bereich zu liegen;"
         " Taillenumfang und Gewicht scheinen darüber zu liegen.",
     "together.usual_high_unclear": "Ihr Körperfett scheint im üblichen Bereich zu liegen; Ihr"
-        " Taillenumfang ist im Verhältnis zu Ihrer Größe hoch.",
+        " Taillenumfang ist im Verhältnis zu Ihrer Größe erhöht.",
     "together.usual_unclear_usual": "Körperfett und Gewicht scheinen im üblichen Bereich zu"
         " liegen.",
     "together.usual_unclear_high": "Ihr Körperfett scheint im üblichen Bereich zu liegen; nur das"
@@ -44,7 +44,7 @@ GERMAN_TOGETHER: dict[str, str] = {
     "together.unclear_usual_high": "Ihr Taillenumfang scheint im üblichen Bereich zu liegen; Ihr"
         " Gewicht scheint darüber zu liegen.",
     "together.unclear_high_usual": "Ihr Gewicht scheint im üblichen Bereich zu liegen; Ihr"
-        " Taillenumfang ist im Verhältnis zu Ihrer Größe hoch.",
+        " Taillenumfang ist im Verhältnis zu Ihrer Größe erhöht.",
     "together.unclear_high_high": "Taillenumfang und Gewicht scheinen über dem üblichen Bereich"
         " zu liegen.",
 }

@@ -33,7 +33,7 @@ SPANISH_CHANGES: dict[str, str] = {
     "changed.arm_flexed_girth_cm": "brazo contraído",
     "changed.forearm_girth_cm": "antebrazo",
     "changed.wrist_girth_cm": "muñeca",
-    "page.measured_unsure_too": "Puede ser error de medición: {what}.",
+    "page.measured_unsure_too": "Puede deberse a la imprecisión de la medida: {what}.",
     "page.site_changed": "{site}, de {earlier} a {later}",
     "page.real": "{since, select, last {Desde la última vez,} first {Desde la primera vez,} over"
         " {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},} other {Desde"
@@ -60,7 +60,8 @@ SPANISH_CHANGES: dict[str, str] = {
         " other {Desde el {day},}} un cambio claro: {what}.",
     "page.measured_unsure": "{since, select, last {Desde la última vez,} first {Desde la primera"
         " vez,} over {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},}"
-        " other {Desde el {day},}} un cambio que puede ser error de medición: {what}.",
+        " other {Desde el {day},}} quizá haya cambios, o quizá sea solo la imprecisión de la medida:"
+        " {what}.",
     "page.fat_mass": "Eso son {amount} {way, select, down {menos} other {más}} de grasa"
         " (intervalo: {low}–{high}).",
     "page.share_maybe": "En proporción a su peso, la grasa probablemente ha {way, select, down"

@@ -156,11 +156,12 @@ SPANISH_SENTENCES: dict[str, str] = {
         " prevista.",
     "flag.bmi_far_above": "Por favor, hágase una revisión médica, a menos que ya tenga una"
         " prevista.",
-    "flag.waist_six_tenths": "Su cintura es ancha para su estatura. Esto puede importar para su"
+    "flag.waist_six_tenths": "Su perímetro de cintura es alto para su estatura. Esto puede importar"
+        " para su"
         " salud; por favor, hágase una revisión médica.",
     "flag.weight_and_waist": "Si este año no se ha hecho una revisión médica, por favor, hágase"
         " una.",
-    "flag.central_fat": "Su cintura es ancha para su estatura. El peso por sí solo no lo"
+    "flag.central_fat": "Su perímetro de cintura es alto para su estatura. El peso por sí solo no lo"
         " muestra. Puede hablarlo con nosotros o con un profesional médico.",
     "flag.fat_very_low": "Su cuerpo tiene muy poca grasa, y necesita algo. Por favor, no se"
         " proponga bajarla más. Un profesional médico puede valorarlo con usted.",
@@ -176,8 +177,8 @@ SPANISH_SENTENCES: dict[str, str] = {
         " puede evaluar su fuerza con usted.",
     "flag.muscle_signs": "Ganar fuerza le vendría bien. Un profesional médico puede evaluar su"
         " fuerza y cómo camina.",
-    "flag.bleeding": "Medir los pliegues cutáneos puede dejar moretones, así que es mejor la"
-        " cinta métrica. El profesional médico que le atiende puede decirnos más.",
+    "flag.bleeding": "En su caso, medir los pliegues cutáneos puede dejar moretones, así que es"
+        " mejor la cinta métrica. Pregunte por ello al profesional médico que le atiende.",
     "flag.do_not_pinch": "Algunas zonas es mejor no tocarlas. No las medimos, y no pasa nada.",
     "flag.recent_surgery": "No mediremos cerca de la zona de su operación hasta que haya sanado.",
     "flag.belly_not_valid": "Ahora su cintura es difícil de medir; por favor, no se guíe solo"

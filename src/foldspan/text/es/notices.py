@@ -10,7 +10,7 @@ SPANISH_NOTICES: dict[str, str] = {
     "topic.pressure_raised": "su presión arterial, que salió alta",
     "topic.swelling": "la hinchazón",
     "topic.uneven_body": "los cambios en su cuerpo",
-    "topic.periods_stopped": "la falta de menstruación (todavía sin metas, por favor)",
+    "topic.periods_stopped": "la falta de menstruación (hasta aclararla, sin objetivos, por favor)",
     "topic.stress_fractures": "las lesiones que reaparecen",
     "topic.bmi_clearly_low": "su peso, que es bajo para su estatura",
     "topic.bmi_low_with_loss": "su peso, que es bajo y ha disminuido",
@@ -70,7 +70,7 @@ SPANISH_NOTICES: dict[str, str] = {
     "fill_in.now": "Número de emergencias",
     "fill_in.crisis": "Línea de ayuda",
     "fill_in.today": "Número al que llamar hoy",
-    "fill_in.doctor": "Número del médico",
+    "fill_in.doctor": "Teléfono de la consulta",
     "page.first_days": "Primero, consulte a un profesional médico en los próximos días. Lleve"
         " esta hoja.",
     "page.first_weeks": "Primero, consulte a un profesional médico en las próximas dos semanas."

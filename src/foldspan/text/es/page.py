@@ -29,7 +29,8 @@ SPANISH_PAGE: dict[str, str] = {
     "page.weight_real": "Su peso pasó de {earlier} a {later}, un cambio claro.",
     "page.share_no_telling": "En proporción a su peso, la grasa puede seguir igual.",
     "page.next": "Próximos pasos",
-    "page.repeat_soon": "Repita pronto todas las mediciones, antes de confiar en estas cifras.",
+    "page.repeat_soon": "Vuelva pronto para repetir todas las mediciones, antes de confiar en estas"
+        " cifras.",
     "page.strength": "A partir de los 65 años, la fuerza y caminar bien importan más que el"
         " porcentaje de grasa corporal.",
     "page.ask": "Pregúntenos lo que quiera o consulte a un profesional médico.",
@@ -43,7 +44,7 @@ SPANISH_PAGE: dict[str, str] = {
     "page.printed": "Usamos las fórmulas exactamente como se publicaron.",
     "page.sources": "Categorías: {names}.",
     "page.not_verified": "{name} (límites aún no comprobados en la fuente)",
-    "page.screening": "Esto es una valoración orientativa, no un diagnóstico.",
+    "page.screening": "Esta hoja es orientativa; no es un diagnóstico.",
     "measure.fat_percent": "Grasa",
     "measure.bmi": "Peso para su estatura",
     "measure.waist_to_height": "Cintura",
@@ -83,11 +84,14 @@ SPANISH_PAGE: dict[str, str] = {
     "zones.four": "{first} de los 20 puntos están en la zona “{zone}”; {second} en"
         " “{second_zone}”, {third} en “{third_zone}”, {fourth} en “{fourth_zone}”.",
     "page.masses": "De sus {weight}, aproximadamente {fat_low}–{fat_high}\u00a0{unit} son grasa;"
-        " todo cuerpo necesita algo. El resto, {rest_low}–{rest_high}\u00a0{unit}, es masa libre"
+        " todo cuerpo necesita algo de grasa. El resto, {rest_low}–{rest_high}\u00a0{unit}, es masa"
+        " libre"
         " de grasa: músculo, huesos, órganos y agua.",
-    "page.repeat": "Vuelva a medirse dentro de {weeks, plural, one {# semana} other {# semanas}}"
+    "page.repeat": "Vuelva para repetir las medidas dentro de {weeks, plural, one {# semana} other"
+        " {# semanas}}"
         " o más, con la misma persona y los mismos aparatos.",
-    "page.repeat_then": "Después, vuelva a medirse dentro de {weeks, plural, one {# semana} other"
+    "page.repeat_then": "Después, vuelva para repetir las medidas dentro de {weeks, plural, one {#"
+        " semana} other"
         " {# semanas}} o más, con la misma persona y los mismos aparatos.",
     "page.folds": "{count, plural, one {# pliegue cutáneo} other {# pliegues cutáneos}}",
     "page.girths": "{count, plural, one {# perímetro} other {# perímetros}}",

@@ -14,11 +14,11 @@ SPANISH_TOGETHER: dict[str, str] = {
     "together.usual_usual_unclear": "Su grasa corporal y su cintura parecen estar dentro de lo"
         " habitual.",
     "together.usual_high_usual": "Su grasa corporal y su peso parecen estar dentro de lo"
-        " habitual; su cintura es ancha para su estatura.",
+        " habitual; su perímetro de cintura es alto para su estatura.",
     "together.usual_high_high": "Su grasa corporal parece estar dentro de lo habitual; su cintura"
         " y su peso parecen superarlo.",
     "together.usual_high_unclear": "Su grasa corporal parece estar dentro de lo habitual; su"
-        " cintura es ancha para su estatura.",
+        " perímetro de cintura es alto para su estatura.",
     "together.usual_unclear_usual": "Su grasa corporal y su peso parecen estar dentro de lo"
         " habitual.",
     "together.usual_unclear_high": "Su grasa corporal parece estar dentro de lo habitual; solo el"
@@ -40,8 +40,8 @@ SPANISH_TOGETHER: dict[str, str] = {
     "together.unclear_usual_usual": "Su cintura y su peso parecen estar dentro de lo habitual.",
     "together.unclear_usual_high": "Su cintura parece estar dentro de lo habitual; su peso parece"
         " superarlo.",
-    "together.unclear_high_usual": "Su peso parece estar dentro de lo habitual; su cintura es"
-        " ancha para su estatura.",
+    "together.unclear_high_usual": "Su peso parece estar dentro de lo habitual; su perímetro de"
+        " cintura es alto para su estatura.",
     "together.unclear_high_high": "Su cintura y su peso parecen superar lo habitual.",
 }
 # fmt: on

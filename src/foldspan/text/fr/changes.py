@@ -40,7 +40,7 @@ FRENCH_CHANGES: dict[str, str] = {
     "site.wrist_breadth_cm": "la largeur de votre poignet",
     "page.change": "Ce qui a changé",
     "page.weight_changed": "Votre poids est passé de {earlier} à {later}.",
-    "page.weight_real": "Votre poids est passé de {earlier} à {later}, un changement net.",
+    "page.weight_real": "Votre poids est passé de {earlier} à {later}, un changement clair.",
     "page.share_no_telling": "La part de graisse dans votre poids n’a peut-être pas changé.",
     "page.measured_unsure_too": "Peut-être une simple erreur de mesure\u00a0: {what}.",
     "page.site_changed": "{site}, de {earlier} à {later}",
@@ -85,7 +85,7 @@ FRENCH_CHANGES: dict[str, str] = {
         " cas). C’est peut-être une erreur de mesure.",
     "page.no_telling": "{since, select, last {Depuis la dernière fois,} first {Depuis la première"
         " fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}}, depuis le"
-        " {day},} other {Depuis le {day},}} votre taux de masse grasse n’a pas changé nettement."
+        " {day},} other {Depuis le {day},}} votre taux de masse grasse n’a pas changé de façon claire."
         " De petits écarts viennent de la mesure elle-même.",
     "page.not_compared": "{since, select, last {Depuis la dernière fois,} first {Depuis la"
         " première fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}},"
@@ -98,7 +98,7 @@ FRENCH_CHANGES: dict[str, str] = {
         " erreur de mesure.",
     "page.measured_real": "{since, select, last {Depuis la dernière fois,} first {Depuis la"
         " première fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}},"
-        " depuis le {day},} other {Depuis le {day},}} un changement net\u00a0: {what}.",
+        " depuis le {day},} other {Depuis le {day},}} un changement clair\u00a0: {what}.",
     "page.measured_unsure": "{since, select, last {Depuis la dernière fois,} first {Depuis la"
         " première fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}},"
         " depuis le {day},} other {Depuis le {day},}} un changement peut-être dû à l’erreur de"

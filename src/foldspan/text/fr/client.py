@@ -17,7 +17,7 @@ FRENCH_SENTENCES: dict[str, str] = {
         " donnons une fourchette et non un seul chiffre.",
     "next": "La prochaine fois, nous pourrions aussi mesurer\u00a0: {what}. La fourchette serait"
         " plus étroite.",
-    "end": "C’est un simple repère, pas un diagnostic. Vous n’avez pas à lire les chiffres. Si"
+    "end": "C’est un simple repère, pas un diagnostic. Rien ne vous oblige à lire les chiffres. Si"
         " l’un d’eux vous inquiète, parlez-en avec nous ou avec votre médecin.",
     "stop": "Les chiffres peuvent attendre un autre jour.",
     "careful_end": "Vous pouvez arrêter à tout moment. Vous pouvez toujours nous parler, ou parler"
@@ -157,11 +157,11 @@ FRENCH_SENTENCES: dict[str, str] = {
     "flag.bmi_very_far_above": "Faites un bilan de santé avec votre médecin, sauf s’il est déjà"
         " prévu.",
     "flag.bmi_far_above": "Faites un bilan de santé avec votre médecin, sauf s’il est déjà prévu.",
-    "flag.waist_six_tenths": "Votre tour de taille est élevé par rapport à votre taille. Cela peut"
+    "flag.waist_six_tenths": "Votre tour de taille est élevé par rapport à votre stature. Cela peut"
         " compter pour votre santé\u00a0: faites un bilan avec votre médecin.",
     "flag.weight_and_waist": "Si vous n’avez pas fait de bilan de santé avec votre médecin cette"
         " année, pensez à en faire un.",
-    "flag.central_fat": "Votre tour de taille est élevé par rapport à votre taille. Le poids seul"
+    "flag.central_fat": "Votre tour de taille est élevé par rapport à votre stature. Le poids seul"
         " ne le montre pas. Vous pouvez en parler avec nous ou avec votre médecin.",
     "flag.fat_very_low": "Votre corps a très peu de graisse, et il en a besoin. Ne visez pas plus"
         " bas. Votre médecin peut faire le point avec vous.",
@@ -177,8 +177,8 @@ FRENCH_SENTENCES: dict[str, str] = {
         " médecin peut évaluer votre force avec vous.",
     "flag.muscle_signs": "Gagner en force vous ferait du bien. Votre médecin peut évaluer votre"
         " force et votre façon de marcher.",
-    "flag.bleeding": "Mesurer les plis cutanés peut laisser des bleus\u00a0; mieux vaut utiliser"
-        " le mètre ruban. Votre médecin peut nous en dire plus.",
+    "flag.bleeding": "Chez vous, mesurer les plis cutanés peut laisser des bleus\u00a0; il vaut mieux"
+        " utiliser le mètre ruban. Parlez-en à votre médecin.",
     "flag.do_not_pinch": "Il vaut mieux ne pas toucher à certains endroits. Nous les laissons de"
         " côté, et c’est très bien ainsi.",
     "flag.recent_surgery": "Nous ne mesurerons pas près de la zone opérée avant sa guérison.",
@@ -245,12 +245,12 @@ FRENCH_SENTENCES: dict[str, str] = {
     "band.not_low_lean": "masse maigre non basse pour la taille",
     "family.skinfold": "plis cutanés",
     "family.girth": "circonférences",
-    "family.mass_height": "poids et taille",
-    "family.waist_height": "tour de taille et taille",
+    "family.mass_height": "poids et stature",
+    "family.waist_height": "tour de taille et stature",
     "no_range": "Aujourd’hui, nous ne vous donnons pas de chiffre pour votre masse grasse.",
     "no_range_ask": "Si vous avez des questions, n’hésitez pas à nous les poser ou à en parler à"
         " votre médecin.",
-    "careful": "Merci d’être là.",
+    "careful": "Merci de votre visite.",
     "careful_why": "Aujourd’hui, nous laissons de côté tous les chiffres et tous les objectifs."
         " Ce qui compte le plus, c’est comment vous vous sentez.",
     "both_sexes": "Avec les formules établies pour les femmes, votre masse grasse se situe"

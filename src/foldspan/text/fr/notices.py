@@ -22,7 +22,7 @@ FRENCH_NOTICES: dict[str, str] = {
     "fill_in.now": "Numéro d’urgence",
     "fill_in.crisis": "Ligne d’écoute",
     "fill_in.today": "Numéro à appeler aujourd’hui",
-    "fill_in.doctor": "Numéro du médecin",
+    "fill_in.doctor": "Téléphone du cabinet médical",
     "page.first_days": "D’abord, consultez un ou une médecin dans les prochains jours. Emportez"
         " cette feuille.",
     "page.first_weeks": "D’abord, consultez un ou une médecin d’ici deux semaines. Emportez cette"
@@ -35,7 +35,7 @@ FRENCH_NOTICES: dict[str, str] = {
     "topic.pressure_raised": "votre tension artérielle, qui était élevée",
     "topic.swelling": "le gonflement",
     "topic.uneven_body": "les changements de votre corps",
-    "topic.periods_stopped": "l’arrêt de vos règles (pas encore d’objectif)",
+    "topic.periods_stopped": "l’arrêt de vos règles (d’ici là, pas d’objectif)",
     "topic.stress_fractures": "des blessures à répétition",
     "topic.bmi_clearly_low": "votre poids, qui est bas pour votre taille",
     "topic.bmi_low_with_loss": "votre poids, qui est bas et qui a baissé",

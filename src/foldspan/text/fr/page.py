@@ -28,7 +28,7 @@ FRENCH_PAGE: dict[str, str] = {
     "page.ask": "Posez toutes vos questions, à nous ou à votre médecin.",
     "page.contact": "Contact",
     "page.methods": "Ce que donne chaque méthode",
-    "page.read_or_not": "Vous n’avez pas à lire les chiffres. Si l’un d’eux vous inquiète,"
+    "page.read_or_not": "Rien ne vous oblige à lire les chiffres. Si l’un d’eux vous inquiète,"
         " parlez-en avec nous ou avec votre médecin.",
     "page.measured": "Nous avons relevé\u00a0: {what}.",
     "page.weight": "poids",
@@ -36,7 +36,7 @@ FRENCH_PAGE: dict[str, str] = {
     "page.printed": "Les formules ont été utilisées exactement comme elles ont été publiées.",
     "page.sources": "Catégories\u00a0: {names}.",
     "page.not_verified": "{name} (limites pas encore vérifiées à la source)",
-    "page.screening": "C’est un simple repère, pas un diagnostic.",
+    "page.screening": "Cette feuille donne un repère, pas un diagnostic.",
     "measure.fat_percent": "Masse grasse",
     "measure.bmi": "Poids pour votre taille",
     "measure.waist_to_height": "Tour de taille",
@@ -62,8 +62,8 @@ FRENCH_PAGE: dict[str, str] = {
         " rendez-vous à l’autre\u00a0: {steps}.",
     "picture.trend_whole": "Sur tous les rendez-vous\u00a0: {points}.",
     "picture.visit": "{day} {low} à {high}\u00a0%",
-    "picture.real": "{points} (changement net)",
-    "picture.not_real": "pas de changement net",
+    "picture.real": "{points} (changement clair)",
+    "picture.not_real": "pas de changement clair",
     "picture.not_compared": "non comparé",
     "picture.other_sites": "autres endroits",
     "caption.agreement": "Traits fins\u00a0: fourchette et meilleure estimation de chaque méthode."
@@ -71,8 +71,8 @@ FRENCH_PAGE: dict[str, str] = {
     "caption.one_way": "Trait fin\u00a0: fourchette et meilleure estimation de la méthode. Trait"
         " épais\u00a0: la fourchette donnée.",
     "caption.bands": "Plus foncé\u00a0: plus probable\u00a0; plus clair\u00a0: moins probable.",
-    "caption.trend": "Barres\u00a0: fourchette de chaque jour. Trait plein\u00a0: changement net,"
-        " même si des barres se recouvrent\u00a0; pointillé\u00a0: pas de changement net.",
+    "caption.trend": "Barres\u00a0: fourchette de chaque jour. Trait plein\u00a0: changement clair,"
+        " même si des barres se recouvrent\u00a0; pointillé\u00a0: pas de changement clair.",
     "zone.healthy_match": "valeurs habituelles pour {sex, select, female {les femmes} other {les"
         " hommes}} de votre âge",
     "zones.two": "{first} des 20 points sont dans la zone «\u00a0{zone}\u00a0»\u00a0; {second}"
@@ -83,7 +83,7 @@ FRENCH_PAGE: dict[str, str] = {
         " dans «\u00a0{second_zone}\u00a0», {third} dans «\u00a0{third_zone}\u00a0», {fourth}"
         " dans «\u00a0{fourth_zone}\u00a0».",
     "page.masses": "Sur vos {weight}, on compte environ {fat_low} à {fat_high} {unit} de"
-        " graisse\u00a0; tout corps en a besoin. Le reste, {rest_low} à {rest_high} {unit}, est"
+        " graisse\u00a0; le corps en a toujours besoin. Le reste, {rest_low} à {rest_high} {unit}, est"
         " la masse maigre\u00a0: muscles, os, organes et eau.",
     "page.repeat": "Faites reprendre vos mesures dans {weeks, plural, one {# semaine} other {#"
         " semaines}} ou plus tard, par la même personne et avec le même matériel.",

@@ -15,11 +15,11 @@ FRENCH_TOGETHER: dict[str, str] = {
     "together.usual_usual_unclear": "Votre masse grasse et votre tour de taille semblent se"
         " situer dans les valeurs habituelles.",
     "together.usual_high_usual": "Votre masse grasse et votre poids semblent se situer dans les"
-        " valeurs habituelles\u00a0; votre tour de taille est élevé par rapport à votre taille.",
+        " valeurs habituelles\u00a0; votre tour de taille est élevé par rapport à votre stature.",
     "together.usual_high_high": "Votre masse grasse semble se situer dans les valeurs"
         " habituelles\u00a0; votre tour de taille et votre poids semblent au-dessus.",
     "together.usual_high_unclear": "Votre masse grasse semble se situer dans les valeurs"
-        " habituelles\u00a0; votre tour de taille est élevé par rapport à votre taille.",
+        " habituelles\u00a0; votre tour de taille est élevé par rapport à votre stature.",
     "together.usual_unclear_usual": "Votre masse grasse et votre poids semblent se situer dans"
         " les valeurs habituelles.",
     "together.usual_unclear_high": "Votre masse grasse semble se situer dans les valeurs"
@@ -46,7 +46,7 @@ FRENCH_TOGETHER: dict[str, str] = {
     "together.unclear_usual_high": "Votre tour de taille semble se situer dans les valeurs"
         " habituelles\u00a0; votre poids semble au-dessus.",
     "together.unclear_high_usual": "Votre poids semble se situer dans les valeurs"
-        " habituelles\u00a0; votre tour de taille est élevé par rapport à votre taille.",
+        " habituelles\u00a0; votre tour de taille est élevé par rapport à votre stature.",
     "together.unclear_high_high": "Votre tour de taille et votre poids semblent se situer"
         " au-dessus des valeurs habituelles.",
 }
