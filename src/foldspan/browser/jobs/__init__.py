@@ -1,0 +1,1 @@
+"""Jobs: tables that were sent here, worked on in processes of their own, and forgotten afterwards."""
