@@ -11,11 +11,6 @@ from foldspan.screening.run.lazy_pyarrow import forgo_pandas
 from foldspan.screening.run.processes import get_ready, usual_workers
 
 
-def packed(settings: Mapping[str, Any], practice: Any) -> str:
-    """Return settings of every answer and the practice, for a process of our own."""
-    return base64.b64encode(pickle.dumps((dict(settings), practice))).decode()
-
-
 def practice_of(request: Mapping[str, Any]) -> Any:
     """Return the practice that sends letters, None for none."""
     return _unpacked(request)[1]
@@ -41,5 +36,5 @@ def workers_for(source: str) -> int:
 
 
 def _unpacked(request: Mapping[str, Any]) -> tuple[dict[str, Any], Any]:
-    found: tuple[dict[str, Any], Any] = pickle.loads(base64.b64decode(request["settings"]))  # noqa: S301
+    found: tuple[dict[str, Any], Any] = pickle.loads(base64.b64decode(request["settings"]))
     return found

@@ -17,7 +17,7 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
     from foldspan.api.group_summary import group_summary
 
     with open(f"{MADE}/{KEPT}", "rb") as kept:
-        screening = pickle.load(kept)  # noqa: S301 - written by ``screened``
+        screening = pickle.load(kept)
     name = f"{GROUP}.{request['as']}"
     content = group_summary(screening).content(name)
     with open(f"{MADE}/{name}", "wb") as file:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import secrets
 import shutil
@@ -9,8 +10,8 @@ import threading
 import time
 import unicodedata
 from collections import OrderedDict
-from collections.abc import Iterator, Mapping
-from typing import Any, BinaryIO
+from collections.abc import Iterator
+from typing import BinaryIO
 
 from foldspan.browser.jobs.folder import TablesFolder, no_room
 from foldspan.browser.jobs.job import MADE, Job
@@ -37,9 +38,7 @@ class Tables:
         """Return how many there are."""
         return f"Tables({len(self._jobs)})"
 
-    def take(
-        self, file: BinaryIO, name: str, owner: str, settings: Mapping[str, Any]
-    ) -> Job:
+    def take(self, file: BinaryIO, name: str, owner: str, settings: str) -> Job:
         """Keep a file that was sent, and have its columns looked at.
 
         Raises
@@ -51,15 +50,17 @@ class Tables:
             if self._folder is None:
                 self._folder = TablesFolder()
                 threading.Thread(target=self._look_through, daemon=True).start()
-            key = secrets.token_hex(8)
-            job = Job(key, owner, _file_name(name), self._folder.path / key, settings)
-            try:
-                (job.folder / MADE).mkdir(parents=True, mode=0o700)
-                with open(job.folder / job.name, "xb", opener=_for_its_owner) as out:
-                    shutil.copyfileobj(file, out, 1 << 20)
-            except OSError:
-                job.forget()
-                raise no_room() from None
+            place = self._folder.path
+        key = secrets.token_hex(8)
+        job = Job(key, owner, _file_name(name), place / key, settings)
+        try:
+            (job.folder / MADE).mkdir(parents=True, mode=0o700)
+            with open(job.folder / job.name, "xb", opener=_for_its_owner) as out:
+                shutil.copyfileobj(file, out, 1 << 20)
+        except OSError:
+            job.forget()
+            raise no_room() from None
+        with self._turn:
             while len(self._jobs) >= MOST:
                 self._forget(next(iter(self._jobs)))
             self._jobs[key] = job
@@ -122,13 +123,11 @@ class Tables:
 
 
 def _for_its_owner(path: str, flags: int) -> int:
-    import os
-
     return os.open(path, flags, 0o600)
 
 
 def _file_name(name: str) -> str:
-    r"""A name as a file may have it in any system, with its ending; no path and no sign that is not seen.
+    r"""A name as a file may have it on any system, with its ending; no path, no hidden sign.
 
     Examples
     --------

@@ -16,10 +16,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal
 
-from foldspan.problems import Problem
+from foldspan.problems import FoldspanError, Problem
 
-# ``looking`` at its columns, ``choosing`` what they mean, ``running``, ``done``; ``refused`` as it cannot
-# be read; ``stopped`` by hand; ``failed`` in foldspan itself
+# ``looking`` at its columns, ``choosing`` what they mean, ``running``, ``done``; ``refused`` as it
+# cannot be read; ``stopped`` by hand; ``failed`` in foldspan itself
 State = Literal["looking", "choosing", "running", "done", "refused", "stopped", "failed"]
 AT_WORK: tuple[State, ...] = ("looking", "running")
 MADE = "made"
@@ -41,8 +41,8 @@ class Job:
         Name of the file as it was sent.
     folder : Path
         Where it lies, with ``made/`` for what comes of it.
-    settings : mapping
-        Settings of every answer.
+    settings : str
+        Settings of every answer, packed for its processes.
     state : str
         Where it stands.
     doing : str
@@ -51,8 +51,8 @@ class Job:
         Why it was refused.
     place : str
         Where foldspan itself failed, without a value.
-    looked, found : mapping
-        What is known of its columns, and what came of the screening.
+    looked, asked, found : mapping
+        What is known of its columns, what was chosen of them, and what came of the screening.
     rows, share
         Rows done, and the share of the table that is read [0 to 1], None where that is not known.
     """
@@ -61,7 +61,7 @@ class Job:
     owner: str
     name: str
     folder: Path
-    settings: Mapping[str, Any] = field(default_factory=dict)
+    settings: str = ""
     state: State = "looking"
     doing: str = ""
     problems: tuple[Problem, ...] = ()
@@ -101,6 +101,34 @@ class Job:
         self._began = time.monotonic()
         process = self._process = started(self, action, request)
         threading.Thread(target=self._follow, args=(process,), daemon=True).start()
+
+    def screen(self, chosen: Mapping[str, Any]) -> None:
+        """Have it screened with its columns as chosen; what came of it before is gone."""
+        self.stop()
+        self.asked, self.found = chosen, {}
+        shutil.rmtree(self.made, ignore_errors=True)
+        self.made.mkdir(mode=0o700)
+        self.start("screen")
+
+    def aside(self, action: str, **request: Any) -> dict[str, Any]:
+        """Have something done while its page stays as it is, and wait for that.
+
+        Raises
+        ------
+        FoldspanError
+            As told by the process; E904 where it failed.
+        """
+        process = started(self, action, request)
+        assert process.stdout is not None
+        try:
+            lines = process.stdout.read().splitlines()
+        finally:
+            end(process)
+        told: dict[str, Any] = json.loads(lines[-1]) if lines else {"kind": "failed", "place": ""}
+        if told["kind"] == "done":
+            return told
+        problems = [Problem(**problem) for problem in told.get("problems", ())]
+        raise FoldspanError(problems or [_failed(told["place"])])
 
     def stop(self) -> None:
         """End its process, where one works."""
@@ -152,9 +180,17 @@ class Job:
         return "done" if self.doing == "letters" else "choosing"
 
 
+def _failed(place: str) -> Problem:
+    remedy = "Please report this; it contains no client data."
+    return Problem("E904", "foldspan", f"failed here ({place or 'ended from outside'})", remedy)
+
+
 def started(job: Job, action: str, request: Mapping[str, Any]) -> subprocess.Popen[bytes]:
     """Start a process that does something with a table, and tell it what."""
-    asked = {"do": action, "folder": str(job.folder), "source": job.name, **request}
+    asked = {
+        "do": action, "folder": str(job.folder), "source": job.name, "settings": job.settings,
+        "chosen": job.asked, **request,
+    }  # fmt: skip
     process = subprocess.Popen(
         [sys.executable, "-P", "-m", "foldspan.browser.jobs.child"],
         stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,

@@ -6,15 +6,11 @@ The file is written by the process that screens, and read by the server a page a
 from __future__ import annotations
 
 import contextlib
-import csv
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
-
-from foldspan.screening.referrals import NAMES, REFERRING
-from foldspan.tables.csv.writer import as_typed
 
 LISTING = "referrals.sqlite"
 # rows of a page
@@ -23,7 +19,11 @@ SHOWN = 50
 ORDERS = {
     "urgency": "urgency, row", "row": "row", "code": "code COLLATE NOCASE, row",
 }  # fmt: skip
-_TEXTS = tuple(name for name in NAMES if name != "row")
+# columns of the list that are shown
+_SHOWN = (
+    "row", "code", "level", "how_soon", "reasons", "borderline", "in_doubt", "what_to_do", "flags",
+    "sources",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,30 +42,6 @@ class Wish:
     """Page of ``SHOWN`` rows [1, 2, …]."""
 
 
-def write_listing(referrals: str, folder: str) -> None:
-    """Write the database of a list of those to be referred."""
-    place = Path(folder) / LISTING
-    place.unlink(missing_ok=True)
-    urgency = {level: order for order, level in enumerate(REFERRING)}
-    with contextlib.closing(sqlite3.connect(place)) as base, base:
-        base.execute("PRAGMA journal_mode = OFF")
-        base.execute(
-            f"CREATE TABLE referred (row INTEGER PRIMARY KEY, urgency INTEGER, {', '.join(_TEXTS)})"
-        )
-        with open(referrals, encoding="utf-8", newline="") as file:
-            rows = csv.DictReader(file)
-            base.executemany(
-                f"INSERT INTO referred VALUES ({', '.join('?' * (len(_TEXTS) + 2))})",
-                (
-                    (
-                        int(row["row"]), urgency[row["level"]],
-                        *(as_typed(row[name]) for name in _TEXTS),
-                    )
-                    for row in rows
-                ),
-            )  # fmt: skip
-
-
 def referred(folder: Path, wish: Wish) -> tuple[list[dict[str, Any]], int]:
     """Return a page of those to be referred, and how many there are in all.
 
@@ -75,11 +51,11 @@ def referred(folder: Path, wish: Wish) -> tuple[list[dict[str, Any]], int]:
     with contextlib.closing(_opened(folder)) as base:
         count = base.execute(f"SELECT count(*) FROM referred{where}", values).fetchone()[0]
         rows = base.execute(
-            f"SELECT row, {', '.join(_TEXTS)} FROM referred{where}"
+            f"SELECT {', '.join(_SHOWN)} FROM referred{where}"
             f" ORDER BY {ORDERS[wish.order]} LIMIT {SHOWN} OFFSET ?",
             (*values, (wish.page - 1) * SHOWN),
         ).fetchall()
-    return [dict(zip(("row", *_TEXTS), row, strict=True)) for row in rows], count
+    return [dict(zip(_SHOWN, row, strict=True)) for row in rows], count
 
 
 def flags_listed(folder: Path) -> list[str]:

@@ -9,7 +9,9 @@ import pyarrow.compute as pc
 
 from foldspan.browser.jobs.bounds import check_bounds
 from foldspan.browser.jobs.child import Say
-from foldspan.quantities import UNIT_TABLES
+from foldspan.quantities import SEXES, UNIT_TABLES
+from foldspan.standards.answer_words import SEX_WORDS
+from foldspan.tables.column_names import unit_anywhere
 from foldspan.tables.columns import parsed, unit_of
 from foldspan.tables.guessing.propose import Proposal, propose
 from foldspan.tables.guessing.sample import Sample, sample_of
@@ -17,6 +19,8 @@ from foldspan.tables.paths import source_kind
 from foldspan.text.tables.guessing import REASONS, why_proposed
 
 EXAMPLES, LONGEST_EXAMPLE = 3, 40
+# more different words than these are not sexes
+MOST_WORDS = 8
 
 
 def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
@@ -33,9 +37,7 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
             return {"kind_of_table": kind, "sheets": sheets, "sheet": "", "columns": []}
     sample = sample_of(source, sheet)
     guess = propose(sample.names, sample.columns, sample.rules)
-    columns = [
-        _column(place, proposal, sample) for place, proposal in enumerate(guess.proposals)
-    ]
+    columns = [_column(place, proposal, sample) for place, proposal in enumerate(guess.proposals)]
     return {"kind_of_table": kind, "sheets": sheets, "sheet": sheet, "columns": columns}
 
 
@@ -49,16 +51,28 @@ def _column(place: int, proposal: Proposal, sample: Sample) -> dict[str, Any]:
         "name": name, "unit": unit, "reading": turn,
         "why": REASONS["known"] if known is not None else why_proposed(proposal),
         "examples": _examples(sample.columns[place]),
+        "sexes": _sexes(sample.columns[place]),
     }  # fmt: skip
 
 
 def _proposed(proposal: Proposal) -> tuple[str, str, int]:
     """The name here that a proposal comes to, the unit of its bare numbers, and its reading."""
     if not proposal.meant:
-        return "", "", 0
+        return "", unit_anywhere(proposal.given), 0
     name, unit, turn = parsed(proposal.meant, "") or (proposal.meant, "", 0)
     unit = proposal.unit or unit or unit_of(name)
     return name, unit if any(unit in table for table in UNIT_TABLES) else "", turn
+
+
+def _sexes(column: pa.Array) -> dict[str, str]:
+    """The different words of a column of few, each with the sex that it means; "" for none."""
+    if not pa.types.is_string(column.type):
+        return {}
+    words = pc.unique(pc.utf8_lower(pc.utf8_trim_whitespace(column.drop_null())))
+    if not 0 < len(words) <= MOST_WORDS:
+        return {}
+    meant = {word: sex for sex in SEXES for word in SEX_WORDS[sex]}
+    return {word: meant.get(word, "") for word in words.to_pylist() if word and len(word) < 20}
 
 
 def _examples(column: pa.Array) -> list[str]:

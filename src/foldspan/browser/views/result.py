@@ -56,8 +56,8 @@ def _shown(asked: Asked, outcome: Outcome, key: str) -> Response:
         is_kept=bool(outcome.kept.row),
         is_hidden=bool(hidden), why_hidden=hidden,
         referrals=[flag.for_client for flag in material.flags if flag.level.startswith("refer")],
-        before_next=[_unwritten(part) for part in before if not isinstance(part, Facts)],
-        after_next=[_unwritten(part) for part in after], small=report.document.small,
+        before_next=[unwritten_part(part) for part in before if not isinstance(part, Facts)],
+        after_next=[unwritten_part(part) for part in after], small=report.document.small,
         about=[part for part in before if isinstance(part, Facts)],
         offers=offers, measure_again=MEASURE_AGAIN if again else "",
         nothing_next=ENGLISH.say("staff.nothing_next"),
@@ -67,8 +67,8 @@ def _shown(asked: Asked, outcome: Outcome, key: str) -> Response:
     )  # fmt: skip
 
 
-def _unwritten(part: Part) -> Part:
-    """A part whose points name no section of a file."""
+def unwritten_part(part: Part) -> Part:
+    """Return a part whose points name no section of a file."""
     return Bullets(tuple(map(unwritten, part.items))) if isinstance(part, Bullets) else part
 
 

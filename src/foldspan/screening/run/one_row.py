@@ -17,9 +17,7 @@ from foldspan.tables.parquet import ParquetSource, TableSource
 from foldspan.tables.paths import opened, source_kind
 
 
-def letter_for_row(
-    path: str, row: int, wanted: Wanted, options: Mapping[str, Any]
-) -> LetterFor:
+def letter_for_row(path: str, row: int, wanted: Wanted, options: Mapping[str, Any]) -> LetterFor:
     """Return what a row of a table says of its client.
 
     Parameters
@@ -44,7 +42,9 @@ def letter_for_row(
         if 0 <= place < len(columns[0]):
             answers, _, labels = answered(plan, columns, block)
             return letters_for(answers, labels, np.array([place]))[0]
-    raise FoldspanError([Problem("E706", f"Row {row}", "is not in the table", "Choose another row.")])
+    raise FoldspanError(
+        [Problem("E706", f"Row {row}", "is not in the table", "Choose another row.")]
+    )
 
 
 def _in_csv(path: str, wanted: Wanted, options: Mapping[str, Any]) -> Iterator[tuple[Any, ...]]:

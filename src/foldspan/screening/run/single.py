@@ -79,7 +79,9 @@ class Gathered:
         self.repeats.add(worked.hashes)
         self.unread += [base + row + 1 for row in worked.unread[: SHOWN - len(self.unread)]]
         room = self.most_problems - len(self.problem_rows)
-        self.problem_rows += [(base + row + 1, *rest) for row, *rest in worked.problem_rows[:room]]
+        self.problem_rows += [
+            (base + row + 1, code, text) for row, code, text in worked.problem_rows[:room]
+        ]
         listed = worked.referrals
         self.referrals.add(listed, base, self.part, more=worked.referred - len(listed))
         if self.letters is not None:

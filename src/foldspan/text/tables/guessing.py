@@ -47,7 +47,9 @@ def open_lines(guess: Guess, *, sites: bool = True) -> list[tuple[str, str]]:
 
 def why_proposed(one: Proposal) -> str:
     """Return why a column is used as proposed, or why somebody has to decide about it."""
-    return _choice(one) if one.is_open else _reason(one)
+    return (
+        REASONS[one.reason].format(unit="", target="a measurement") if one.is_open else _reason(one)
+    )
 
 
 def what_to_call(names: Iterable[str]) -> list[str]:
