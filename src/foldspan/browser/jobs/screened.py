@@ -32,8 +32,9 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
     )  # fmt: skip
     from foldspan.screening.workbook import summary_rows
 
+    summary = screening.to_dict()
     with open(f"{MADE}/{SUMMARY}", "w", encoding="utf-8") as file:
-        json.dump(screening.to_dict(), file, indent=2, ensure_ascii=False)
+        json.dump(summary, file, indent=2, ensure_ascii=False)
     with open(f"{MADE}/{KEPT}", "wb") as kept:
         pickle.dump(screening, kept)
     write_listing(f"{MADE}/{REFERRALS}", MADE)
@@ -41,5 +42,5 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
         "rows": screening.rows, "with_range": screening.with_range, "referred": screening.referred,
         "levels": screening.levels, "lines": list(summary_rows(screening)),
         "problem_rows": screening.problem_rows, "unit_first": screening.unit_first,
-        "files": [f"{RESULT}.{ending}", REFERRALS, SUMMARY],
+        "summary": summary, "files": [f"{RESULT}.{ending}", REFERRALS, SUMMARY],
     }  # fmt: skip

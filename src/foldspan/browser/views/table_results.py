@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from itertools import groupby
 from typing import Any
@@ -82,9 +83,8 @@ def _summary(lines: Iterable[list[Any]]) -> tuple[list[str], Tables]:
             first += [tapped_table(line[1]) for line in some]
         elif what != SMALL_PRINT:
             table = [(tapped_table(line[1]), *line[2:]) for line in some]
-            tables[next((name for name in tables if name and name in what), "")].append(
-                (what, table)
-            )
+            folded = (name for name in tables if name and name.casefold() in what.casefold())
+            tables[next(folded, "")].append((what, table))
     return first, tables
 
 
@@ -180,7 +180,7 @@ def _person(row: dict[str, Any]) -> dict[str, Any]:
     return {
         **row,
         "level_words": LEVEL_WORDS[row["level"]],
-        "in_doubt": tapped_table(row["in_doubt"]),
+        "in_doubt": re.sub(r" \[\w+\]", "", tapped_table(row["in_doubt"])),
         "is_borderline": bool(row["borderline"]),
     }
 

@@ -32,7 +32,7 @@ FILES = {
     "letters.zip": "Letters to clinicians (PDFs in a ZIP archive)",
 }
 # tables of the summary that are unfolded: part of their titles, and what is said anyway
-FLAGS, EXPECTED, HOW_READ = "Flags", "expected in each category", "How the table was read"
+FLAGS, EXPECTED, HOW_READ = "Flags", "Expected in each category", "How the table was read"
 SMALL_PRINT = "Please note"
 ORDERS = {"urgency": "Most urgent first", "row": "By row", "code": "By code"}
 
