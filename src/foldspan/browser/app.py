@@ -101,6 +101,7 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
 
     def endpoint(name: str) -> Callable[[Request], Awaitable[Response]]:
         async def answer(request: Request) -> Response:
+            asked: Asked | None = None
             try:
                 asked = await _asked(request, desk, takes_file=name in addresses.UPLOADS)
                 is_held = request.method == "POST" and await _is_held(turn, name, desk)
@@ -115,6 +116,9 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
                 response = _refused(request, 400, refusals.UNREADABLE, UNREADABLE)
             except Exception as error:
                 response = _failed_at(request.url.path, error)
+            finally:
+                if asked is not None and asked.file is not None:
+                    await asked.file.close()
             if log is not None:
                 log(f"{request.method} {name} {response.status_code}")
             if name == FIRST_PAGE:  # what comes next is loaded while it is looked at
@@ -221,9 +225,13 @@ async def _streamed(request: Request) -> UploadFile:
     """A file that a program sends as the whole of what it says."""
     spooled = cast(BinaryIO, tempfile.SpooledTemporaryFile(1 << 20))  # noqa: SIM115 - passed on
     file = UploadFile(spooled, filename=request.query_params.get("name"))
-    async for some in request.stream():
-        await file.write(some)
-    await file.seek(0)
+    try:
+        async for some in request.stream():
+            await file.write(some)
+        await file.seek(0)
+    except BaseException:
+        await file.close()
+        raise
     return file
 
 

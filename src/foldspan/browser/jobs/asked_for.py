@@ -7,7 +7,6 @@ import pickle
 from collections.abc import Mapping
 from typing import Any
 
-from foldspan.screening.run.lazy_pyarrow import forgo_pandas
 from foldspan.screening.run.processes import get_ready, usual_workers
 
 
@@ -31,7 +30,6 @@ def workers_for(source: str) -> int:
     """Return how many processes suit a table; they load what they need meanwhile."""
     workers = usual_workers(source)
     get_ready(workers)
-    forgo_pandas()
     return workers
 
 

@@ -19,6 +19,7 @@ from importlib import import_module
 from typing import Any
 
 from foldspan.problems import FoldspanError, Problem
+from foldspan.screening.run.lazy_pyarrow import forgo_pandas
 
 # what can be asked for → the module that does it, with a function ``work``
 ACTIONS = {
@@ -37,6 +38,7 @@ def main() -> None:
     sys.path[:] = [os.path.abspath(part) for part in sys.path]
     os.chdir(request["folder"])
     os.umask(0o077)
+    forgo_pandas()  # before anything makes an array
     try:
         work = import_module(f"foldspan.browser.jobs.{ACTIONS[request['do']]}").work
         say(**work(request, say), kind="done")

@@ -28,12 +28,15 @@ _LOCK = "in-use"
 _STARTING = 60.0
 # what the small process runs: it waits for its input to end, which it does with the server; a worker
 # that still writes then is ending too, so it looks again
+_LONGEST_WATCH = 5.0
 _WATCH = """
 import os, shutil, sys, time
 while os.read(0, 4096):
     pass
 for pause in (0.0, 0.1, 0.2, 0.4, 0.8, 1.6):
     time.sleep(pause)
+    if pause and not os.path.exists(sys.argv[1]):
+        break
     shutil.rmtree(sys.argv[1], ignore_errors=True)
 """
 
@@ -69,6 +72,8 @@ class TablesFolder:
         with contextlib.suppress(OSError):
             assert self._watch.stdin is not None
             self._watch.stdin.close()
+        with contextlib.suppress(subprocess.TimeoutExpired):
+            self._watch.wait(timeout=_LONGEST_WATCH)
 
 
 def remove_left_over() -> None:

@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from typing import BinaryIO
 
 from foldspan.browser.jobs.folder import TablesFolder, no_room
-from foldspan.browser.jobs.job import MADE, Job
+from foldspan.browser.jobs.job import Job
 from foldspan.problems import FoldspanError, Problem
 
 # tables at a time; the one that was not used for longest makes room
@@ -54,7 +54,8 @@ class Tables:
         key = secrets.token_hex(8)
         job = Job(key, owner, _file_name(name), place / key, settings)
         try:
-            (job.folder / MADE).mkdir(parents=True, mode=0o700)
+            job.folder.mkdir(mode=0o700)
+            job.made.mkdir(mode=0o700)
             with open(job.folder / job.name, "xb", opener=_for_its_owner) as out:
                 shutil.copyfileobj(file, out, 1 << 20)
         except OSError:
