@@ -148,6 +148,7 @@ def test_a_killed_server_leaves_nothing(moment: str, temporary: Path, tmp_path: 
             assert "1 row screened" in visitor.reads(path)
         assert _left(temporary)
         os.kill(server.pid, signal.SIGKILL)
+        server.wait()
         _until_nothing_is_left(temporary)
 
 
