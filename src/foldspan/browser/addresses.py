@@ -85,6 +85,11 @@ BY_ITSELF = ("session.turn", "table.now")
 UPLOADS = ("table.send", "table_api.send")
 
 
+def is_for_programs(name: str) -> bool:
+    """Whether a view answers programs: its module ends in ``_api``."""
+    return name.partition(".")[0].endswith("_api")
+
+
 @cache
 def view_of(name: str) -> Callable[[Any], Any]:
     """Return a view by its name."""
