@@ -62,12 +62,12 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("POST", "/api/v1/reconcile", "json_api.reconcile_json"),
     ("POST", "/api/v1/explain", "json_api.explain_json"),
     ("POST", "/api/v1/change", "json_api.change_json"),
-    ("POST", "/api/v1/tables", "table_api.send"),
-    ("GET", "/api/v1/tables/{key}", "table_api.state"),
-    ("DELETE", "/api/v1/tables/{key}", "table_api.delete"),
-    ("POST", "/api/v1/tables/{key}/screen", "table_api.screen"),
-    ("POST", "/api/v1/tables/{key}/letters", "table_api.letters"),
-    ("GET", "/api/v1/tables/{key}/files/{name}", "table_api.file"),
+    ("POST", "/api/v1/tables", "table_api.send_table"),
+    ("GET", "/api/v1/tables/{key}", "table_api.table_state"),
+    ("DELETE", "/api/v1/tables/{key}", "table_api.delete_table"),
+    ("POST", "/api/v1/tables/{key}/screen", "table_api.screen_table"),
+    ("POST", "/api/v1/tables/{key}/letters", "table_api.write_letters"),
+    ("GET", "/api/v1/tables/{key}/files/{name}", "table_api.table_file"),
     ("GET", "/api/v1/openapi.json", "json_api.openapi_json"),
 )
 # what a device may ask for while it is turned round to a client, and while it is locked
@@ -82,7 +82,7 @@ WRITES = (
 # what a page asks for by itself, while nobody touches it: no use that would keep a device unlocked
 BY_ITSELF = ("session.turn", "table.now")
 # what takes a file; the guard lets more through there
-UPLOADS = ("table.send", "table_api.send")
+UPLOADS = ("table.send", "table_api.send_table")
 
 
 def is_for_programs(name: str) -> bool:

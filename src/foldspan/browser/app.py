@@ -39,7 +39,7 @@ HELD_AT_MOST, HELD_AGAIN = 5.0, 0.05
 FIRST_PAGE = "today.today"
 TOO_MUCH = "Too much was sent at once. None of it was saved."
 TOO_LARGE = (
-    "The table is larger than 200 MB, and nothing of it was kept. Divide it and send the parts, or save"
+    "The table is larger than 200 MB, and none of it was saved. Divide it and send the parts, or save"
     " it as .csv.gz or .parquet, which are smaller."
 )
 UNREADABLE = "What was sent cannot be read. None of it was saved."

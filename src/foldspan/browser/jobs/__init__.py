@@ -1,1 +1,1 @@
-"""Jobs: tables that were sent here, worked on in processes of their own, and forgotten afterwards."""
+"""Jobs: tables that were sent, each worked on by a process of its own."""

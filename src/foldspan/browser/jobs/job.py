@@ -14,13 +14,14 @@ import time
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from foldspan.problems import FoldspanError, Problem
 
 # ``looking`` at its columns, ``choosing`` what they mean, ``running``, ``done``; ``refused`` as it
 # cannot be read; ``stopped`` by hand; ``failed`` in foldspan itself
 State = Literal["looking", "choosing", "running", "done", "refused", "stopped", "failed"]
+STATES: tuple[State, ...] = get_args(State)
 AT_WORK: tuple[State, ...] = ("looking", "running")
 MADE = "made"
 # time after which the seconds that are left can be told [s], and the share that has to be read by then

@@ -49,17 +49,17 @@ def table_page(asked: Asked) -> Response:
     job = job_of(asked)
     if job.is_at_work:
         return page(
-            "table_wait", key=job.key, name=job.name, doing=DOING[job.doing], **_progress(job)
+            "tables/wait", key=job.key, name=job.name, doing=DOING[job.doing], **_progress(job)
         )
     if job.state == "choosing":
         if job.looked["sheets"] and not job.looked["columns"]:
-            return page("table_sheet", key=job.key, name=job.name, sheets=job.looked["sheets"])
+            return page("tables/sheet", key=job.key, name=job.name, sheets=job.looked["sheets"])
         return go_to(f"/tables/{job.key}/columns")
     if job.state == "done":
         return results(job)
     lines = [problem_line(tapped_problem(problem)) for problem in job.problems]
     return page(
-        "table_over", key=job.key, name=job.name, state=job.state, lines=lines, place=job.place,
+        "tables/over", key=job.key, name=job.name, state=job.state, lines=lines, place=job.place,
         has_columns=bool(job.looked),
     )  # fmt: skip
 
@@ -89,7 +89,7 @@ def columns_page(asked: Asked) -> Response:
     lines = [problem_line(tapped_problem(problem)) for problem in job.problems]
     columns = columns_shown(job.looked["columns"], job.asked)
     return page(
-        "table_columns", 422 if lines else 200,
+        "tables/columns", 422 if lines else 200,
         key=job.key, name=job.name, problems=lines, sheet=job.looked["sheet"],
         columns=[column for column in columns if column["is_first"]],
         others=[column for column in columns if not column["is_first"]],
@@ -140,6 +140,6 @@ def _sending(asked: Asked, problems: list[Problem] | None = None) -> Response:
         for job in asked.desk.tables.sent_by(asked.owner)
     ]
     return page(
-        "tables", 422 if problems else 200, tables=tables, nothing_kept=NOTHING_KEPT,
+        "tables/send", 422 if problems else 200, tables=tables, nothing_kept=NOTHING_KEPT,
         problems=[problem_line(problem) for problem in problems or ()],
     )  # fmt: skip

@@ -8,9 +8,11 @@ from typing import Any
 
 from starlette.responses import JSONResponse, Response
 
+from foldspan.browser import openapi
 from foldspan.browser.app import Asked, Later
 from foldspan.browser.jobs.choices import ENDINGS
-from foldspan.browser.jobs.job import Job
+from foldspan.browser.jobs.job import STATES, Job
+from foldspan.browser.openapi import Operation, an_object
 from foldspan.browser.shown import problems_response
 from foldspan.browser.views.table_results import sent
 from foldspan.problems import FoldspanError, Problem
@@ -21,7 +23,7 @@ NAMES = (*MAPPINGS, "sheet", "as", "accept_unusual")
 _BODY = "an object with columns, units and words, each an object of texts, or an empty one"
 
 
-def send(asked: Asked) -> Response | Later:
+def send_table(asked: Asked) -> Response | Later:
     """Take a table, whose name tells its kind; its columns are looked at."""
     file = asked.file
     if file is None or not file.filename:
@@ -39,12 +41,12 @@ def send(asked: Asked) -> Response | Later:
     return Later(taken, lambda job: _state(job, 202))
 
 
-def state(asked: Asked) -> Response:
+def table_state(asked: Asked) -> Response:
     """Tell how a table stands, with its columns or with what came of it."""
     return _state(_job(asked))
 
 
-def screen(asked: Asked) -> Response:
+def screen_table(asked: Asked) -> Response:
     """Screen a table; what is not said of its columns is as their names say."""
     try:
         tree = _tree(asked.body)
@@ -62,7 +64,7 @@ def screen(asked: Asked) -> Response:
     return _state(job, 202)
 
 
-def letters(asked: Asked) -> Response:
+def write_letters(asked: Asked) -> Response:
     """Write a letter for everybody who is referred, except those whose unit has to be confirmed."""
     try:
         job = _ready(_job(asked))
@@ -75,19 +77,20 @@ def letters(asked: Asked) -> Response:
     return _state(job, 202)
 
 
-def file(asked: Asked) -> Response:
+def table_file(asked: Asked) -> Response:
     """Return a file that came of a table."""
     job, name = _job(asked), asked.path["name"]
     if name not in _files(job):
         remedy = "The state of the table names its files."
         return problems_response([Problem("E706", "File", "there is no such file", remedy)], 404)
-    return sent(job, name)
+    return sent(job, name, openapi.BYTES)
 
 
-def delete(asked: Asked) -> Response:
+def delete_table(asked: Asked) -> Response:
     """Delete a table with everything that came of it; what is being done is stopped."""
-    asked.desk.tables.forget(asked.path["key"], asked.owner)
-    return Response(status_code=204)
+    job = _job(asked)
+    asked.desk.tables.forget(job.key, asked.owner)
+    return JSONResponse({"schema_version": SCHEMA_VERSION, "table": job.key, "state": "deleted"})
 
 
 def _job(asked: Asked) -> Job:
@@ -174,3 +177,81 @@ def _state(job: Job, status: int = 200) -> Response:
         "summary": job.found.get("summary"),
     }  # fmt: skip
     return JSONResponse(about, status)
+
+
+_KEY = {"key": {"type": "string", "description": "As returned when the table was sent."}}
+_TEXTS = {"type": "object", "additionalProperties": {"type": "string"}}
+_COLUMN = an_object(
+    {
+        **{key: {"type": "string"} for key in ("given", "name", "unit", "why")},
+        **{key: {"type": "boolean"} for key in ("is_known", "is_open")},
+        "examples": {"type": "array", "items": {"type": "string"}},
+    },
+    "given", "name", "unit", "why", "is_known", "is_open", "examples",
+)  # fmt: skip
+STATE: dict[str, Any] = an_object(
+    {
+        "schema_version": {"type": "integer"},
+        "table": {"type": "string"},
+        "name": {"type": "string"},
+        "state": {"type": "string", "enum": list(STATES)},
+        "rows": {"type": "integer"},
+        "share": {"type": ["number", "null"]},
+        "seconds_left": {"type": ["number", "null"]},
+        "sheets": {"type": "array", "items": {"type": "string"}},
+        "columns": {"type": "array", "items": _COLUMN},
+        "problems": openapi.PROBLEMS["properties"]["problems"] | {"minItems": 0},
+        "failed_at": {"type": "string"},
+        "letters": {"type": ["integer", "null"]},
+        "files": {"type": "array", "items": {"type": "string"}},
+        "summary": {"type": ["object", "null"]},
+    },
+    "schema_version", "table", "name", "state", "columns", "problems", "files", "summary",
+)  # fmt: skip
+_CHOSEN = an_object(
+    {
+        "columns": _TEXTS | {"description": "Column in the table, and the name used here."},
+        "units": _TEXTS | {"description": "Column in the table, and the unit of its numbers."},
+        "words": {"type": "object", "description": "Word in the table, and the word used here."},
+        "sheet": {"type": "string"},
+        "as": {"type": "string", "enum": list(ENDINGS.values())},
+        "accept_unusual": {"type": "boolean"},
+    },
+    additionalProperties=False,
+)
+_NOT_NOW = {"409": "The table is being worked on, or cannot be read."}
+OPERATIONS: dict[str, Operation] = {
+    "send_table": Operation(
+        "Send a table, up to 200 MB; its columns are read",
+        STATE,
+        body={"type": "string", "format": "binary"},
+        body_type=openapi.BYTES,
+        query={"name": {"type": "string", "description": "Name of the file, with its ending."}},
+        status="202",
+    ),
+    "table_state": Operation("Tell how a table stands, and what came of it", STATE, path=_KEY),
+    "screen_table": Operation(
+        "Screen a table; columns that are not named go by their own names",
+        STATE, body=_CHOSEN, path=_KEY, status="202", refused=_NOT_NOW,
+        example={"columns": {"Staff no": "code"}, "units": {"Weight": "lb"}, "as": "csv"},
+    ),
+    "write_letters": Operation(
+        "Write letters to clinicians, one for each client who is referred",
+        STATE, body={"type": "object"}, path=_KEY, status="202", refused=_NOT_NOW, example={},
+    ),
+    "table_file": Operation(
+        "Return a file that came of a table",
+        {"type": "string", "format": "binary"},
+        path={**_KEY, "name": {"type": "string", "description": "As the state names it."}},
+        result_type=openapi.BYTES,
+    ),
+    "delete_table": Operation(
+        "Delete a table with everything that came of it",
+        an_object(
+            {"schema_version": {"type": "integer"}, "table": {"type": "string"},
+             "state": {"type": "string", "enum": ["deleted"]}},
+            "schema_version", "table", "state",
+        ),
+        path=_KEY,
+    ),
+}  # fmt: skip

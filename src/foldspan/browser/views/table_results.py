@@ -54,7 +54,7 @@ def results(job: Job) -> Response:
     first, others = _summary(found["lines"])
     people, _ = referred(job.made, Wish())
     return page(
-        "table_done",
+        "tables/done",
         key=job.key, name=job.name, rows=found["rows"], with_range=found["with_range"],
         referred=found["referred"], look_first=first, tables=others,
         levels=[
@@ -100,7 +100,7 @@ def referrals(asked: Asked) -> Response:
     )
     people, count = referred(job.made, wish)
     return page(
-        "table_referrals",
+        "tables/referrals",
         key=job.key, name=job.name, people=[_person(row) for row in people], count=count,
         wish=wish, pages=-(-count // SHOWN),
         levels={level: LEVEL_WORDS[level] for level in REFERRING},
@@ -116,7 +116,7 @@ def problems(asked: Asked) -> Response:
     shown = found[(here - 1) * SHOWN : here * SHOWN]
     rows = [(row, code, tapped_table(text).split("]; ")) for row, code, text in shown]
     return page(
-        "table_problems", key=job.key, name=job.name, rows=rows, page=here,
+        "tables/problems", key=job.key, name=job.name, rows=rows, page=here,
         pages=-(-len(found) // SHOWN), is_cut=len(found) >= 1000,
     )  # fmt: skip
 
@@ -156,9 +156,9 @@ def group(asked: Asked) -> Later:
     return Later(made, lambda name: sent(job, name))
 
 
-def sent(job: Job, name: str) -> Response:
+def sent(job: Job, name: str, kind: str = "") -> Response:
     """Return a file of a table as one to be saved."""
-    kind = KINDS[name.rpartition(".")[2]]
+    kind = kind or KINDS[name.rpartition(".")[2]]
     return FileResponse(job.made / name, media_type=kind, filename=name)
 
 

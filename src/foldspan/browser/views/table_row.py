@@ -30,7 +30,7 @@ def row_page(asked: Asked) -> Later:
         parts = [] if report is None else [unwritten_part(one) for one in report.document.parts]
         notes = [] if report is None else [tapped_table(line) for line in told["problems_of_row"]]
         return page(
-            "table_row", key=job.key, name=job.name, row=row, parts=parts, lines=lines, notes=notes,
+            "tables/row", key=job.key, name=job.name, row=row, parts=parts, lines=lines, notes=notes,
             code="" if report is None else told["code"],
             kind=kind_of_part, source=source_of, languages=LANGUAGE_NAMES, language=asked.language,
         )  # fmt: skip
