@@ -17,7 +17,7 @@ import numpy as np
 from foldspan.catalogue.card import Array, BoolArray
 from foldspan.estimation.pipeline import reconcile_people
 from foldspan.explanation.what_if import Case, versions
-from foldspan.followup.in_common import InCommon, have_in_common, only_in_common
+from foldspan.followup.like_with_like import InCommon, have_in_common, only_in_common
 from foldspan.measurement.against_earlier import HEIGHT_MOVES
 from foldspan.quantities import BY_NAME, MEASURED
 

@@ -17,7 +17,7 @@ from foldspan.estimation.families.combine import Z_WIDE
 from foldspan.estimation.settings import Settings
 from foldspan.followup.comparability import FIRST_WEEKS, OTHER_TESTER
 from foldspan.followup.difference import STABILITY
-from foldspan.followup.in_common import have_in_common
+from foldspan.followup.like_with_like import have_in_common
 from foldspan.interpretation.measured import chance_below
 from foldspan.measurement.against_earlier import HEIGHT_MOVES
 from foldspan.quantities import BY_NAME, MEASURED

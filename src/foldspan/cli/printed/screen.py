@@ -39,6 +39,7 @@ def page(screening: Screening, out: str, referrals: str) -> str:
         _rows(screening),
         _referred(screening, referrals),
         _unread(screening),
+        _changes(screening),
         _verdicts(screening),
         _bands(screening),
         _flags(screening),
@@ -149,6 +150,17 @@ def _first(screening: Screening) -> list[str]:
         doubt += " Borderline: measure again." if row.borderline else ""
         lines.append(_wrapped(f"{part}row {row.row}{who}: {row.reasons}{doubt}"))
     return lines
+
+
+def _changes(screening: Screening) -> str:
+    """What changed since the earlier table."""
+    if screening.change is None:
+        return ""
+    parts: dict[tuple[str, int], list[tuple[str, int]]] = {}
+    for title, words, rows, of in screening.change.lines(screening.rows):
+        parts.setdefault((title, of), []).append((words, rows))
+    tables = [_table(_wrapped(title, ""), lines, of) for (title, of), lines in parts.items()]
+    return "\n\n".join([*tables, *(_wrapped(words, "") for words in screening.change.checks)])
 
 
 def _verdicts(screening: Screening) -> str:

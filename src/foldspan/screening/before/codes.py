@@ -65,7 +65,9 @@ def keys_of(codes: pa.Array) -> Keys:
     codes = pa.concat_arrays([codes])  # from its own start
     _, offsets, data = codes.buffers()
     count = len(codes)
-    ends = np.frombuffer(offsets, np.int32)[codes.offset : codes.offset + count + 1].astype(np.int64)
+    ends = np.frombuffer(offsets, np.int32)[codes.offset : codes.offset + count + 1].astype(
+        np.int64
+    )
     letters = np.frombuffer(data if data is not None and data.size else b"\0", np.uint8)
     lengths = np.diff(ends)
     found = [np.full(count, start) for start in _STARTS]
@@ -83,7 +85,7 @@ def _stirred(mixed: Array) -> Array:
     """Numbers whose bits all depend on all bits, never 0."""
     mixed = mixed ^ (mixed >> np.uint64(29))
     mixed = mixed * np.uint64(0xBF58476D1CE4E5B9)
-    return (mixed ^ (mixed >> np.uint64(32))) | np.uint64(1)
+    return np.asarray((mixed ^ (mixed >> np.uint64(32))) | np.uint64(1))
 
 
 def loosely(codes: pa.Array) -> pa.Array:

@@ -1,4 +1,4 @@
-"""In common: estimates of N people at several visits, by what each has in common at all of them.
+"""Like with like: estimates of N people at several visits, by what each has in common at all of them.
 
 All equations that fit a person at every visit get one set of weights, with the age, height and
 background of the first visit. Nothing loops over people, and sums run card by card: a person's numbers
