@@ -191,7 +191,9 @@ def _changes(
 
     codes = codes_of(plan.layout, columns, lost_in(block, cells.length))
     facts = facts_of(cells, answers.clients, answers.problems)
-    return changes_of(answers, facts, codes, plan.earlier, plan.settings)
+    return changes_of(
+        answers, facts, codes, plan.earlier, plan.settings, takes_units=plan.accept_unusual
+    )
 
 
 def _worked(

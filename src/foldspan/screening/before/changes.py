@@ -80,7 +80,13 @@ class _Pairs:
 
 @np.errstate(over="ignore", invalid="ignore", divide="ignore")
 def changes_of(
-    answers: Answers, facts: Facts, codes: pa.Array, earlier: Earlier, settings: Settings
+    answers: Answers,
+    facts: Facts,
+    codes: pa.Array,
+    earlier: Earlier,
+    settings: Settings,
+    *,
+    takes_units: bool = False,
 ) -> Changes:
     """Return what changed for N rows, and add the flags of a loss to theirs.
 
@@ -96,6 +102,8 @@ def changes_of(
         The earlier table.
     settings : Settings
         As those of the answers.
+    takes_units : bool
+        Whether weights that look like another unit are taken as they are.
     """
     keys = keys_of(codes)
     found, is_double = earlier.found(*keys)
@@ -114,7 +122,7 @@ def changes_of(
     known = (facts.day[rows] != NO_DAY) & (records["day"] != NO_DAY)
     weeks = np.where(known, day - then, np.nan) / DAYS_A_WEEK
     pairs = _Pairs(rows, records, clients, weeks, np.zeros(rows.size, dtype=np.int8))
-    _ask(pairs, answers, facts)
+    _ask(pairs, answers, facts, takes_units=takes_units)
     made = _Made(count)
     for some, paired in _compared(pairs, answers, facts, settings):
         made.fill(pairs, some, paired)
@@ -130,13 +138,13 @@ def changes_of(
     return Changes(made.numbers, made.verdict, made.weight_verdict, made.notes, why, losses)
 
 
-def _ask(pairs: _Pairs, answers: Answers, facts: Facts) -> None:
+def _ask(pairs: _Pairs, answers: Answers, facts: Facts, *, takes_units: bool) -> None:
     """Ask of every pair whether it can be of one person, and of one that gets a range both times."""
     rows, then, now = pairs.rows, pairs.records, answers.clients
     sexes, grown = now.sexes[rows], now.age[rows] - then["age"]
     years = pairs.weeks * DAYS_A_WEEK / DAYS_A_YEAR
     weights, heights = (_both(pairs, now, name) for name in ("weight_kg", "height_cm"))
-    in_doubt = facts.is_unit_in_doubt[rows] | then["doubt"]
+    in_doubt = (facts.is_unit_in_doubt[rows] | then["doubt"]) & (not takes_units)
     is_careful = facts.is_careful[rows] | then["careful"]
     for word, here in (
         ("sex_differs", (sexes >= 0) & (then["sex"] >= 0) & (sexes != then["sex"])),
