@@ -28,7 +28,7 @@ from foldspan.tables.paths import TablePaths, check_list, check_sheet, paths_of
 from foldspan.tables.value_words import meanings
 
 if TYPE_CHECKING:
-    from foldspan.screening.before.prepare import Matching
+    from foldspan.screening.before.summary import Matching
     from foldspan.screening.workbook import ResultWorkbook
     from foldspan.tables.csv.blocks import CsvSource
 

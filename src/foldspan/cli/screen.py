@@ -32,6 +32,8 @@ from foldspan.files.output import check_apart
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
+    from foldspan.cli.progress import Progress
+    from foldspan.estimation.local_correction import LocalCorrection
     from foldspan.practice.model import Practice
     from foldspan.screening.summary import Screening
 
@@ -140,32 +142,41 @@ def command(
 
     Example: foldspan screen examples/clinic_day.csv -o screened.csv --referrals refer.csv
     """
-    outputs = [out, referrals, letters, group_summary]
-    _spare(outputs, (map_file, before_map_file, before), local)
+    _spare([out, referrals, letters, group_summary], (map_file, before_map_file, before), local)
     _check_group(group_summary, [table, out, referrals], force=force)
-    reference_method, correction = scale_and_local(reference_method, local)
-    one_of("--reference-method", reference_method, ("density", "dxa"))
+    reference_method, correction = _scale(reference_method, local)
     workers = _ready(workers, table, scheduler)
     from foldspan.api.screen import screen_table
-    from foldspan.cli.progress import Progress
     from foldspan.cli.screen_map import earlier_of, guessing, mapping_of
 
-    earlier = earlier_of(before, before_map, before_unit, before_map_file, before_sheet)
     columns = guessing(table, mapping_of(map_, unit, map_file, sheet), out, on=guess, force=force)
-    is_shown = not quiet and sys.stderr.isatty()
-    with columns as wanted, _told_when_stopped(out), Progress(is_shown=is_shown) as progress:
+    earlier = earlier_of(before, before_map, before_unit, before_map_file, before_sheet)
+    with columns as wanted, _told_when_stopped(out), _progress(quiet=quiet) as progress:
         screening = screen_table(
             table, out,
             names=wanted.names, units=wanted.units, words=wanted.words, sheet=wanted.sheet,
             before=earlier, reference_method=reference_method, conversion=conversion,
             with_disputed=with_disputed, as_printed=as_printed, local=correction,
             referrals=referrals, letters=letters, practice=_practice(letters),
-            workers=workers, scheduler=scheduler,
-            resume=resume, replace=force, accept_unusual=accept_unusual,
-            progress=progress.step,
+            workers=workers, scheduler=scheduler, resume=resume, replace=force,
+            accept_unusual=accept_unusual, progress=progress.step,
         )  # fmt: skip
     _write_group(screening, group_summary, force=force)
     _tell(screening, as_json=as_json, out=out, referrals=referrals)
+
+
+def _scale(reference_method: str, local: str) -> tuple[str, LocalCorrection | None]:
+    """Return the scale of the answer, which must be a known one, and the site's correction."""
+    chosen, correction = scale_and_local(reference_method, local)
+    one_of("--reference-method", chosen, ("density", "dxa"))
+    return chosen, correction
+
+
+def _progress(*, quiet: bool) -> Progress:
+    """Return how far the work is, shown on a terminal only."""
+    from foldspan.cli.progress import Progress
+
+    return Progress(is_shown=not quiet and sys.stderr.isatty())
 
 
 def _check_group(path: str, others: Sequence[str], *, force: bool) -> None:

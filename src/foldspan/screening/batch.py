@@ -40,7 +40,7 @@ from foldspan.tables.rows import Cells
 from foldspan.tables.value_words import WordMeanings
 
 if TYPE_CHECKING:
-    from foldspan.screening.before.changes import Changes
+    from foldspan.screening.before.columns import Changes
     from foldspan.screening.before.earlier import Earlier
 
 

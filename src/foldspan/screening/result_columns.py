@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 import pyarrow as pa
@@ -12,15 +11,13 @@ import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
 from foldspan.screening.before import columns as of_change
+from foldspan.screening.before.columns import Changes
 from foldspan.tables.answers import FAMILY_COLUMNS, RANGE, VERDICTS, Answers
 from foldspan.tables.bands import MEASURES
 from foldspan.tables.csv.rows import Dialect
 from foldspan.tables.csv.writer import all_hundredths, quoted
 from foldspan.tables.flags import worst_level
 from foldspan.text.screen import problem_text
-
-if TYPE_CHECKING:
-    from foldspan.screening.before.changes import Changes
 
 BAND_COLUMNS = tuple(
     name for measure in MEASURES for name in (f"{measure}_band", f"{measure}_band_chance")

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from foldspan.explanation.correction_used import LocalUsed, local_tree
 from foldspan.measurement.plausibility import UNIT_PLURAL
 from foldspan.quantities import SEXES
 from foldspan.results.result import SCHEMA_VERSION
+from foldspan.screening.before.summary import ChangeSummary, Matching
 from foldspan.screening.collect import Referred
 from foldspan.screening.counts import Tally
 from foldspan.screening.letters import MIXED_ROWS, WHOLE_COLUMN
@@ -29,10 +30,6 @@ from foldspan.text.screen import (
     WHY_NO_RANGE,
 )
 from foldspan.text.tables.sheets import rows_words
-
-if TYPE_CHECKING:
-    from foldspan.screening.before.prepare import Matching
-    from foldspan.screening.before.summary import ChangeSummary
 
 # from this share of the rows on a column is told to hold another unit in some (ours)
 MIXED_SHARE = 0.005
@@ -89,8 +86,6 @@ class Screening:
         """What changed since the earlier table, None without one."""
         if self.matching is None:
             return None
-        from foldspan.screening.before.summary import ChangeSummary
-
         return ChangeSummary(self.matching, self._count("changes"))
 
     @property

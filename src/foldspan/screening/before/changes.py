@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import NamedTuple
 
 import numpy as np
 import pyarrow as pa
@@ -33,9 +32,11 @@ from foldspan.screening.before.columns import (
     TOO_SOON,
     UNCLEAR,
     UP,
+    Changes,
+    Why,
 )
 from foldspan.screening.before.earlier import NO_DAY, REASONS, Earlier, Facts
-from foldspan.screening.before.loss import LossOfRows, flag_losses
+from foldspan.screening.before.loss import flag_losses
 from foldspan.tables.answers import Answers
 from foldspan.tables.clients import Clients
 from foldspan.tables.findings import RowMarks
@@ -43,28 +44,6 @@ from foldspan.text.screen import why_no_range
 
 # people reconciled at a time: every card of every one of them is kept
 AT_ONCE = 2048
-
-
-class Why(NamedTuple):
-    """Why a row is not compared: a word of ``NOT_COMPARED``, and why it has no range, "" elsewhere."""
-
-    code: str
-    reason: str = ""
-
-
-@dataclass(frozen=True, slots=True, repr=False)
-class Changes:
-    """What changed for N rows: numbers by column, NaN for none, and places in ``VERDICTS``.
-
-    ``notes`` are codes of what affects a comparison, ``why`` says why there is none.
-    """
-
-    numbers: dict[str, Array]
-    verdict: Array
-    weight_verdict: Array
-    notes: RowMarks[str]
-    why: RowMarks[Why]
-    losses: LossOfRows
 
 
 @dataclass(slots=True, repr=False)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from typing import NamedTuple
 
 from foldspan.catalogue.card import Array
-
-if TYPE_CHECKING:
-    from foldspan.screening.before.changes import Changes
+from foldspan.tables.findings import RowMarks
 
 VERDICTS = ("", "down", "up", "unclear", "too_soon")
 DOWN, UP, UNCLEAR, TOO_SOON = range(1, 5)
@@ -26,6 +25,43 @@ NUMBERS = (
 )  # fmt: skip
 WORDS = ("change_verdict", "weight_change_verdict", "change_notes", "not_compared")
 NAMES = (*NUMBERS[:-2], WORDS[0], NUMBERS[-2], WORDS[1], NUMBERS[-1], *WORDS[2:])
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class LossOfRows:
+    """Weights that were lost, by the numbers of their rows: in % of the earlier one, and in months.
+
+    ``months`` is NaN where a date is missing; ``flagged`` are the rows that got a flag which they would
+    not have without the earlier table, ``undated`` those whose loss no date goes with.
+    """
+
+    rows: Array
+    percent: Array
+    months: Array
+    flagged: Array
+    undated: Array
+
+
+class Why(NamedTuple):
+    """Why a row is not compared: a word of ``NOT_COMPARED``, and why it has no range, "" elsewhere."""
+
+    code: str
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Changes:
+    """What changed for N rows: numbers by column, NaN for none, and places in ``VERDICTS``.
+
+    ``notes`` are codes of what affects a comparison, ``why`` says why there is none.
+    """
+
+    numbers: dict[str, Array]
+    verdict: Array
+    weight_verdict: Array
+    notes: RowMarks[str]
+    why: RowMarks[Why]
+    losses: LossOfRows
 
 
 def words_of(changes: Changes) -> dict[str, tuple[Array, list[str]]]:

@@ -6,8 +6,7 @@ from collections import Counter
 
 import numpy as np
 
-from foldspan.screening.before.changes import Changes
-from foldspan.screening.before.columns import VERDICTS
+from foldspan.screening.before.columns import VERDICTS, Changes
 
 
 def count_changes(changes: Changes) -> Counter[str]:

@@ -20,6 +20,7 @@ from foldspan.interpretation.referral_measured import height_lost
 from foldspan.quantities import DAYS_A_MONTH
 from foldspan.results.joined_flags import joined_flags
 from foldspan.results.spoken import SpokenFlag
+from foldspan.screening.before.columns import LossOfRows
 from foldspan.standards.referral_rules import SOME_LOSS, SURE_AT
 from foldspan.tables.answers import Answers
 from foldspan.tables.clients import Clients
@@ -28,21 +29,6 @@ from foldspan.tables.flags import FlagColumns
 
 # a chance that stands for a flag which the measurements leave open
 _OPEN = SURE_AT / 2.0
-
-
-@dataclass(frozen=True, slots=True, repr=False)
-class LossOfRows:
-    """Weights that were lost, by the numbers of their rows: in % of the earlier one, and in months.
-
-    ``months`` is NaN where a date is missing; ``flagged`` are the rows that got a flag which they would
-    not have without the earlier table, ``undated`` those whose loss no date goes with.
-    """
-
-    rows: Array
-    percent: Array
-    months: Array
-    flagged: Array
-    undated: Array
 
 
 def flag_losses(

@@ -10,7 +10,6 @@ import hashlib
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
@@ -41,6 +40,7 @@ from foldspan.screening.before.reading import (
     said_of_earlier,
     table_in_parts,
 )
+from foldspan.screening.before.summary import Matching
 from foldspan.screening.run.processes import in_order
 from foldspan.screening.run.single import layout_for
 from foldspan.tables.columns import Wanted, layout_of
@@ -50,28 +50,6 @@ from foldspan.tables.value_words import meanings
 
 # so many rows are named where a code stands twice
 NAMED = 5
-
-
-@dataclass(frozen=True, slots=True, repr=False)
-class Matching:
-    """How the codes of two tables go together."""
-
-    table: str
-    """Path of the earlier table."""
-    rows: int
-    """Rows of the earlier table [rows]."""
-    only_before: int
-    """Codes of the earlier table that the new one does not have [codes]."""
-    no_code_before: int
-    """Rows of the earlier table without a code [rows]."""
-    twice_before: int
-    """Rows of the earlier table whose code stands in it more than once [rows]."""
-    twice_before_rows: tuple[int, ...]
-    """The first of them [row numbers]."""
-    twice_now_rows: tuple[int, ...]
-    """First rows of the new table whose code stands in it more than once [row numbers]."""
-    nearly: int
-    """Codes that would match but for capitals, spaces, dashes or leading zeros [codes]."""
 
 
 @contextmanager

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from foldspan.screening.before.columns import VERDICTS
 from foldspan.text.tables.before import (
@@ -19,14 +19,33 @@ from foldspan.text.tables.before import (
 )
 from foldspan.text.tables.sheets import rows_words
 
-if TYPE_CHECKING:
-    from foldspan.screening.before.prepare import Matching
-
 # from these shares of the matched rows on the tables are looked at before anything else (ours)
 OTHER_PEOPLE, MOST_OF_THEM = 0.10, 0.50
 # fewer rows than this are told one by one
 FEW = 3
 _UNMATCHED = ("no_code", "code_twice", "code_twice_before", "only_now")
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Matching:
+    """How the codes of two tables go together."""
+
+    table: str
+    """Path of the earlier table."""
+    rows: int
+    """Rows of the earlier table [rows]."""
+    only_before: int
+    """Codes of the earlier table that the new one does not have [codes]."""
+    no_code_before: int
+    """Rows of the earlier table without a code [rows]."""
+    twice_before: int
+    """Rows of the earlier table whose code stands in it more than once [rows]."""
+    twice_before_rows: tuple[int, ...]
+    """The first of them [row numbers]."""
+    twice_now_rows: tuple[int, ...]
+    """First rows of the new table whose code stands in it more than once [row numbers]."""
+    nearly: int
+    """Codes that would match but for capitals, spaces, dashes or leading zeros [codes]."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
