@@ -160,10 +160,10 @@ class ChangeSummary:
         for key, number, of in (
             ("matched", self.matched, rows),
             ("only_now", by_code.get("only_now", 0), rows),
-            ("only_before", matching.only_before, matching.rows),
-            ("no_code_before", matching.no_code_before, matching.rows),
             ("flagged", self.flagged, rows),
             ("undated", self.undated, rows),
+            ("only_before", matching.only_before, matching.rows),
+            ("no_code_before", matching.no_code_before, matching.rows),
         ):
             if number or key in ("matched", "only_now", "only_before"):
                 yield title, SUMMARY[key], number, of
