@@ -12,7 +12,7 @@ from __future__ import annotations
 # would be longer than a file may be.
 # fmt: off
 GERMAN_SENTENCES: dict[str, str] = {
-    "opening": "Ihr Körperfett liegt wahrscheinlich zwischen {low}\u00a0% und {high}\u00a0%. Von 100"
+    "opening": "Ihr Körperfett liegt wahrscheinlich zwischen {low} und {high}\u00a0%. Von 100"
         " Menschen mit ähnlichen Werten läge es bei etwa 80 in diesem Bereich.",
     "why_range": "Keine Methode misst Körperfett genau. Darum nennen wir Ihnen einen Bereich und nicht"
         " nur eine Zahl.",
@@ -157,10 +157,10 @@ GERMAN_SENTENCES: dict[str, str] = {
     "flag.loss_planned_fast": "Sie nehmen schnell ab. Langsamer ist besser für Ihre Muskeln. Eine"
         " Ärztin oder ein Arzt kann Ihnen beim Planen helfen.",
     "flag.weight_with_signs": "Wegen einiger Ihrer Antworten ist eine ärztliche Untersuchung sinnvoll.",
-    "flag.bmi_very_far_above": "Bitte lassen Sie sich ärztlich untersuchen, falls Sie nicht schon"
-        " einen Termin haben.",
-    "flag.bmi_far_above": "Bitte lassen Sie sich ärztlich untersuchen, falls Sie nicht schon einen"
-        " Termin haben.",
+    "flag.bmi_very_far_above": "Bitte lassen Sie sich ärztlich untersuchen, falls noch kein Termin"
+        " besteht.",
+    "flag.bmi_far_above": "Bitte lassen Sie sich ärztlich untersuchen, falls noch kein Termin"
+        " besteht.",
     "flag.waist_six_tenths": "Ihr Taillenumfang ist im Verhältnis zu Ihrer Größe erhöht. Das kann"
         " für Ihre Gesundheit wichtig sein. Bitte lassen Sie sich ärztlich untersuchen.",
     "flag.weight_and_waist": "Bitte lassen Sie sich ärztlich untersuchen, wenn Sie das dieses Jahr noch"
@@ -316,22 +316,22 @@ GERMAN_SENTENCES: dict[str, str] = {
     "measure.fat_percent": "Körperfett",
     "measure.bmi": "Gewicht für Ihre Größe",
     "measure.waist_to_height": "Taille",
-    "picture.likely": "{low}\u00a0% bis {high}\u00a0%",
-    "picture.span": "{low}\u00a0% bis {high}\u00a0%",
+    "picture.likely": "{low} bis {high}\u00a0%",
+    "picture.span": "{low} bis {high}\u00a0%",
     "picture.you": "Sie: {value}",
     "picture.axis.fat_percent": "Körperfett (% des Gewichts)",
     "picture.axis.bmi": "Body-Mass-Index (kg/m²)",
     "picture.axis.waist_to_height": "Taille geteilt durch Größe",
-    "picture.method": "{name} {low}\u00a0% bis {high}\u00a0%",
-    "picture.agreement": "Was jede Methode ergibt, mit ihrem eigenen Bereich: {methods}. Schattiert"
-        " dahinter alle Methoden zusammen: {low}\u00a0% bis {high}\u00a0%.",
+    "picture.method": "{name} {low} bis {high}\u00a0%",
+    "picture.agreement": "Was jede Methode ergibt, mit ihrem eigenen Bereich: {methods}."
+        " Schattiert dahinter alle Methoden zusammen: {low} bis {high}\u00a0%.",
     "picture.bands": "Einstufung nach {name} ({measure}), von niedrig nach hoch, mit der jeweiligen"
         " Wahrscheinlichkeit: {chances}. Schattiert dahinter der angegebene Bereich.",
     "picture.in_100": "{chance}\u00a0von\u00a0100",
     "picture.trend": "Bereich für Ihr Körperfett bei jedem Termin: {visits}. Von Termin zu"
         " Termin: {steps}.",
     "picture.trend_whole": "Über alle Termine: {points}.",
-    "picture.visit": "{day} {low}\u00a0% bis {high}\u00a0%",
+    "picture.visit": "{day} {low} bis {high}\u00a0%",
     "picture.real": "{points} (deutliche Veränderung)",
     "picture.not_real": "keine deutliche Veränderung",
     "picture.not_compared": "nicht verglichen",
@@ -348,8 +348,8 @@ GERMAN_SENTENCES: dict[str, str] = {
     "careful": "Danke, dass Sie gekommen sind.",
     "careful_why": "Heute lassen wir alle Zahlen und Ziele weg. Wichtiger ist, wie es Ihnen geht.",
     "both_sexes": "Nach den Formeln für Frauen liegt Ihr Körperfett wahrscheinlich zwischen"
-        " {female_low}\u00a0% und {female_high}\u00a0%, nach denen für Männer zwischen"
-        " {male_low}\u00a0% und {male_high}\u00a0%.",
+        " {female_low} und {female_high}\u00a0%, nach denen für Männer zwischen {male_low} und"
+        " {male_high}\u00a0%.",
     "both_sexes_why": "Niemand kann sagen, was besser zu Ihnen passt. Achten Sie darum auf Ihre"
         " Taille und auf Veränderungen im Laufe der Zeit.",
 }

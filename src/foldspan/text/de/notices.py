@@ -22,10 +22,10 @@ GERMAN_NOTICES: dict[str, str] = {
     "fill_in.crisis": "Krisentelefon",
     "fill_in.today": "Heute anrufen unter",
     "fill_in.doctor": "Telefon der Arztpraxis",
-    "page.first_days": "Gehen Sie zuerst in den nächsten Tagen in eine Arztpraxis und nehmen Sie"
-        " dieses Blatt mit.",
-    "page.first_weeks": "Gehen Sie zuerst innerhalb von zwei Wochen in eine Arztpraxis und nehmen"
-        " Sie dieses Blatt mit.",
+    "page.first_days": "Gehen Sie zuerst in den nächsten Tagen in eine Arztpraxis, mit diesem"
+        " Blatt.",
+    "page.first_weeks": "Gehen Sie zuerst innerhalb von zwei Wochen in eine Arztpraxis, mit diesem"
+        " Blatt.",
     "topic.belly_fluid": "Ihr Bauch (bei Schmerzen, Fieber oder gelber Haut noch heute)",
     "topic.yellow_skin": "Ihre Haut und Augen (bei Fieber, Schmerzen oder Benommenheit noch heute)",
     "topic.thirst_and_urine": "Ihr Durst (in den nächsten Tagen, bei Erbrechen oder Benommenheit noch"

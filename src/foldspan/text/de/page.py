@@ -22,7 +22,7 @@ GERMAN_PAGE: dict[str, str] = {
     "zone.well_above_match": "deutlich über dem Üblichen",
     "zones.all": "Alle 20 Punkte liegen in der Zone „{zone}“.",
     "picture.dots": "Zwanzig Punkte auf einer Linie für Körperfett, alle gleich wahrscheinlich; 16"
-    " liegen zwischen {low} und {high} Prozent.",
+        " liegen zwischen {low} und {high}\u00a0%.",
     "zone.healthy_match": "üblich für {sex, select, female {Frauen} other {Männer}} Ihres Alters",
     "zones.two": "{first} von 20 Punkten liegen in der Zone „{zone}“; {second} in „{second_zone}“.",
     "zones.three": "{first} von 20 Punkten liegen in der Zone „{zone}“; {second} in"

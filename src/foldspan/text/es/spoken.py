@@ -14,7 +14,7 @@ SPANISH_SPOKEN: dict[str, str] = {
     "tell.before_consent": "Primero le preguntaré por su salud. Después mediré su peso, su"
         " estatura y las zonas que usted acepte. Puede saltarse cualquier pregunta y parar en"
         " cualquier momento. Todas las personas que usan este registro pueden leer lo que se"
-        " guarda en él. No enviamos nada a ningún servicio médico sin su permiso. Puede pedirnos"
+        " guarda en él. No enviamos nada a ninguna consulta médica sin su permiso. Puede pedirnos"
         " en cualquier momento que lo borremos.",
     "tell.skip": "Puede saltarse cualquier pregunta.",
     "tell.consent": "Puede decir que no a lo que quiera. Eso solo cambia lo que medimos.",
@@ -58,7 +58,7 @@ SPANISH_SPOKEN: dict[str, str] = {
     "ask.consent.mark": "¿Puedo marcar la piel con un marcador lavable?",
     "ask.consent.writer": "¿Puede otra persona anotar los números que yo lea en voz alta?",
     "ask.consent.show": "¿Quiere ver hoy los resultados?",
-    "ask.consent.share": "¿Podemos enviar los resultados a un servicio médico si hace falta?",
+    "ask.consent.share": "¿Podemos enviar los resultados a una consulta médica si hace falta?",
     "ask.consent.witness": "¿Quiere que alguien de confianza, o de su mismo sexo, esté aquí o le"
         " mida?",
     "ask.prepared.skin": "¿Tiene la piel seca y sin crema?",

@@ -9,7 +9,7 @@ FRENCH_PAGE: dict[str, str] = {
     "page.day": "Date",
     "page.tester": "Mesures prises par",
     "page.code": "Votre code",
-    "page.lead": "Masse grasse\u00a0: probablement de {low} à {high}\u00a0%",
+    "page.lead": "Masse grasse probable\u00a0: de {low} à {high}\u00a0%",
     "page.dots": "Aucune méthode n’est exacte. Chaque point est une valeur possible de votre masse"
         " grasse, toutes aussi probables\u00a0; 16 sur 20 sont dans cette fourchette.",
     "page.apart": "Les mesures d’aujourd’hui ne concordent pas. Refaisons-les.",
