@@ -60,6 +60,11 @@ WRITES = (
 BY_ITSELF = ("session.turn",)
 
 
+def is_for_programs(name: str) -> bool:
+    """Whether a view answers programs: its module ends in ``_api``."""
+    return name.partition(".")[0].endswith("_api")
+
+
 @cache
 def view_of(name: str) -> Callable[[Any], Any]:
     """Return a view by its name."""

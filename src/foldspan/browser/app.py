@@ -34,7 +34,6 @@ FIELDS_AT_MOST = 400
 # how long a page waits for a book that another session holds, and how often it looks [s]
 HELD_AT_MOST, HELD_AGAIN = 5.0, 0.05
 FIRST_PAGE = "today.today"
-FOR_PROGRAMS = "json_api."
 TOO_MUCH = "Too much was sent at once. None of it was saved."
 UNREADABLE = "What was sent cannot be read. None of it was saved."
 
@@ -167,7 +166,7 @@ def _answered(name: str, asked: Asked) -> Response:
         device, desk = asked.device, asked.desk
         if device is not None and device.kind != "program":
             if elsewhere := _kept_from(name, device, desk):
-                if name.startswith(FOR_PROGRAMS):
+                if addresses.is_for_programs(name):
                     return problems_response([refusals.SHUT], 403)
                 return go_to(elsewhere)
             if name not in addresses.BY_ITSELF:
@@ -176,13 +175,13 @@ def _answered(name: str, asked: Asked) -> Response:
         return response
     except FoldspanError as error:
         missing = all(problem.code in ("E706", "E301") for problem in error.problems)
-        if name.startswith(FOR_PROGRAMS):
+        if addresses.is_for_programs(name):
             return problems_response(error.problems, 409)
         return error_page(error.problems, 404 if missing else 409)
     except Exception as error:
         if os.environ.get("FOLDSPAN_DEBUG"):
             raise
-        return _failed_at(refusals.API if name.startswith(FOR_PROGRAMS) else "/", error)
+        return _failed_at(refusals.API if addresses.is_for_programs(name) else "/", error)
 
 
 def _kept_from(name: str, device: Device, desk: Desk) -> str:

@@ -13,6 +13,7 @@ from foldspan.catalogue.card import Bmi, Checked, Conversion, Equation, Status, 
 from foldspan.catalogue.printed_error import points, printed_points
 from foldspan.catalogue.sources import BY_KEY
 from foldspan.cli.lines import beside, key_lines, width, wrap
+from foldspan.display_units import signed
 from foldspan.estimation.default_cards import on_request_because
 from foldspan.estimation.evaluate import needed
 from foldspan.estimation.known_offsets import offset_at
@@ -240,7 +241,7 @@ def _reads_off(card: Equation) -> str:
     if not said:
         return ""
     for word, by_sex in by_background(card).items():
-        points = ", ".join(f"{WHO[sex]} {shift:+.1f}" for sex, shift in by_sex.items())
+        points = ", ".join(f"{WHO[sex]} {signed(shift, 1)}" for sex, shift in by_sex.items())
         said.append(f"where {word.capitalize()} is stated, a further {points}")
     by_result = ", also by how high its result is" if card.key in PROPORTIONAL_BIAS else ""
     return (
