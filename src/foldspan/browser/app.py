@@ -252,7 +252,7 @@ def _answered(
     except FoldspanError as error:
         missing = all(problem.code in ("E706", "E301") for problem in error.problems)
         if addresses.is_for_programs(name):
-            return problems_response(error.problems, 409)
+            return problems_response(error.problems, 404 if missing else 409)
         return error_page(error.problems, 404 if missing else 409)
     except Exception as error:
         if os.environ.get("FOLDSPAN_DEBUG"):
