@@ -211,9 +211,8 @@ def _worked(
     lines, answer_columns = b"", None
     if plan.as_text:
         delimiter, newline = plan.dialect.delimiter, plan.dialect.newline
-        lines = lines_of(
-            [*texts, *text_columns(answers, plan.dialect, asked.changes)], delimiter, newline
-        )
+        own = text_columns(answers, plan.dialect, asked.changes)
+        lines = lines_of([*texts, *own], delimiter, newline)
     else:
         answer_columns = typed_columns(answers, asked.changes)
     flagged = Flagged(answers.flags, answers.borderline)
