@@ -43,6 +43,7 @@ ORDER = (
     "pages",
     "export",
     "api",
+    "cards",
     "measuring",
     "browser.access",
     "browser",

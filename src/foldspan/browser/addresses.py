@@ -36,6 +36,9 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/visit/{key}/erase", "client.erase"),
     ("POST", "/visit/{key}/erase", "client.erase"),
     ("GET", "/precision", "precision.precision_page"),
+    ("GET", "/equations", "equations.list_page"),
+    ("GET", "/equations/{key}", "equations.card_page"),
+    ("POST", "/equations/{key}", "equations.value_page"),
     ("GET", "/devices", "devices.devices_page"),
     ("POST", "/devices/code", "devices.new_code"),
     ("POST", "/devices/revoke", "devices.revoke"),
@@ -45,6 +48,9 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("POST", "/api/v1/reconcile", "json_api.reconcile_json"),
     ("POST", "/api/v1/explain", "json_api.explain_json"),
     ("POST", "/api/v1/change", "json_api.change_json"),
+    ("GET", "/api/v1/equations", "equations_api.equations_json"),
+    ("GET", "/api/v1/equations/{key}", "equations_api.equation_json"),
+    ("POST", "/api/v1/equations/{key}/value", "equations_api.value_json"),
     ("GET", "/api/v1/openapi.json", "json_api.openapi_json"),
 )
 # what a device may ask for while it is turned round to a client, and while it is locked

@@ -17,11 +17,11 @@ from pathlib import Path
 from typing import Any
 
 import foldspan
+from foldspan.cards.tree import tree
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.cli.doc_pages.json_parts import SHAPES
 from foldspan.cli.doc_pages.json_shapes import Shape
-from foldspan.cli.printed.equations import tree
 from foldspan.external.consistency import Sheet, check_sheet
 from foldspan.files.output import renew_page
 from foldspan.results.explanation import sheet_tree
