@@ -1,1 +1,1 @@
-"""Cards of equations as people and programs read them: found, written out, worked out for one client."""
+"""Cards of equations as people and programs read them."""

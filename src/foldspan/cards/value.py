@@ -43,8 +43,8 @@ class EquationValue:
     """The reference method it was developed against: ``density`` or ``dxa``."""
     output: float | None = None
     """What its formula returns [g/cm³, % or kg, see ``predicts``]."""
-    conversion: str = ""
-    """Key of the density-to-fat conversion that was used, "" for none."""
+    conversion: str | None = None
+    """Key of the density-to-fat conversion that was used; None for none."""
     as_printed: float | None = None
     """Its result as published [% of weight, for its own ``reference_method``]."""
     see: float | None = None
@@ -92,7 +92,7 @@ class EquationValue:
             "predicts": self.predicts,
             "reference_method": self.reference_method,
             "output": rounded(self.output, 5),
-            "conversion": self.conversion or None,
+            "conversion": self.conversion,
             "as_printed": rounded(self.as_printed, 2),
             "see": rounded(self.see, 4),
             "range_printed": None if span is None else [rounded(end, 2) for end in span],
@@ -190,7 +190,7 @@ def _worked_out(
     return replace(
         described,
         output=float(np.ravel(output)[0]),
-        conversion=settings.conversion.key if card.predicts == "density" else "",
+        conversion=settings.conversion.key if card.predicts == "density" else None,
         as_printed=value,
         see=see if has_error else None,
         range_printed=(max(value - see, 0.0), value + see) if has_error else None,
