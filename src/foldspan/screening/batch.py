@@ -7,23 +7,23 @@ row gets the same answer wherever it is worked on.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import pyarrow as pa
-import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import Settings, settings_for
 from foldspan.screening.collect import SHOWN
 from foldspan.screening.counts import Tally, row_hashes, tally_of, unread_in
+from foldspan.screening.known_cells import known_cells
 from foldspan.screening.letters import LetterFor, held_back, letters_for, unit_first
 from foldspan.screening.not_asked import not_asked_in
 from foldspan.screening.referrals import Flagged, referrals_of
 from foldspan.screening.result_columns import problem_column, text_columns, typed_columns
 from foldspan.tables.answers import Answers, answer_rows
-from foldspan.tables.cells import MISSING_WORDS, TextRules, Words, arrow_column, as_typed_words
+from foldspan.tables.cells import MISSING_WORDS, TextRules, Words, as_typed_words
 from foldspan.tables.columns import LABELS, Layout
 from foldspan.tables.csv.blocks import Block, Piece, read_block
 from foldspan.tables.csv.rows import Dialect
@@ -39,6 +39,10 @@ from foldspan.tables.findings import Mark
 from foldspan.tables.rows import Cells
 from foldspan.tables.value_words import WordMeanings
 
+if TYPE_CHECKING:
+    from foldspan.screening.before.columns import Changes
+    from foldspan.screening.before.earlier import Earlier
+
 
 @dataclass(frozen=True)
 class Plan:
@@ -47,7 +51,7 @@ class Plan:
     ``word_meanings`` is what the caller says that words mean.
     ``as_text`` asks for lines of CSV, else for typed columns; ``with_list`` for the list of all who are
     referred, ``with_letters`` for what their letters need, those of a weight in a doubtful unit only
-    where ``accept_unusual``.
+    where ``accept_unusual``. ``earlier`` is the table to compare with, None for none.
     """
 
     layout: Layout
@@ -62,6 +66,7 @@ class Plan:
     with_letters: bool = False
     accept_unusual: bool = False
     word_meanings: WordMeanings = field(default_factory=dict)
+    earlier: Earlier | None = None
 
     @property
     def settings(self) -> Settings:
@@ -101,10 +106,14 @@ class Worked:
 
 
 class Asked(NamedTuple):
-    """Who measured each row, where the table tells it, and how many rows say nothing of each topic."""
+    """Who measured each row, where the table tells it, and how many rows say nothing of each topic.
+
+    ``changes`` is what changed since the earlier table, where there is one.
+    """
 
     testers: Words | None
     silent: dict[str, int]
+    changes: Changes | None
 
 
 def work_on_csv(plan: Plan, piece: Piece) -> Worked:
@@ -150,23 +159,9 @@ def _answered(
     plan: Plan, columns: tuple[pa.Array, ...], block: Block | None
 ) -> tuple[Answers, Asked, dict[str, pa.Array]]:
     """Answers, what was asked by whom, and what names the rows."""
-    length = len(columns[plan.layout.places[0]])
-    lost = None if block is None or not block.is_lost.any() else pa.array(block.is_lost)
-
-    def known(place: int) -> pa.Array:
-        column = arrow_column(columns[place])
-        # nothing of a row whose cells may stand in the wrong columns is used
-        return column if lost is None else pc.if_else(lost, None, column)
-
-    cells = Cells(
-        length,
-        {
-            name: tuple((known(column.place), column.unit) for column in some)
-            for name, some in plan.layout.columns.items()
-        },
-        plan.rules,
-    )
+    cells = known_cells(plan.layout, columns, block, plan.rules)
     answers = answer_rows(cells, plan.settings)
+    changes = _changes(plan, columns, block, cells, answers)
     if block is not None:
         answers.problems.only(block.is_ragged, Mark("E410"))
         answers.problems.only(block.is_doubtful, Mark("E411"))
@@ -181,7 +176,24 @@ def _answered(
         testers = as_typed_words(labels["tester"])
     clients = answers.clients
     silent = not_asked_in(cells, clients.sexes, clients.age)
-    return answers, Asked(testers, silent), labels
+    return answers, Asked(testers, silent, changes), labels
+
+
+def _changes(
+    plan: Plan, columns: tuple[pa.Array, ...], block: Block | None, cells: Cells, answers: Answers
+) -> Changes | None:
+    """What changed since the earlier table, whose losses add to the flags of the answers."""
+    if plan.earlier is None:
+        return None
+    from foldspan.screening.before.changes import changes_of
+    from foldspan.screening.before.earlier import codes_of, facts_of
+    from foldspan.screening.before.reading import lost_in
+
+    codes = codes_of(plan.layout, columns, lost_in(block, cells.length))
+    facts = facts_of(cells, answers.clients, answers.problems)
+    return changes_of(
+        answers, facts, codes, plan.earlier, plan.settings, takes_units=plan.accept_unusual
+    )
 
 
 def _worked(
@@ -195,15 +207,21 @@ def _worked(
     lines, answer_columns = b"", None
     if plan.as_text:
         delimiter, newline = plan.dialect.delimiter, plan.dialect.newline
-        lines = lines_of([*texts, *text_columns(answers, plan.dialect)], delimiter, newline)
+        lines = lines_of(
+            [*texts, *text_columns(answers, plan.dialect, asked.changes)], delimiter, newline
+        )
     else:
-        answer_columns = typed_columns(answers)
+        answer_columns = typed_columns(answers, asked.changes)
     flagged = Flagged(answers.flags, answers.borderline)
     rows, problems = flagged.rows, problem_column(answers)
     letters: tuple[LetterFor, ...] = ()
     unread = unread_in(answers)
     tally = tally_of(answers, asked.testers, unread)
     tally.counters["not_asked"].update(asked.silent)
+    if asked.changes is not None:
+        from foldspan.screening.before.counts import count_changes
+
+        tally.counters["changes"].update(count_changes(asked.changes))
     if not plan.accept_unusual:
         sure = int(np.count_nonzero(unit_first(answers)[rows]))
         tally.counters["letters"]["unit_first"] += sure

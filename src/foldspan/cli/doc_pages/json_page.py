@@ -134,8 +134,8 @@ def _screened(examples: Path) -> Tree:
     import tempfile
 
     with tempfile.TemporaryDirectory() as folder:
-        table = str(examples / "clinic_day.csv")
-        return foldspan.screen_table(table, f"{folder}/screened.csv").to_dict()
+        table, before = (str(examples / f"clinic_day{end}.csv") for end in ("", "_before"))
+        return foldspan.screen_table(table, f"{folder}/screened.csv", before=before).to_dict()
 
 
 def _gather(name: str, given: Tree, found: dict[str, dict[str, Any]]) -> None:

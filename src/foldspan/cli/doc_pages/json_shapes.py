@@ -190,8 +190,9 @@ COMMAND_SHAPES: dict[str, Shape] = {
             ),
             "columns": "Name of a column in the table → its name here.",
             "not_used": "Columns with unknown names.",
+            "change": "What changed since an earlier table; only with `--before`.",
         },
-        shaped(local_correction="correction") | {"bands": ("share", 3)},
+        shaped(local_correction="correction", change="table_change") | {"bands": ("share", 3)},
     ),
     "equations": Shape(
         "One equation of the catalogue, or one conversion from density to fat",

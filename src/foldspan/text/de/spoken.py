@@ -5,10 +5,9 @@ from __future__ import annotations
 # fmt: off
 GERMAN_SPOKEN: dict[str, str] = {
     "ask.sex": "Welche Formeln passen am besten zu Ihnen: die für Frauen, die für Männer oder"
-        " beide? Das muss nicht Ihr Geschlecht sein; bei „beide“ gibt es zwei Ergebnisse.",
+        " beide? Das muss nicht Ihrem Geschlecht entsprechen; bei „beide“ gibt es zwei Ergebnisse.",
     "ask.age_years": "Wie alt sind Sie?",
-    "ask.guardian": "Ist ein Elternteil oder eine sorgeberechtigte Person hier, und bleibt sie"
-        " dabei?",
+    "ask.guardian": "Ist ein Elternteil oder eine sorgeberechtigte Person hier und bleibt dabei?",
     "ask.go_on": "Möchten Sie, dass wir heute weitermessen?",
     "ask.still": "Das haben Sie uns beim letzten Mal gesagt. Stimmt alles noch?",
     "tell.before_consent": "Ich frage Sie zuerst nach Ihrer Gesundheit. Dann messe ich Ihr"
@@ -20,12 +19,12 @@ GERMAN_SPOKEN: dict[str, str] = {
     "tell.consent": "Sie können zu allem Nein sagen. Dann messen wir nur etwas anderes.",
     "tell.eating_concern": "Wir müssen heute nicht messen, und wir zeigen keine Zahlen. Wenn"
         " Ihnen das Essen Sorgen macht, sagen wir Ihnen gern, wer helfen kann.",
-    "ask.consent.store": "Dürfen wir aufbewahren, was Sie uns sagen und was wir heute messen?"
-        " Wenn nicht, zeigen wir die Ergebnisse einmal und bewahren nichts auf.",
+    "ask.consent.store": "Dürfen wir speichern, was Sie uns sagen und was wir heute messen? Wenn"
+        " nicht, zeigen wir Ihnen die Ergebnisse einmal und speichern nichts.",
     "ask.pregnant": "Sind Sie zurzeit schwanger?",
     "ask.birth_months_ago": "Haben Sie in den letzten zwei Jahren entbunden?",
-    "ask.periods_stopped": "Bleibt Ihre Periode seit drei Monaten oder länger aus, ohne bekannten"
-        " Grund?",
+    "ask.periods_stopped": "Ist Ihre Periode seit drei Monaten oder länger ausgeblieben, ohne"
+        " bekannten Grund?",
     "ask.eating_concern": "Haben oder hatten Sie eine Essstörung, oder machen Ihnen Essen,"
         " Gewicht oder das Messen Sorgen?",
     "ask.symptoms": "Hatten Sie in den letzten Wochen etwas davon?",
@@ -155,9 +154,9 @@ GERMAN_SPOKEN: dict[str, str] = {
         " Taille erfasst auch tieferes Fett}"
         " fat_under_skin {Bei Ihnen liegt mehr Fett direkt unter der Haut, und davon erfasst das"
         " Maßband weniger}"
-        " one_part {Jede Methode sieht einen anderen Teil des Körpers}"
+        " one_part {Jede Methode erfasst einen anderen Teil des Körpers}"
         " weight_and_height {Gewicht und Größe zeigen nicht, was Muskel und was Fett ist}"
-        " usual_gap {Sie wurden für verschiedene Gruppen von Menschen gemacht und liegen oft so"
+        " usual_gap {Sie wurden an verschiedenen Gruppen von Menschen entwickelt und liegen oft so"
         " weit auseinander}"
         " age_term {Sie berücksichtigen das Alter auf verschiedene Weise}"
         " deeper_fat {Hautfalten zeigen nur das Fett direkt unter der Haut, zu Ihrem Gewicht"
