@@ -17,7 +17,7 @@ from foldspan.cards.formula import formula_text, written
 from foldspan.cards.search import Wanted, card_of, search, sites
 from foldspan.cards.tree import by_background, offsets, on_request
 from foldspan.cards.value import EquationValue
-from foldspan.catalogue import SIRI
+from foldspan.catalogue import SIRI, conversion_by_key
 from foldspan.catalogue.card import STATUSES, Conversion, Equation
 from foldspan.catalogue.printed_error import printed_points
 from foldspan.catalogue.sources import BY_KEY
@@ -228,11 +228,9 @@ def _spoken(card: Equation, value: EquationValue) -> dict[str, Any]:
     assert value.as_printed is not None
     assert value.output is not None
     head, *lines = as_published(value.as_printed, value.see, value.range_printed)
-    by = (
-        words.short_citation(BY_KEY[SIRI.source])
-        if value.conversion == SIRI.key
-        else value.conversion
-    )
+    by = ""
+    if value.conversion is not None:
+        by = words.short_citation(BY_KEY[conversion_by_key(value.conversion).source])
     lines.append(output_sentence(card, value.output, by))
     lines += sample_sentences(card, value.left_out_because, dict(value.beyond))
     lines += in_the_answer(

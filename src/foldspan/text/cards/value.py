@@ -97,4 +97,4 @@ def in_the_answer(
 
 
 def _points(step: float) -> str:
-    return f"{abs(step):.1f} points {'added' if step > 0 else 'taken off'}"
+    return f"{abs(step):.1f} points {'added' if step > 0 else 'subtracted'}"

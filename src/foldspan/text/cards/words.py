@@ -28,7 +28,7 @@ THEN = {
 DIGITS_SHORT: dict[Status, str] = {
     "verified": "read in the paper",
     "read in a secondary text": "read in another text",
-    "not verified in print": "from memory",
+    "not verified in print": "not verified in print",
     "disputed": "disputed",
 }
 DIGITS: dict[Status, str] = {
@@ -38,7 +38,8 @@ DIGITS: dict[Status, str] = {
         " publication itself."
     ),
     "not verified in print": (
-        "Its coefficients come from memory: nobody has compared them with the publication yet."
+        "Its coefficients are not verified in print: they were recalled, and nobody has compared"
+        " them with the publication yet."
     ),
     "disputed": "Its coefficients are disputed: sources give different numbers.",
 }
