@@ -46,6 +46,7 @@ ORDER = (
     "cards",
     "measuring",
     "browser.access",
+    "browser.jobs",
     "browser",
     "cli",
 )
