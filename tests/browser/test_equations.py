@@ -10,8 +10,8 @@ import pytest
 
 from browser_attacks import SCRIPT
 from browser_hand import Hand, forms_of, hand_at, words_of
+from foldspan.api.cards.search import Wanted, search
 from foldspan.browser.views.equations import FIRST_SHOWN
-from foldspan.cards.search import Wanted, search
 from foldspan.catalogue import EQUATIONS
 from foldspan.quantities import BY_NAME
 

@@ -6,7 +6,7 @@ from dataclasses import fields
 
 import pytest
 
-from foldspan.cards.search import Wanted, card_of, choices, equation_of, search
+from foldspan.api.cards.search import Wanted, card_of, choices, equation_of, search
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.sources import BY_KEY
 from foldspan.estimation.evaluate import needed

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 import foldspan
-from foldspan.cards.value import equation_value
+from foldspan.api.cards.value import equation_value
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.card import Equation
 from foldspan.estimation.evaluate import needed

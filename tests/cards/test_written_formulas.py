@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from foldspan.cards.formula import CONSTANT, Written, written
+from foldspan.api.cards.formula import CONSTANT, Written, written
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Bmi, Equation, Sum
 

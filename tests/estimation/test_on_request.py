@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 import foldspan
-from foldspan.cards.tree import on_request, tree
+from foldspan.api.cards.tree import on_request, tree
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.card import REFERENCE_METHODS, STATUSES, Equation
 from foldspan.cli.doc_pages import catalogue

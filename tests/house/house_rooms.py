@@ -43,7 +43,6 @@ ORDER = (
     "pages",
     "export",
     "api",
-    "cards",
     "measuring",
     "browser.access",
     "browser.jobs",

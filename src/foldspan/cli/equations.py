@@ -37,7 +37,7 @@ def command(
 
     Example: foldspan equations --method girth --sex female
     """
-    from foldspan.cards.tree import tree
+    from foldspan.api.cards.tree import tree
     from foldspan.catalogue import EQUATIONS
     from foldspan.catalogue.density_to_fat import CONVERSIONS
     from foldspan.cli.printed import equations
@@ -66,7 +66,7 @@ def command(
 
 
 def _find(key: str) -> Equation | Conversion:
-    from foldspan.cards.search import card_of
+    from foldspan.api.cards.search import card_of
 
     return card_of(key, "See foldspan equations.")
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from foldspan.api.cards.value import OPTIONS, EquationValue, equation_value, missing_problem
 from foldspan.browser.app import Asked
 from foldspan.browser.shown import problem_line
-from foldspan.cards.value import OPTIONS, EquationValue, equation_value, missing_problem
 from foldspan.catalogue.card import Equation
 from foldspan.estimation.applicability import reads_ancestry
 from foldspan.estimation.evaluate import needed

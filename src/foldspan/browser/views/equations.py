@@ -10,13 +10,13 @@ from typing import Any
 
 from starlette.responses import Response
 
+from foldspan.api.cards.formula import formula_text, written
+from foldspan.api.cards.search import Wanted, card_of, search, sites
+from foldspan.api.cards.tree import by_background, offsets, on_request
+from foldspan.api.cards.value import EquationValue
 from foldspan.browser.app import Asked
 from foldspan.browser.shown import page, problem_line
 from foldspan.browser.views.equation_form import form_fields, problem_lines, value_asked
-from foldspan.cards.formula import formula_text, written
-from foldspan.cards.search import Wanted, card_of, search, sites
-from foldspan.cards.tree import by_background, offsets, on_request
-from foldspan.cards.value import EquationValue
 from foldspan.catalogue import SIRI, conversion_by_key
 from foldspan.catalogue.card import STATUSES, Conversion, Equation
 from foldspan.catalogue.printed_error import printed_points

@@ -7,6 +7,9 @@ from typing import Any
 
 from starlette.responses import JSONResponse, Response
 
+from foldspan.api.cards.search import LONGEST_WORDS, Wanted, card_of, choices, equation_of, search
+from foldspan.api.cards.tree import tree
+from foldspan.api.cards.value import OPTIONS, equation_value
 from foldspan.browser.app import Asked
 from foldspan.browser.openapi import Operation, Schema, an_object
 from foldspan.browser.shown import problems_response
@@ -18,9 +21,6 @@ from foldspan.browser.views.json_api import (
     tree_of,
     visits_of,
 )
-from foldspan.cards.search import LONGEST_WORDS, Wanted, card_of, choices, equation_of, search
-from foldspan.cards.tree import tree
-from foldspan.cards.value import OPTIONS, equation_value
 from foldspan.problems import FoldspanError, Problem
 
 

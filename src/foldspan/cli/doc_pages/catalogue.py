@@ -8,7 +8,7 @@ from __future__ import annotations
 import sys
 from collections import Counter
 
-from foldspan.cards.tree import OFFSET_AGES, offsets
+from foldspan.api.cards.tree import OFFSET_AGES, offsets
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, STATUSES, Equation, Status
 from foldspan.catalogue.density_to_fat import CONVERSIONS

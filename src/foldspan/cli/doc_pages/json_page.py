@@ -17,8 +17,8 @@ from pathlib import Path
 from typing import Any
 
 import foldspan
-from foldspan.cards.tree import tree
-from foldspan.cards.value import equation_value
+from foldspan.api.cards.tree import tree
+from foldspan.api.cards.value import equation_value
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.cli.doc_pages.json_parts import SHAPES

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from foldspan.cards.value import EquationValue
+from foldspan.api.cards.value import EquationValue
 from foldspan.catalogue.card import Conversion, Equation
 from foldspan.external.consistency import Sheet, SheetCheck
 from foldspan.results.change import ChangeResult

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from foldspan.cards.formula import formula_text
-from foldspan.cards.tree import by_background, offsets, on_request
+from foldspan.api.cards.formula import formula_text
+from foldspan.api.cards.tree import by_background, offsets, on_request
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Checked, Conversion, Equation, Status
 from foldspan.catalogue.printed_error import points, printed_points

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from foldspan.cards.formula import argument_text, formula_text
+from foldspan.api.cards.formula import argument_text, formula_text
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Conversion, Equation
 from foldspan.catalogue.printed_error import points
