@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
 import browser_pages
@@ -67,7 +66,7 @@ def faults(page: Page) -> dict[str, list[str]]:
         # without motion: a colour that is still on its way has another contrast
         page.emulate_media(color_scheme=scheme, reduced_motion="reduce")  # type: ignore[arg-type]
         options = {"runOnly": list(AXE_RULES), "resultTypes": ["violations"], "selectors": False}
-        answer = Axe().run(page, options=options).response
+        answer = browser_pages.axe_answer(page, options)
         assert len(answer["passes"]) > 5, "axe has looked at next to nothing"
         found[f"axe {scheme}"] = [
             f"{violation['id']}: {node['html'][:90]}"
