@@ -312,7 +312,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.printed": "Die Formeln wurden genau so verwendet, wie sie veröffentlicht sind.",
     "page.sources": "Einstufung nach: {names}.",
     "page.not_verified": "{name} (noch nicht an der Quelle geprüft)",
-    "page.screening": "Dieses Blatt dient der Orientierung und ist keine Diagnose.",
+    "page.screening": "Dieses Blatt ist eine Orientierung, keine Diagnose.",
     "measure.fat_percent": "Körperfett",
     "measure.bmi": "Gewicht für Ihre Größe",
     "measure.waist_to_height": "Taille",

@@ -6,14 +6,14 @@ from __future__ import annotations
 GERMAN_NOTICES: dict[str, str] = {
     "notice.now": "Holen Sie jetzt Hilfe",
     "notice.today": "Gehen Sie heute in eine Arztpraxis",
-    "notice.also": "Dort bitte auch ansprechen",
+    "notice.also": "Bitte dabei auch ansprechen",
     "notice.days": "Gehen Sie in den nächsten Tagen in eine Arztpraxis",
     "notice.weeks": "Gehen Sie innerhalb von zwei Wochen in eine Arztpraxis",
     "notice.talk": "Am besten in der Arztpraxis ansprechen",
     "notice.reading": "Zu diesen Zahlen",
     "when.days": "Bitte gehen Sie in den nächsten Tagen in eine Arztpraxis.",
     "when.weeks": "Bitte gehen Sie innerhalb von zwei Wochen in eine Arztpraxis.",
-    "about.also": "Dort bitte auch ansprechen: {what}.",
+    "about.also": "Bitte dabei auch ansprechen: {what}.",
     "about.days": "Bitte gehen Sie in den nächsten Tagen in eine Arztpraxis. Es geht um: {what}.",
     "about.weeks": "Bitte gehen Sie innerhalb von zwei Wochen in eine Arztpraxis. Es geht um: {what}.",
     "about.talk": "Am besten in der Arztpraxis ansprechen: {what}.",
@@ -22,10 +22,10 @@ GERMAN_NOTICES: dict[str, str] = {
     "fill_in.crisis": "Krisentelefon",
     "fill_in.today": "Heute anrufen unter",
     "fill_in.doctor": "Telefon der Arztpraxis",
-    "page.first_days": "Gehen Sie zuerst in den nächsten Tagen in eine Arztpraxis, mit diesem"
-        " Blatt.",
-    "page.first_weeks": "Gehen Sie zuerst innerhalb von zwei Wochen in eine Arztpraxis, mit diesem"
-        " Blatt.",
+    "page.first_days": "Gehen Sie zuerst in den nächsten Tagen in eine Arztpraxis und nehmen Sie"
+        " dieses Blatt mit.",
+    "page.first_weeks": "Gehen Sie zuerst innerhalb von zwei Wochen in eine Arztpraxis und nehmen"
+        " Sie dieses Blatt mit.",
     "topic.belly_fluid": "Ihr Bauch (bei Schmerzen, Fieber oder gelber Haut noch heute)",
     "topic.yellow_skin": "Ihre Haut und Augen (bei Fieber, Schmerzen oder Benommenheit noch heute)",
     "topic.thirst_and_urine": "Ihr Durst (in den nächsten Tagen, bei Erbrechen oder Benommenheit noch"
@@ -55,7 +55,7 @@ GERMAN_NOTICES: dict[str, str] = {
     "topic.loss_planned_fast": "das Tempo, in dem Sie abnehmen",
     "topic.weakness": "Schwäche, langsames Gehen oder Stürze",
     "topic.not_well": "Ihr Befinden, wenn es nicht besser wird",
-    "topic.weight_with_signs": "Ihr Gewicht und einige andere Antworten",
+    "topic.weight_with_signs": "Ihr Gewicht und einige Ihrer Antworten",
     "topic.bmi_very_far_above": "eine Untersuchung wegen Ihres Gewichts",
     "topic.bmi_far_above": "eine Untersuchung wegen Ihres Gewichts",
     "topic.waist_six_tenths": "eine Untersuchung wegen Ihrer Taille",

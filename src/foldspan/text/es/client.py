@@ -18,7 +18,7 @@ SPANISH_SENTENCES: dict[str, str] = {
         " intervalo y no una sola cifra.",
     "next": "La próxima vez podríamos medir algo más: {what}. Así el intervalo sería más estrecho.",
     "end": "Esto es una valoración orientativa, no un diagnóstico. No hace falta leer las cifras."
-        " Si alguna le preocupa, coméntela con nosotros o en una consulta médica.",
+        " Si alguna le preocupa, háblelo con nosotros o en una consulta médica.",
     "stop": "Las cifras pueden esperar a otro día.",
     "careful_end": "Puede parar en cualquier momento. Siempre puede hablar con nosotros o en una"
         " consulta médica.",
@@ -28,8 +28,8 @@ SPANISH_SENTENCES: dict[str, str] = {
     "verdict.single": "Solo pudimos usar un método, así que no había con qué compararlo.",
     "verdict.explained": "Los métodos dan resultados distintos. Creemos saber por qué.",
     "reason.slip": "Puede que una medida se haya anotado mal. Nos gustaría repetirla.",
-    "reason.more_muscle": "Sus brazos o sus piernas tienen más músculo que los de la mayoría. El"
-        " músculo también pesa, así que su peso por sí solo da una cifra demasiado alta.",
+    "reason.more_muscle": "Tiene más músculo que la mayoría en brazos o piernas. El músculo"
+        " también pesa, así que el peso por sí solo da una cifra demasiado alta.",
     "reason.less_muscle": "Sus brazos o sus piernas tienen menos músculo del que cabría esperar"
         " por su peso, así que su peso por sí solo da una cifra demasiado baja.",
     "reason.belly_fat": "Los pliegues cutáneos solo muestran la grasa que está justo debajo de la"
@@ -184,8 +184,8 @@ SPANISH_SENTENCES: dict[str, str] = {
         " intervalo puede ser menos fiable.",
     "flag.anabolic_drugs": "Lo que toma para ganar músculo también añade agua, así que nuestro"
         " intervalo puede ser menos fiable. Por favor, coméntelo en una consulta médica.",
-    "flag.strong_build": "El peso y la estatura no distinguen el músculo de la grasa. En su"
-        " caso, orientan mejor la cintura y el intervalo de grasa.",
+    "flag.strong_build": "El peso y la estatura no distinguen músculo y grasa. En su caso,"
+        " orientan mejor la cintura y el intervalo de grasa.",
     "careful_flag.refer_soon": "Podemos ayudarle a pedir una cita médica.",
     "careful_flag.refer_urgently": "Por favor, busque hoy atención médica. Podemos ayudarle a"
         " llamar.",
@@ -276,7 +276,7 @@ SPANISH_SENTENCES: dict[str, str] = {
     "family.mass_height": "peso y estatura",
     "family.waist_height": "cintura y estatura",
     "no_range": "Hoy no le damos una cifra de grasa corporal.",
-    "no_range_ask": "Si tiene preguntas, puede hacérnoslas a nosotros o en una consulta médica.",
+    "no_range_ask": "Si tiene preguntas, puede plantearlas aquí o en una consulta médica.",
     "careful": "Gracias por venir.",
     "careful_why": "Hoy dejamos a un lado las cifras y las metas. Lo que más importa es cómo se"
         " siente.",

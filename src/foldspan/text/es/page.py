@@ -33,10 +33,10 @@ SPANISH_PAGE: dict[str, str] = {
         " cifras.",
     "page.strength": "A partir de los 65 años, tener fuerza y caminar bien importa más que el"
         " porcentaje de grasa.",
-    "page.ask": "Pregunte lo que quiera, a nosotros o en una consulta médica.",
+    "page.ask": "Pregunte lo que quiera, aquí o en una consulta médica.",
     "page.contact": "Contacto",
     "page.methods": "Resultado de cada método",
-    "page.read_or_not": "No hace falta leer las cifras. Si alguna le preocupa, coméntela con"
+    "page.read_or_not": "No hace falta leer las cifras. Si alguna le preocupa, háblelo con"
         " nosotros o en una consulta médica.",
     "page.measured": "Mediciones: {what}.",
     "page.weight": "peso",
@@ -78,11 +78,11 @@ SPANISH_PAGE: dict[str, str] = {
     "caption.trend": "Barras: intervalo de cada día. Línea continua: cambio claro, aunque las"
         " barras se solapen; punteada: sin cambio claro.",
     "zone.healthy_match": "habitual en {sex, select, female {mujeres} other {hombres}} de su edad",
-    "zones.two": "{first} de los 20 puntos están en la zona “{zone}”; {second} en “{second_zone}”.",
-    "zones.three": "{first} de los 20 puntos están en la zona “{zone}”; {second} en"
-        " “{second_zone}”, {third} en “{third_zone}”.",
-    "zones.four": "{first} de los 20 puntos están en la zona “{zone}”; {second} en"
-        " “{second_zone}”, {third} en “{third_zone}”, {fourth} en “{fourth_zone}”.",
+    "zones.two": "{first} de 20 puntos están en la zona “{zone}”; {second} en “{second_zone}”.",
+    "zones.three": "{first} de 20 puntos están en la zona “{zone}”; {second} en “{second_zone}”,"
+        " {third} en “{third_zone}”.",
+    "zones.four": "{first} de 20 puntos están en la zona “{zone}”; {second} en “{second_zone}”,"
+        " {third} en “{third_zone}”, {fourth} en “{fourth_zone}”.",
     "page.masses": "De sus {weight}, unos {fat_low} a {fat_high}\u00a0{unit} son grasa; todo"
         " cuerpo necesita algo. Los otros {rest_low} a {rest_high}\u00a0{unit} son masa libre de"
         " grasa: músculo, hueso, órganos y agua.",

@@ -18,7 +18,7 @@ FRENCH_SENTENCES: dict[str, str] = {
     "next": "La prochaine fois, nous pourrions aussi mesurer\u00a0: {what}. La fourchette serait"
         " plus étroite.",
     "end": "C’est un simple repère, pas un diagnostic. Rien ne vous oblige à lire les chiffres. Si"
-        " l’un d’eux vous inquiète, parlez-en avec nous ou avec votre médecin.",
+        " l’un d’eux vous inquiète, parlez-en avec nous ou votre médecin.",
     "stop": "Les chiffres peuvent attendre un autre jour.",
     "careful_end": "Vous pouvez arrêter à tout moment. Vous pouvez toujours nous parler, ou parler"
         " à votre médecin.",
@@ -31,8 +31,8 @@ FRENCH_SENTENCES: dict[str, str] = {
     "verdict.explained": "Les méthodes donnent des résultats différents. Nous pensons savoir"
         " pourquoi.",
     "reason.slip": "Un chiffre a peut-être été mal noté. Nous aimerions refaire cette mesure.",
-    "reason.more_muscle": "Vos bras ou vos jambes sont plus musclés que chez la plupart des gens."
-        " Le muscle pèse lui aussi, et le poids seul donne donc un chiffre trop élevé.",
+    "reason.more_muscle": "Vos bras ou vos jambes sont plus musclés que la moyenne. Le muscle pèse"
+        " aussi, et le poids seul donne un chiffre trop élevé.",
     "reason.less_muscle": "Vos bras ou vos jambes sont moins musclés que votre poids ne le laisse"
         " supposer. Le poids seul donne donc un chiffre trop bas.",
     "reason.belly_fat": "Les plis cutanés ne montrent que la graisse située juste sous la peau. Le"
@@ -190,8 +190,8 @@ FRENCH_SENTENCES: dict[str, str] = {
         " notre fourchette peut être décalée.",
     "flag.anabolic_drugs": "Ce que vous prenez pour gagner du muscle ajoute aussi de l’eau\u00a0:"
         " notre fourchette peut être décalée. Parlez-en à votre médecin.",
-    "flag.strong_build": "Le poids et la taille ne distinguent pas le muscle de la graisse. Pour"
-        " vous, le tour de taille et la fourchette de masse grasse sont de meilleurs repères.",
+    "flag.strong_build": "Poids et taille ne distinguent pas muscle et graisse. Fiez-vous plutôt"
+        " au tour de taille et à la fourchette.",
     "careful_flag.refer_soon": "Nous pouvons vous aider à prendre rendez-vous avec votre médecin.",
     "careful_flag.refer_urgently": "Demandez un avis médical aujourd’hui. Nous pouvons vous aider"
         " à appeler.",

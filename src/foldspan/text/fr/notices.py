@@ -34,7 +34,7 @@ FRENCH_NOTICES: dict[str, str] = {
     "topic.pressure_raised": "votre tension artérielle, qui était élevée",
     "topic.swelling": "le gonflement",
     "topic.uneven_body": "les changements de votre corps",
-    "topic.periods_stopped": "l’arrêt de vos règles (d’ici là, pas d’objectif)",
+    "topic.periods_stopped": "l’arrêt de vos règles (pour l’instant, pas d’objectif)",
     "topic.stress_fractures": "des blessures à répétition",
     "topic.bmi_clearly_low": "votre poids, qui est bas pour votre taille",
     "topic.bmi_low_with_loss": "votre poids, qui est bas et qui a baissé",

@@ -10,8 +10,8 @@ FRENCH_PAGE: dict[str, str] = {
     "page.tester": "Mesures prises par",
     "page.code": "Votre code",
     "page.lead": "Masse grasse probable\u00a0: de {low} à {high}\u00a0%",
-    "page.dots": "Aucune méthode n’est exacte. Chaque point est une valeur possible de votre masse"
-        " grasse, toutes aussi probables\u00a0; 16 sur 20 sont dans cette fourchette.",
+    "page.dots": "Aucune méthode n’est exacte. Les 20 points sont des valeurs également probables"
+        " de votre masse grasse\u00a0; 16 sont dans cette fourchette.",
     "page.apart": "Les mesures d’aujourd’hui ne concordent pas. Refaisons-les.",
     "page.apart_sites": "Nous aimerions mesurer à nouveau\u00a0: {sites}.",
     "page.apart_all": "Nous aimerions refaire toutes les mesures.",
@@ -29,7 +29,7 @@ FRENCH_PAGE: dict[str, str] = {
     "page.contact": "Contact",
     "page.methods": "Résultat de chaque méthode",
     "page.read_or_not": "Rien ne vous oblige à lire les chiffres. Si l’un d’eux vous inquiète,"
-        " parlez-en avec nous ou avec votre médecin.",
+        " parlez-en avec nous ou votre médecin.",
     "page.measured": "Nous avons mesuré\u00a0: {what}.",
     "page.weight": "poids",
     "page.height": "taille",
@@ -83,7 +83,7 @@ FRENCH_PAGE: dict[str, str] = {
         " dans «\u00a0{second_zone}\u00a0», {third} dans «\u00a0{third_zone}\u00a0», {fourth} dans"
         " «\u00a0{fourth_zone}\u00a0».",
     "page.masses": "Sur vos {weight}, environ {fat_low} à {fat_high} {unit} sont de la"
-        " graisse\u00a0; tout corps en a besoin. Le reste, {rest_low} à {rest_high} {unit}, est de"
+        " graisse\u00a0; le corps en a besoin. Le reste, {rest_low} à {rest_high} {unit}, est de"
         " la masse maigre\u00a0: muscles, os, organes et eau.",
     "page.repeat": "Prochaines mesures dans {weeks, plural, one {# semaine} other {# semaines}} au"
         " plus tôt\u00a0: même personne, même matériel.",
