@@ -45,6 +45,14 @@ def operation_of(path: str, method: str) -> dict[str, Any]:
     return operation
 
 
+def example_of(path: str, method: str) -> str:
+    """The address with the examples of what it leaves open."""
+    for parameter in operation_of(path, method).get("parameters", ()):
+        for example in parameter["schema"].get("examples", ()):
+            path = path.replace(f"{{{parameter['name']}}}", example)
+    return path
+
+
 def test_every_address_for_programs_is_described() -> None:
     routed = {(path, method.lower()) for method, path, _ in ROUTES if is_for_programs(path)}
     assert routed == set(OPERATIONS)
@@ -88,6 +96,7 @@ def test_the_examples_of_the_description_are_answered(
     """An operation that takes JSON shows what to send."""
     (content,) = operation_of(path, method)["requestBody"]["content"].items()
     if content[0] == openapi.JSON:
-        answer = site.own.request(method, path, json=content[1]["example"], headers=token)
+        address = example_of(path, method)
+        answer = site.own.request(method, address, json=content[1]["example"], headers=token)
         # no table is here that the example could be about
         assert answer.status_code == (404 if path.startswith(TABLES) else 200), answer.text
