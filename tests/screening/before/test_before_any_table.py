@@ -16,9 +16,9 @@ import xlsxwriter
 from openpyxl import load_workbook
 
 import foldspan
-from before_tables import NOW, THEN, write
 from foldspan.files import waiting
 from screen_desk import Run
+from screen_people import NOW, THEN, write_rows
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
 DAY, YEAR_BEFORE = str(EXAMPLES / "clinic_day.csv"), str(EXAMPLES / "clinic_day_before.csv")
@@ -83,8 +83,8 @@ def test_an_earlier_table_says_the_same_in_every_kind_of_file(tmp_path: Path, ki
 
 def test_any_number_of_workers_and_any_parts_give_the_same(tmp_path: Path) -> None:
     rows = [row for number in range(9_000) for row in [{"code": f"P-{number}"}]]
-    now = write(tmp_path / "now.csv", [NOW | row for row in rows])
-    then = write(tmp_path / "then.csv", [THEN | row for row in reversed(rows[:5_000])])
+    now = write_rows(tmp_path / "now.csv", [NOW | row for row in rows])
+    then = write_rows(tmp_path / "then.csv", [THEN | row for row in reversed(rows[:5_000])])
     one, two = (said(tmp_path, then, now, workers=workers) for workers in (1, 2))
     assert one == two
     table = arrow_csv.read_csv(now)
@@ -103,11 +103,11 @@ def test_any_number_of_workers_and_any_parts_give_the_same(tmp_path: Path) -> No
 
 def test_a_folder_is_continued_only_with_the_same_earlier_table(tmp_path: Path) -> None:
     (tmp_path / "parts").mkdir()
-    table = arrow_csv.read_csv(write(tmp_path / "now.csv", [NOW]))
+    table = arrow_csv.read_csv(write_rows(tmp_path / "now.csv", [NOW]))
     pq.write_table(table, tmp_path / "parts" / "0.parquet")
     out = tmp_path / "out"
     for weight in (78.0, 78.0, 90.0):
-        old = write(tmp_path / f"then-{weight}.csv", [THEN | {"weight_kg": weight}])
+        old = write_rows(tmp_path / f"then-{weight}.csv", [THEN | {"weight_kg": weight}])
         before = (out / "0.parquet").stat().st_mtime_ns if out.exists() else 0
         foldspan.screen_table(tmp_path / "parts", out, before=old, resume=True)
         (change,) = pq.read_table(out)["weight_change_kg"].to_pylist()
@@ -116,13 +116,13 @@ def test_a_folder_is_continued_only_with_the_same_earlier_table(tmp_path: Path) 
 
 
 def test_a_table_is_read_by_its_own_names_and_units(tmp_path: Path) -> None:
-    plain = write(tmp_path / "then.csv", [THEN])
-    now = write(tmp_path / "now.csv", [NOW])
+    plain = write_rows(tmp_path / "then.csv", [THEN])
+    now = write_rows(tmp_path / "now.csv", [NOW])
     names = {"weight_kg": "Wt", "code": "Staff no", "waist_midpoint_cm": "Waist"}
     other = {names.get(name, name): value for name, value in THEN.items()}
     other |= {"Wt": round(78.0 / 0.45359237, 3), "sex": "weiblich"}
     earlier = foldspan.EarlierTable(
-        write(tmp_path / "other.csv", [other]),
+        write_rows(tmp_path / "other.csv", [other]),
         names={"Wt": "weight_lb", "Staff no": "code", "Waist": "waist_midpoint_cm"},
         units={"Waist": "cm"},
         words={"weiblich": "female"},
@@ -134,15 +134,15 @@ def test_what_is_said_of_the_new_columns_holds_for_those_of_the_same_name(tmp_pa
     then, now = (
         {"Staff no" if k == "code" else k: v for k, v in row.items()} for row in (THEN, NOW)
     )
-    old = write(tmp_path / "then.csv", [then])
-    new = write(tmp_path / "now.csv", [now | {"Girth": 89.0, "waist_midpoint_cm": ""}])
+    old = write_rows(tmp_path / "then.csv", [then])
+    new = write_rows(tmp_path / "now.csv", [now | {"Girth": 89.0, "waist_midpoint_cm": ""}])
     found = said(tmp_path, old, new, names={"Staff no": "code", "Girth": "not_used"})
     assert '"matched": 1' in found
 
 
 def test_two_sheets_of_one_workbook(tmp_path: Path, run: Run) -> None:
     for name, row in (("2025", THEN), ("2026", NOW)):
-        write(tmp_path / f"{name}.csv", [row | {"code": 7}])
+        write_rows(tmp_path / f"{name}.csv", [row | {"code": 7}])
     book = as_workbook(
         tmp_path / "day.xlsx", *((year, tmp_path / f"{year}.csv") for year in ("2025", "2026"))
     )
@@ -173,10 +173,10 @@ def test_two_sheets_of_one_workbook(tmp_path: Path, run: Run) -> None:
 
 def test_the_command_takes_names_units_and_a_map_file(tmp_path: Path, run: Run) -> None:
     other = {"Staff no" if k == "code" else k: v for k, v in THEN.items()}
-    old = write(
+    old = write_rows(
         tmp_path / "then.csv", [{("Wt" if k == "weight_kg" else k): v for k, v in other.items()}]
     )
-    new = write(tmp_path / "now.csv", [NOW])
+    new = write_rows(tmp_path / "now.csv", [NOW])
     (tmp_path / "names.toml").write_text('[columns]\n"Staff no" = "code"\n', encoding="utf-8")
     words = ("screen", new, "-o", str(tmp_path / "o.csv"), "--before", old, "--json")
     code, shown, told = run(
@@ -200,8 +200,8 @@ def test_records_wait_in_a_folder_of_the_owner_without_a_code(
             assert place.stat().st_mode & 0o777 == 0o700
             seen.extend(file.read_bytes() for file in place.iterdir())
 
-    old = write(tmp_path / "then.csv", [THEN | {"code": "SECRETCODE", "tester": "TESTERNAME"}])
-    new = write(tmp_path / "now.csv", [NOW | {"code": "SECRETCODE"}])
+    old = write_rows(tmp_path / "then.csv", [THEN | {"code": "SECRETCODE", "tester": "TESTERNAME"}])
+    new = write_rows(tmp_path / "now.csv", [NOW | {"code": "SECRETCODE"}])
     foldspan.screen_table(new, tmp_path / "out.csv", before=old, progress=look)
     assert seen
     assert not any(b"SECRETCODE" in data or b"TESTERNAME" in data for data in seen)

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 import foldspan
-from before_tables import NOW, THEN, Row, compared, write
+from screen_people import NOW, THEN, Row, compared, write_rows
 
 LIGHT = {"weight_kg": 51.0, "height_cm": 170.0, "waist_midpoint_cm": 68.0, "triceps_mm": ""}
 # what the later row has, what the earlier one has → flags of a loss that are raised by it
@@ -137,4 +137,4 @@ def test_what_is_written_without_an_earlier_table_says_nothing_of_changes(tmp_pa
     assert "change" not in summary.to_dict()
     assert "changes" not in summary.tally.to_dict()
     assert not any("change" in name for name in row)
-    write(tmp_path / "again.csv", [NOW])
+    write_rows(tmp_path / "again.csv", [NOW])

@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
-from before_tables import NOW, THEN, compared
 from foldspan.screening.before.columns import NAMES, NOT_COMPARED, NUMBERS
 from foldspan.text.tables.before import NOT_COMPARED_WORDS
+from screen_people import NOW, THEN, compared
 
 # why → what the later row has, and what the earlier one has
 WHY: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
