@@ -55,6 +55,7 @@ def screen_table(
     resume: bool = False,
     replace: bool = False,
     accept_unusual: bool = False,
+    most_problems: int = 0,
     progress: Progress | None = None,
 ) -> Screening:
     """Screen a table with one row per client into another file, of any length, in constant memory.
@@ -98,6 +99,8 @@ def screen_table(
     accept_unusual : bool
         Also write letters where the only reason for referral is a weight that looks like another
         unit.
+    most_problems : int
+        How many rows with a problem the summary names, of a table of one file.
     progress : callable, optional
         Called with the number of rows done and the share of the table read, or None.
 
@@ -134,14 +137,14 @@ def screen_table(
         ),
         "word_meanings": meanings(words or {}),
         "as_text": paths.out_kind == "csv", "with_list": wants_list, "with_letters": bool(letters),
-        "accept_unusual": accept_unusual,
+        "accept_unusual": accept_unusual, "most_problems": most_problems,
     }  # fmt: skip
     run = _Run(
         paths, Wanted(dict(names or {}), dict(units or {}), sheet=sheet), options,
         workers, scheduler, resume, replace, progress or (lambda rows, share: None), earlier,
     )  # fmt: skip
     listing = ReferralList(with_part=paths.source_kind == "parts", is_wanted=wants_list)
-    with closing(Gathered(listing)) as gathered:
+    with closing(Gathered(listing, most_problems=most_problems)) as gathered:
         gathered.letters = _letter_writer(letters, options, practice, replace=replace or resume)
         return run.whole(gathered, referrals)
 
@@ -313,6 +316,7 @@ class _Run:
             repeated_rows=repeated,
             given_names=tuple((name, some[0].given) for name, some in layout.columns.items()),
             unread_rows=tuple(gathered.unread),
+            problem_rows=tuple(gathered.problem_rows),
             unused=layout.unused,
             passed_through=layout.passed,
             coded_notes=(*self.notes, *_column_notes(layout), *_letter_notes(gathered.letters)),

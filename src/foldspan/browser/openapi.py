@@ -20,7 +20,7 @@ ABOUT = (
     "Results have the form described in docs/json.md. Every error is a list of problems, each"
     " with a code from docs/problem-codes.md and a remedy. A screening aid, not a diagnosis."
 )
-JSON = "application/json"
+JSON, BYTES = "application/json", "application/octet-stream"
 # every refusal has the same form: code, where, what, and how to go on
 REFUSED: dict[str, str] = {
     "400": "What was sent cannot be read.",

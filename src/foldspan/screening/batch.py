@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import pyarrow as pa
+import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
 from foldspan.estimation.local_correction import LocalCorrection
@@ -18,7 +19,7 @@ from foldspan.estimation.settings import Settings, settings_for
 from foldspan.screening.collect import SHOWN
 from foldspan.screening.counts import Tally, row_hashes, tally_of, unread_in
 from foldspan.screening.known_cells import known_cells
-from foldspan.screening.letters import LetterFor, held_back, letters_for, unit_first
+from foldspan.screening.letters import LetterFor, SinceEarlier, held_back, letters_for, unit_first
 from foldspan.screening.not_asked import not_asked_in
 from foldspan.screening.referrals import Flagged, referrals_of
 from foldspan.screening.result_columns import problem_column, text_columns, typed_columns
@@ -51,7 +52,8 @@ class Plan:
     ``word_meanings`` is what the caller says that words mean.
     ``as_text`` asks for lines of CSV, else for typed columns; ``with_list`` for the list of all who are
     referred, ``with_letters`` for what their letters need, those of a weight in a doubtful unit only
-    where ``accept_unusual``. ``earlier`` is the table to compare with, None for none.
+    where ``accept_unusual``. ``most_problems`` is how many rows with a problem are wanted of a part;
+    ``earlier`` is the table to compare with, None for none.
     """
 
     layout: Layout
@@ -65,6 +67,7 @@ class Plan:
     with_list: bool = True
     with_letters: bool = False
     accept_unusual: bool = False
+    most_problems: int = 0
     word_meanings: WordMeanings = field(default_factory=dict)
     earlier: Earlier | None = None
 
@@ -103,6 +106,7 @@ class Worked:
     given: tuple[pa.Array, ...] = ()
     letters: tuple[LetterFor, ...] = ()
     unread: tuple[int, ...] = ()
+    problem_rows: tuple[tuple[int, str, str], ...] = ()
 
 
 class Asked(NamedTuple):
@@ -119,7 +123,7 @@ class Asked(NamedTuple):
 def work_on_csv(plan: Plan, piece: Piece) -> Worked:
     """Work on some lines; see ``tables.csv.blocks``."""
     block, data = read_block(piece, len(plan.layout.names), plan.dialect), piece.data
-    answers, asked, labels = _answered(plan, block.columns, block)
+    answers, asked, labels = answered(plan, block.columns, block)
     if not plan.as_text:
         return _worked(plan, answers, asked, labels, given=block.columns)
     columns = block.columns
@@ -132,7 +136,7 @@ def work_on_csv(plan: Plan, piece: Piece) -> Worked:
 
 def work_on_columns(plan: Plan, columns: tuple[pa.Array, ...]) -> Worked:
     """Work on columns in the order of the table; those that are not known may be None."""
-    answers, asked, labels = _answered(plan, columns, None)
+    answers, asked, labels = answered(plan, columns, None)
     if not plan.as_text:
         return _worked(plan, answers, asked, labels)
     delimiter = plan.dialect.delimiter
@@ -155,10 +159,10 @@ def _shown(cell: object) -> str:
     return cell.decode(errors="replace") if isinstance(cell, bytes) else str(cell)
 
 
-def _answered(
+def answered(
     plan: Plan, columns: tuple[pa.Array, ...], block: Block | None
 ) -> tuple[Answers, Asked, dict[str, pa.Array]]:
-    """Answers, what was asked by whom, and what names the rows."""
+    """Return the answers of a part, what was asked by whom, and what names its rows."""
     cells = known_cells(plan.layout, columns, block, plan.rules)
     answers = answer_rows(cells, plan.settings)
     changes = _changes(plan, columns, block, cells, answers)
@@ -175,7 +179,8 @@ def _answered(
     if "tester" in plan.layout.columns:
         testers = as_typed_words(labels["tester"])
     clients = answers.clients
-    silent = not_asked_in(cells, clients.sexes, clients.age)
+    weighed = None if changes is None else changes.losses.judged
+    silent = not_asked_in(cells, clients.sexes, clients.age, weighed)
     return answers, Asked(testers, silent, changes), labels
 
 
@@ -196,6 +201,17 @@ def _changes(
     )
 
 
+def _since(
+    plan: Plan, answers: Answers, asked: Asked, rows: Array
+) -> dict[int, SinceEarlier] | None:
+    """What the earlier table adds to letters of some rows, None without one."""
+    if plan.earlier is None or asked.changes is None:
+        return None
+    from foldspan.screening.before.letters import since_earlier
+
+    return since_earlier(answers, asked.changes, plan.earlier, rows)
+
+
 def _worked(
     plan: Plan,
     answers: Answers,
@@ -207,9 +223,8 @@ def _worked(
     lines, answer_columns = b"", None
     if plan.as_text:
         delimiter, newline = plan.dialect.delimiter, plan.dialect.newline
-        lines = lines_of(
-            [*texts, *text_columns(answers, plan.dialect, asked.changes)], delimiter, newline
-        )
+        own = text_columns(answers, plan.dialect, asked.changes)
+        lines = lines_of([*texts, *own], delimiter, newline)
     else:
         answer_columns = typed_columns(answers, asked.changes)
     flagged = Flagged(answers.flags, answers.borderline)
@@ -228,7 +243,7 @@ def _worked(
     if plan.with_letters:
         waits = np.zeros(rows.size, dtype=bool) if plan.accept_unusual else held_back(answers)[rows]
         tally.counters["letters"]["held"] += int(np.count_nonzero(waits))
-        letters = letters_for(answers, labels, rows[~waits])
+        letters = letters_for(answers, labels, rows[~waits], _since(plan, answers, asked, rows))
     return Worked(
         tally=tally,
         hashes=row_hashes(answers),
@@ -245,4 +260,17 @@ def _worked(
         given=given,
         unread=tuple(np.flatnonzero(unread.referral)[:SHOWN].tolist()),
         letters=letters,
+        problem_rows=_with_problems(problems, labels, plan.most_problems),
     )
+
+
+def _with_problems(
+    problems: pa.DictionaryArray, labels: dict[str, pa.Array], most: int
+) -> tuple[tuple[int, str, str], ...]:
+    """The first rows with a problem: their number from 0, the client's code, and what is wrong."""
+    if not most:
+        return ()
+    has_one = pc.not_equal(problems.dictionary, "").take(problems.indices)
+    rows = pc.indices_nonzero(has_one).slice(0, most)
+    codes = labels["code"].take(rows).to_pylist() if "code" in labels else [""] * len(rows)
+    return tuple(zip(rows.to_pylist(), codes, problems.take(rows).to_pylist(), strict=True))

@@ -66,6 +66,8 @@ class Screening:
     """Column names in the table, each with the name used here."""
     unread_rows: tuple[int, ...] = ()
     """First rows with an entry that matters for referral and could not be read [row numbers]."""
+    problem_rows: tuple[tuple[int, str, str], ...] = ()
+    """First rows with a problem, as many as were asked for [row number, code, what is wrong]."""
     unused: tuple[str, ...] = ()
     """Columns whose names are not known."""
     passed_through: tuple[str, ...] = ()

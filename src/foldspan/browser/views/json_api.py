@@ -20,6 +20,7 @@ from foldspan.visit.keys import SECTIONS
 from foldspan.visit.model import Visit
 
 OPTIONS = ("reference_method", "conversion", "with_disputed", "as_printed")
+FLAGS = ("with_disputed", "as_printed", "accept_unusual")
 BODY = "a JSON object with a visit, shaped like a visit file"
 
 
@@ -40,20 +41,38 @@ def change_json(asked: Asked) -> Response:
 
 def _answered(asked: Asked, answer: Any, least: int) -> Response:
     try:
-        tree = _tree(asked.body)
-        visits = _visits(tree, least)
+        tree = tree_of(asked.body)
+        visits = visits_of(tree, least)
         options = {name: tree[name] for name in OPTIONS if name in tree}
-        for name in ("with_disputed", "as_printed", "accept_unusual"):
-            if not isinstance(tree.get(name, False), bool):
-                raise FoldspanError(
-                    [Problem("E501", name, "not true or false", "Write true or false.")]
-                )
+        flags_of(tree)
         return JSONResponse(answer(visits, {**asked.desk.settings, **options}))
     except FoldspanError as error:
         return problems_response(error.problems, 422)
 
 
-def _tree(body: bytes) -> Mapping[str, Any]:
+def flags_of(tree: Mapping[str, Any]) -> None:
+    """Check what is true or false.
+
+    Raises
+    ------
+    FoldspanError
+        E501 for anything else.
+    """
+    for name in FLAGS:
+        if not isinstance(tree.get(name, False), bool):
+            raise FoldspanError(
+                [Problem("E501", name, "not true or false", "Write true or false.")]
+            )
+
+
+def tree_of(body: bytes) -> Mapping[str, Any]:
+    """Return what was sent as JSON.
+
+    Raises
+    ------
+    FoldspanError
+        E305 where it is none, E121 where it is no object.
+    """
     try:
         tree = json.loads(body)
         json.dumps(tree, ensure_ascii=False).encode()  # half a character can be read, not written
@@ -65,7 +84,14 @@ def _tree(body: bytes) -> Mapping[str, Any]:
     return tree
 
 
-def _visits(tree: Mapping[str, Any], least: int) -> list[Visit]:
+def visits_of(tree: Mapping[str, Any], least: int) -> list[Visit]:
+    """Return the visit that was sent, or the visits where there must be two at least.
+
+    Raises
+    ------
+    FoldspanError
+        E121 where there is none, or with every problem found in them.
+    """
     given = tree.get("visits") if least > 1 else [tree.get("visit")]
     if (
         not isinstance(given, list)

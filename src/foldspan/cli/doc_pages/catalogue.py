@@ -8,13 +8,14 @@ from __future__ import annotations
 import sys
 from collections import Counter
 
+from foldspan.api.cards.tree import OFFSET_AGES, offsets
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, STATUSES, Equation, Status
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.catalogue.left_out import LEFT_OUT
 from foldspan.catalogue.printed_error import printed_points
 from foldspan.catalogue.sources import SOURCES
-from foldspan.cli.printed.equations import OFFSET_AGES, offsets, why_on_request
+from foldspan.cli.printed.equations import why_on_request
 from foldspan.display_units import signed
 from foldspan.estimation.evaluate import needed
 from foldspan.files.output import renew_page

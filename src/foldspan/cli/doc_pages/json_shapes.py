@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from foldspan.api.cards.value import EquationValue
 from foldspan.catalogue.card import Conversion, Equation
 from foldspan.external.consistency import Sheet, SheetCheck
 from foldspan.results.change import ChangeResult
@@ -230,6 +231,12 @@ COMMAND_SHAPES: dict[str, Shape] = {
                 "Total error found in athletes [percentage points], null if not known."
             ),
         },
+    ),
+    "value": Shape(
+        "The value of one equation for one visit",
+        (EquationValue,),
+        VERSION | CARE,
+        shaped(flags="flag", problems="problem"),
     ),
     "report": Shape(
         "A page to hand over",

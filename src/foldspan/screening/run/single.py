@@ -69,6 +69,8 @@ class Gathered:
     unread: list[int] = field(default_factory=list)
     tally: Tally = field(default_factory=Tally)
     repeats: Repeats = field(default_factory=Repeats)
+    most_problems: int = 0
+    problem_rows: list[tuple[int, str, str]] = field(default_factory=list)
 
     def take(self, worked: Worked) -> None:
         """Take in one part of the table, in the order of its rows."""
@@ -76,6 +78,10 @@ class Gathered:
         self.tally += worked.tally
         self.repeats.add(worked.hashes)
         self.unread += [base + row + 1 for row in worked.unread[: SHOWN - len(self.unread)]]
+        room = self.most_problems - len(self.problem_rows)
+        self.problem_rows += [
+            (base + row + 1, code, text) for row, code, text in worked.problem_rows[:room]
+        ]
         listed = worked.referrals
         self.referrals.add(listed, base, self.part, more=worked.referred - len(listed))
         if self.letters is not None:
