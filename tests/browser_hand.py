@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -20,6 +22,7 @@ from foldspan.session.parse_client_answers import readable_word
 from foldspan.session.state import State
 from measure_driver import line_at
 
+EXAMPLES = Path(__file__).parents[1] / "examples"
 HOST = "testserver"
 ORIGIN = f"http://{HOST}"
 Answers = Mapping[str, "str | tuple[str, ...]"]
@@ -227,3 +230,72 @@ _AT: dict[str, Callable[[Hand, Prompt, str, Answers], None]] = {
     "plan": _plan, "sites": _press, "ready": _press, "still": _press,
 }  # fmt: skip
 assert set(WITH_DETAIL) <= set(LINE_WORDS)
+
+
+class TableHand:
+    """One who sends a table and answers what the pages ask of it."""
+
+    def __init__(self, hand: Hand) -> None:
+        self.hand = hand
+
+    @property
+    def said(self) -> str:
+        return self.hand.said
+
+    @property
+    def key(self) -> str:
+        return self.hand.address.split("/")[2]
+
+    def send(self, name: str, data: bytes) -> None:
+        """Send a table, and wait until its columns are read."""
+        self.hand._take(self.hand.client.post("/tables", files={"table": (name, data)}))
+        self.wait()
+
+    def wait(self) -> None:
+        """Wait until nothing is worked on any more."""
+        address = f"/tables/{self.key}"
+        for _ in range(1200):
+            if not self.hand.client.get(f"{address}/now").json()["is_at_work"]:
+                break
+            time.sleep(0.05)
+        else:
+            raise AssertionError("it never came to an end")
+        self.hand.go(address)
+
+    def chosen(self) -> dict[str, str]:
+        """Return what the form for the columns holds."""
+        found: dict[str, str] = {}
+        for name, body in re.findall(
+            r'<select name="(\w+)">(.*?)</select>', self.hand.page, flags=re.DOTALL
+        ):
+            options = re.findall(r"<option([^>]*)>([^<]*)</option>", body)
+            values = [
+                (re.findall('value="(.*?)"', given + f' value="{text}"')[0], "selected" in given)
+                for given, text in options
+            ]
+            found[name] = next((value for value, at in values if at), values[0][0])
+        return found
+
+    def place_of(self, column: str) -> int:
+        """Return the number of a column by its name in the table."""
+        names = re.findall(r"<legend><bdi>(.*?)</bdi></legend>", self.hand.page)
+        fields = re.findall(r'<select name="is_(\d+)">', self.hand.page)
+        return int(fields[names.index(column)])
+
+    def confirm(self, **changed: str) -> None:
+        """Confirm the columns, some of them changed, and wait for the result."""
+        self.hand.send(f"/tables/{self.key}/columns", **{**self.chosen(), **changed})
+        if self.hand.status == 200:
+            self.wait()
+
+    def press(self, action: str, **fields: Any) -> None:
+        """Send the form of the page that leads to an address below that of the table."""
+        whole = f"/tables/{self.key}/{action}"
+        assert any(form.action == whole for form in forms_of(self.hand.page)), whole
+        self.hand.send(whole, **fields)
+
+    def file(self, name: str) -> bytes:
+        """Return a file that came of the table."""
+        reply = self.hand.client.get(f"/tables/{self.key}/files/{name}")
+        assert reply.status_code == 200, name
+        return bytes(reply.content)

@@ -192,6 +192,56 @@ def _said(node: dict[str, Any], what: str) -> str:
     return str(node.get(what, {}).get("value", "")).strip()
 
 
+# --- what is wrong with a page ----------------------------------------------------------------
+
+TARGET = 44  # px; WCAG 2.5.5
+AXE_RULES = (
+    "wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice",
+)  # fmt: skip
+# what runs out of the window, and what is too small for a finger
+LOOK = """target => {
+  const faults = [], edge = window.innerWidth;
+  if (document.documentElement.scrollWidth > edge) faults.push("wider than the window");
+  for (const one of document.querySelectorAll("a, button, select, summary, label.chip, input")) {
+    const box = one.getBoundingClientRect(), style = getComputedStyle(one);
+    if (box.width < 2 || style.visibility === "hidden" || style.clipPath !== "none") continue;
+    if (one.matches("[type=checkbox], [type=radio]") && one.closest("label")) continue;
+    if (one.matches("p a, li > a") && style.display === "inline") continue; // in a sentence
+    if (box.height < target - 0.5 || box.width < target - 0.5)
+      faults.push(`${one.tagName} ${(one.textContent || one.name).trim().slice(0, 30)}`
+        + ` ${Math.round(box.width)} x ${Math.round(box.height)}`);
+  }
+  return faults;
+}"""
+
+
+def faults(page: Page) -> dict[str, list[str]]:
+    """What is wrong with a page at each width, in light and dark, by axe and by our own look."""
+    found: dict[str, list[str]] = {}
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 800})
+        found[f"{width}"] = page.evaluate(LOOK, TARGET)
+    # twice as large letters on a desk are as narrow as a tablet of half the width
+    page.set_viewport_size({"width": 640, "height": 800})
+    found["200 %"] = page.evaluate(LOOK, TARGET)
+    page.set_viewport_size({"width": 360, "height": 740})
+    for scheme in ("light", "dark"):
+        # without motion: a colour that is still on its way has another contrast
+        page.emulate_media(color_scheme=scheme, reduced_motion="reduce")  # type: ignore[arg-type]
+        options = {"runOnly": list(AXE_RULES), "resultTypes": ["violations"], "selectors": False}
+        answer = browser_pages.axe_answer(page, options)
+        assert len(answer["passes"]) > 5, "axe has looked at next to nothing"
+        found[f"axe {scheme}"] = [
+            f"{violation['id']}: {node['html'][:90]}"
+            for violation in answer["violations"]
+            for node in violation["nodes"]
+        ]
+    page.emulate_media(color_scheme="light")
+    return {where: told for where, told in found.items() if told}
+
+
+# --- what is measured --------------------------------------------------------------------------
+
 # weight, height and waist: one line on preparation, one landmark
 AFTER_THE_PLAN = ("Weight, height and waist", "Yes to all", "No", "Yes", "It is marked")
 READINGS = {"Weight": "80.4", "Height": "179.5", "Waist (midpoint)": "86.5"}

@@ -26,7 +26,7 @@ from foldspan.records.visits import kept_visit
 from foldspan.session.pages import LINE_WORDS
 from foldspan.session.parse_input import parse_line
 from foldspan.session.state import State
-from program_starts import at_terminal, run_to_its_end
+from program_starts import at_terminal, run_to_its_end, surroundings
 
 FACTS: dict[str, Any] = {
     "tester": "", "calliper": "", "scale_step_mm": 0.0, "repeat_rule": "growing",
@@ -127,15 +127,6 @@ def lines_for(book: Path, answers: Mapping[str, str | tuple[str, ...]]) -> list[
         lines.insert(place_of(script, "consent.store") + 1, "n")
         lines.insert(place_of(script, "sex"), "n")
     return lines
-
-
-def surroundings(folder: Path, term: str = "xterm") -> dict[str, str]:
-    """Environment in which nothing of the user's own can be reached."""
-    kept = {
-        key: value for key, value in os.environ.items() if key in ("PATH", "LANG", "PYTHONPATH")
-    }
-    home = {key: str(folder) for key in ("HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME")}
-    return {**kept, **home, "TERM": term, "PYTHONUTF8": "1"}
 
 
 class Terminal:

@@ -11,6 +11,7 @@ import contextlib
 import fcntl
 import json
 import os
+import re
 import select
 import signal
 import socket
@@ -19,10 +20,11 @@ import subprocess
 import sys
 import termios
 import threading
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 import pexpect
 import ptyprocess
@@ -207,3 +209,52 @@ def flooded(
         wait()
 
     return killed
+
+
+def surroundings(folder: Path, term: str = "xterm") -> dict[str, str]:
+    """Environment in which nothing of the user's own can be reached."""
+    kept = {
+        key: value for key, value in os.environ.items() if key in ("PATH", "LANG", "PYTHONPATH")
+    }
+    home = {key: str(folder) for key in ("HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME")}
+    return {**kept, **home, "TERM": term, "PYTHONUTF8": "1"}
+
+
+@dataclass
+class Server:
+    """A server that runs: the address that it printed, and what it prints after that."""
+
+    address: str
+    pid: int
+    out: IO[str]
+    wait: Callable[[], int]
+
+
+@contextlib.contextmanager
+def server_started(*words: str, folder: Path, **more: str) -> Iterator[Server]:
+    """Start the program; it is ended whatever happens."""
+    environment = {**surroundings(folder), **more}
+    line = ["serve", "--no-open", *words]
+    ours, theirs = os.pipe()
+    if CAN_BE_LOADED:
+        nothing = os.open(os.devnull, os.O_RDWR)
+        begun = Begun(
+            [PROGRAM, *line], [nothing, theirs, theirs], folder=str(folder),
+            environment=environment, terminal=False,
+        )  # fmt: skip
+        os.close(nothing)
+        pid, status = begun.pid, lambda: os.waitstatus_to_exitcode(begun.wait())
+    else:
+        process = subprocess.Popen(
+            [PROGRAM, *line], stdout=theirs, stderr=theirs, cwd=folder, env=environment
+        )
+        pid, status = process.pid, process.wait
+    os.close(theirs)
+    with open(ours, encoding="utf-8") as out:
+        found = re.search(r"foldspan runs at (http://\S+)", out.readline())
+        assert found is not None
+        try:
+            yield Server(found[1], pid, out, status)
+        finally:
+            with contextlib.suppress(ProcessLookupError):
+                os.kill(pid, signal.SIGKILL)

@@ -43,6 +43,7 @@ if TYPE_CHECKING:
     from foldspan.results.explanation import Explanation
     from foldspan.results.precision import PrecisionResult
     from foldspan.results.result import Health, Result
+    from foldspan.screening.before.given import EarlierTable
     from foldspan.screening.summary import Screening
     from foldspan.validation.correction_file import site_correction
     from foldspan.validation.recalibration import LearntCorrection
@@ -56,6 +57,7 @@ _HOMES = {
     "BookVisit": "foldspan.api.book",
     "Calibration": "foldspan.validation.table",
     "ChangeResult": "foldspan.results.change",
+    "EarlierTable": "foldspan.screening.before.given",
     "Explanation": "foldspan.results.explanation",
     "FoldspanError": "foldspan.problems",
     "GroupSummary": "foldspan.api.group_summary",
@@ -92,6 +94,7 @@ __all__ = [
     "BookVisit",
     "Calibration",
     "ChangeResult",
+    "EarlierTable",
     "Explanation",
     "FoldspanError",
     "GroupSummary",

@@ -1,4 +1,7 @@
-"""Shown units: kilograms and centimetres, or pounds and inches; folds are in millimetres everywhere."""
+"""Shown units: kilograms and centimetres, or pounds and inches; folds are in millimetres everywhere.
+
+And how numbers are written for staff: the ends of a range, and what has a sign.
+"""
 
 from __future__ import annotations
 
@@ -15,6 +18,18 @@ def whole_ends(ends: tuple[float, float]) -> tuple[int, int]:
     """
     low, high = (round(round(end, 2)) for end in ends)
     return low, max(high, low + 1)
+
+
+def signed(value: float, digits: int) -> str:
+    """Return a number with its sign, as a change is written; what rounds to nought has none.
+
+    Examples
+    --------
+    >>> signed(1.25, 1), signed(-0.04, 1), signed(-0.004, 2)
+    ('+1.2', '0.0', '0.00')
+    """
+    nought = round(value, digits) == 0.0
+    return f"{0.0 if nought else value:{'' if nought else '+'}.{digits}f}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,65 +8,21 @@ import re
 import signal
 import socket
 import ssl
-import subprocess
 import urllib.error
 import urllib.request
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from pathlib import Path
 from time import monotonic
-from typing import IO
 
 import pytest
 
 from browser_attacks import SCRIPT
 from foldspan.browser import serve
 from foldspan.browser.access.devices import Devices
-from measure_driver import surroundings
-from program_starts import CAN_BE_LOADED, PROGRAM, Begun
+from program_starts import server_started
 
 Run = Callable[..., tuple[int, str, str]]
-
-
-@dataclass
-class Started:
-    """A server that runs: the address that it printed, and what it prints after that."""
-
-    address: str
-    pid: int
-    out: IO[str]
-    wait: Callable[[], int]
-
-
-@contextmanager
-def started(*words: str, folder: Path, **more: str) -> Iterator[Started]:
-    """Start the program; it is ended whatever happens."""
-    environment = {**surroundings(folder), **more}
-    line = ["serve", "--no-open", *words]
-    ours, theirs = os.pipe()
-    if CAN_BE_LOADED:
-        nothing = os.open(os.devnull, os.O_RDWR)
-        begun = Begun(
-            [PROGRAM, *line], [nothing, theirs, theirs], folder=str(folder),
-            environment=environment, terminal=False,
-        )  # fmt: skip
-        os.close(nothing)
-        pid, status = begun.pid, lambda: os.waitstatus_to_exitcode(begun.wait())
-    else:
-        process = subprocess.Popen(
-            [PROGRAM, *line], stdout=theirs, stderr=theirs, cwd=folder, env=environment
-        )
-        pid, status = process.pid, process.wait
-    os.close(theirs)
-    with open(ours, encoding="utf-8") as out:
-        found = re.search(r"foldspan runs at (http://\S+)", out.readline())
-        assert found is not None
-        try:
-            yield Started(found[1], pid, out, status)
-        finally:
-            with suppress(ProcessLookupError):
-                os.kill(pid, signal.SIGKILL)
 
 
 @contextmanager
@@ -82,7 +38,7 @@ def _taken(port: int) -> Iterator[int]:
 
 
 def test_it_starts_at_the_next_free_port_and_ctrl_c_ends_it(tmp_path: Path) -> None:
-    with _taken(serve.FIRST_PORT), started(folder=tmp_path) as site:
+    with _taken(serve.FIRST_PORT), server_started(folder=tmp_path) as site:
         port = int(site.address.split(":")[2].split("/")[0])
         assert serve.FIRST_PORT < port < serve.FIRST_PORT + serve.TRIED
         opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor())
@@ -107,7 +63,7 @@ def test_it_starts_at_the_next_free_port_and_ctrl_c_ends_it(tmp_path: Path) -> N
 
 def test_a_page_is_not_held_back_by_the_network(tmp_path: Path) -> None:
     """Before, every page came 40 ms late: its last piece waited for a word that the first had come."""
-    with started("--book", str(tmp_path / "b.sqlite"), folder=tmp_path) as server:
+    with server_started("--book", str(tmp_path / "b.sqlite"), folder=tmp_path) as server:
         host = server.address.split("/")[2]
         asking = http.client.HTTPConnection(host, timeout=20)
         took = []
@@ -127,7 +83,7 @@ def test_for_tablets_on_a_disk_that_takes_nothing_and_ended_by_the_system(tmp_pa
     certificates = tmp_path / "foldspan" / "browser"
     book = tmp_path / "a file" / "book.sqlite"
     (tmp_path / "a file").write_text("no folder")
-    with started("--address", "127.0.0.1", "--book", str(book), folder=tmp_path) as site:
+    with server_started("--address", "127.0.0.1", "--book", str(book), folder=tmp_path) as site:
         said = []
         while not (said and said[-1].startswith("Pairing code")):
             said.append(site.out.readline())

@@ -114,6 +114,10 @@ NOT_SAID: dict[tuple[str, str], tuple[str, str]] = {
         "change explain measure",
         "bands are listed by reconcile alone",
     ),
+    ("cli.screen_map", "--before"): (
+        "calibrate precision",
+        "they compare with no earlier table; names of columns are read alike",
+    ),
     ("tables.csv.head", "--unit"): (
         "measure report",
         "they read no table; letters share the module",

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 import foldspan
+from foldspan.api.cards.tree import on_request, tree
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.card import REFERENCE_METHODS, STATUSES, Equation
 from foldspan.cli.doc_pages import catalogue
@@ -19,7 +20,7 @@ from foldspan.estimation.default_cards import cards_for, cards_on_request, on_re
 from foldspan.estimation.on_request import ON_REQUEST
 from foldspan.quantities import SEXES, Sex
 
-ASIDE = [card for card in EQUATIONS if any(map(len, equations.on_request(card).values()))]
+ASIDE = [card for card in EQUATIONS if any(map(len, on_request(card).values()))]
 
 
 def visit(sex: str, ancestry: str = "", **left_out: bool) -> foldspan.Visit:
@@ -154,8 +155,8 @@ def test_a_card_says_its_grade_and_that_it_is_kept_aside() -> None:
     hip = equation_by_key("bergman2011_both_hip_height")
     assert "reconcile --all" in equations.full(hip)
     out = dict.fromkeys(SEXES, "off_in_others")
-    assert equations.tree(hip)["on_request"] == {"levelled": out, "as_printed": out}
-    spoken = equations.tree(equation_by_key("jackson_pollock1978_male_3site"))
+    assert tree(hip)["on_request"] == {"levelled": out, "as_printed": out}
+    spoken = tree(equation_by_key("jackson_pollock1978_male_3site"))
     assert spoken["on_request"] == {"levelled": {}, "as_printed": {}}
     book = equations.full(equation_by_key("katch_mcardle_textbook_male_pct"))
     assert (
@@ -164,7 +165,7 @@ def test_a_card_says_its_grade_and_that_it_is_kept_aside() -> None:
     )
     girls = next(card for card in EQUATIONS if card.key == "slaughter1988_female_tri_sub")
     assert "read in a secondary text; checked: double entry" in equations.full(girls)
-    assert equations.tree(girls)["status"] == "read in a secondary text"
+    assert tree(girls)["status"] == "read in a secondary text"
     assert "not verified in print; checked: double entry, source not seen" in " ".join(book.split())
     assert "in the range" not in equations.full(girls)
 

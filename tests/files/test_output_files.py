@@ -32,14 +32,15 @@ WRITES = {
     "records export -o", "report --out", "report --out-dir", "screen --group-summary",
     "screen --letters", "screen --out", "screen --referrals",
 }  # fmt: skip
-READS = {"table", "visit", "visits", "--book", "--local", "--own-errors", "--map-file", "--site"}
+READS = {"table", "visit", "visits", "--book", "--local", "--own-errors", "--map-file", "--site",
+         "--before", "--before-map-file"}  # fmt: skip
 NO_FILES = {
     "--reference-method", "--conversion", "--units", "--language", "--paper", "--for", "--figure",
     "--map", "--unit", "--scheduler", "--method", "--sex", "key", "--pair", "--fat-percent",
     "--fat-mass", "--fat-free-mass", "--lean-mass", "--weight", "--client", "--tester",
     "--calliper", "--rule", "code", "name", "value", "text", "--who", "--why", "--workers",
     "--step", "--visit", "--reading", "number", "--format", "--port", "--address", "--token-for",
-    "--sheet",
+    "--sheet", "--before-map", "--before-unit", "--before-sheet",
 }  # fmt: skip
 
 

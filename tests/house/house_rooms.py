@@ -45,6 +45,7 @@ ORDER = (
     "api",
     "measuring",
     "browser.access",
+    "browser.jobs",
     "browser",
     "cli",
 )

@@ -66,6 +66,17 @@ SHEET = ["--sheet", "--fat-percent", "27", "--fat-mass", "21.6", "--weight", "80
         ("change", ["change", *LATER]),
         ("precision", ["precision", "examples/repeats.csv"]),
         ("screen", ["screen", "examples/clinic_day.csv", "-o", "{folder}/out.csv"]),
+        (
+            "screen",
+            [
+                "screen",
+                "examples/clinic_day.csv",
+                "-o",
+                "{folder}/out.csv",
+                "--before",
+                "examples/clinic_day_before.csv",
+            ],
+        ),
         ("equations", ["equations", "sloan1967_male"]),
     ],
 )

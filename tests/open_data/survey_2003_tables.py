@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 import numpy as np
 from scipy.special import ndtri
 
+from foldspan import display_units
 from foldspan.catalogue import EQUATIONS
 from foldspan.quantities import SEXES
 from foldspan.validation.recalibration import learn_from
@@ -39,8 +40,8 @@ SITES = ("NHBlack", "MexAm", "OtherMulti")
 
 
 def signed(points: float) -> str:
-    """Return points with their sign; what rounds to nothing has a plus."""
-    return f"{round(points, 1) + 0.0:+.1f}"
+    """Return points with their sign; what rounds to nothing has none."""
+    return display_units.signed(points, 1)
 
 
 def _share(level: tuple[float, float, float]) -> str:

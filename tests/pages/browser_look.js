@@ -39,8 +39,8 @@
   for (const one of document.images) {
     const seen = getComputedStyle(one).display !== "none";
     if (!one.complete || one.naturalWidth === 0) faults.push(`picture not loaded: ${one.alt.slice(0, 30)}`);
-    // on paper a client's second picture stands beside the text, and is the narrow one
-    const beside = matchMedia("print").matches && one.closest(".large figure ~ figure") !== null;
+    // on paper a client's ribbon stands beside the text, and is the narrow one
+    const beside = matchMedia("print").matches && one.closest(".large .trend") !== null;
     if (seen !== one.classList.contains(phone || beside ? "narrow" : "wide")) faults.push(`the picture of the other width: ${one.alt.slice(0, 30)}`);
     if (!one.alt.trim()) faults.push("a picture without words");
   }

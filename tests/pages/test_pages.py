@@ -49,6 +49,18 @@ def test_no_notice_is_dropped_to_keep_the_limit(stem: str, language: str) -> Non
     assert other == english
 
 
+@pytest.mark.parametrize("language", ["de", "es", "fr"])
+def test_no_part_is_left_out_because_words_are_longer(language: str) -> None:
+    """Masses, zones, what changed of folds and the methods stand wherever the English page has them."""
+    two = [foldspan.Visit.from_file(str(PATHS[stem])) for stem in ("visit", "visit_later")]
+    change = [foldspan.report(*two, reader="client", language=code) for code in ("en", language)]
+    pairs = [(page(stem, "client"), page(stem, "client", language)) for stem in STEMS]
+    for english, other in [*pairs, (change[0], change[1])]:
+        assert [type(part) for part in other.document.parts] == [
+            type(part) for part in english.document.parts
+        ]
+
+
 @pytest.mark.parametrize("units", ["metric", "us"])
 def test_the_page_says_the_range_of_reconcile_rounded(units: str) -> None:
     report = page("visit", "client", units=units)

@@ -208,6 +208,14 @@ ON_PAPER = {"client-trend": 9.0, "trainer-trend": 7.5, "clinician-told_at_intake
 SIZES = """() => [...document.body.querySelectorAll('*')]
   .filter((one) => [...one.childNodes].some((node) => node.nodeType === 3 && node.data.trim()))
   .map((one) => parseFloat(getComputedStyle(one).fontSize) * 0.75)"""
+# where the last picture ends and the small print begins [CSS pixels], and its share of the width
+BELOW = """() => {
+  const shown = [...document.images].filter((one) => one.offsetParent);
+  const foot = document.querySelector('footer').getBoundingClientRect();
+  const sheet = document.querySelector('main').getBoundingClientRect();
+  return [Math.max(...shown.map((one) => one.getBoundingClientRect().bottom)), foot.top,
+    foot.width / sheet.width];
+}"""
 PICTURES = """() => [...document.images].filter((one) => one.offsetParent)
   .map((one) => [one.className, one.width / one.naturalWidth])"""
 
@@ -222,6 +230,20 @@ def test_no_letter_on_paper_is_too_small(
         sizes = found.page.evaluate(SIZES)
         drawn = [shapes[kind].size * share for kind, share in found.page.evaluate(PICTURES)]
     assert min([*sizes, *drawn]) >= ON_PAPER[name] - 0.01
+
+
+@pytest.mark.parametrize("width", [320, 1280])
+@pytest.mark.parametrize("name", ["client-visit", "client-us", "client-trend"])
+def test_small_print_stands_below_the_pictures(
+    context: BrowserContext, name: str, width: int, tmp_path: Path
+) -> None:
+    """On paper: at full width, and beside no picture, whatever the window was."""
+    with opened(context, html_of(name), tmp_path, width) as found:
+        found.at(browser_pages.PAPER_WIDTH, "print")
+        bottom, top, share = found.page.evaluate(BELOW)
+    white = 4.0 / MM * 96.0 / 72.0  # below the axis of a picture
+    assert top >= bottom - white
+    assert share > 0.98
 
 
 def test_longer_pages_take_more_sheets(fixed: BrowserContext, tmp_path: Path) -> None:

@@ -76,8 +76,8 @@ def test_the_client_reads_what_changed_of_folds_and_waist() -> None:
     assert "your neck" not in words  # half a centimetre may be measurement error
     german = foldspan.report(*_two(), reader="client", language="de")
     told = measured_change(german.material)
-    assert "Summe von 3 Hautfalten, von 89,0 auf 65,0 mm" in told
-    assert "Taille, von 92,0 auf 80,0 cm" in told
+    assert "Summe der 3 Hautfalten von 89,0 auf 65,0 mm" in told
+    assert "Taille von 92,0 auf 80,0 cm" in told
     french = measured_change(foldspan.report(*_two(), reader="client", language="fr").material)
     assert "somme de vos 3 plis cutanés, de 89,0 à 65,0 mm\u00a0; " in french
     assert "tour de taille, de 92,0 à 80,0 cm" in french

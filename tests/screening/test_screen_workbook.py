@@ -8,6 +8,7 @@ import os
 import re
 import subprocess
 import sys
+import tempfile
 import zipfile
 from pathlib import Path
 from typing import Any
@@ -179,7 +180,7 @@ def test_rows_that_wait_lie_in_a_folder_of_the_owner_and_go_with_it(
 ) -> None:
     waiting = tmp_path / "waiting"
     waiting.mkdir()
-    monkeypatch.setattr(writer.tempfile, "tempdir", str(waiting))
+    monkeypatch.setattr(tempfile, "tempdir", str(waiting))
     ended = subprocess.run(
         [sys.executable, "-c", "import os; print(os.getpid())"], capture_output=True
     )

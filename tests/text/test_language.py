@@ -119,7 +119,7 @@ def test_the_client_of_explain_can_be_talked_to_in_german() -> None:
     likely = found.result.fat_percent.range_80
     assert likely is not None
     low, high = round(likely[0]), round(likely[1])
-    opening = f"Ihr Körperfett liegt wahrscheinlich zwischen {low}\u00a0% und {high}\u00a0%."
+    opening = f"Ihr Körperfett liegt wahrscheinlich zwischen {low} und {high}\u00a0%."
     assert client_words(found, GERMAN).startswith(opening)
     assert client_words(found).startswith(f"Your body fat is probably between {low}% and {high}%")
 

@@ -13,6 +13,7 @@ from foldspan.estimation.settings import Settings, settings_for
 from foldspan.explanation.correction_used import local_used
 from foldspan.followup.comparability import ComparedVisit
 from foldspan.followup.difference import COMPARISONS, change_between, trend_of
+from foldspan.measurement.against_earlier import AGE_MAY_DIFFER
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import DAYS_A_MONTH, DAYS_A_YEAR, SEXES
 from foldspan.results.case_of_visit import case_of, each_visit_once
@@ -28,9 +29,6 @@ from foldspan.results.who_gets_a_range import (
 )
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.visit.model import Visit
-
-# ages are often whole years: two may be off by this much beside their dates [years]
-AGE_MAY_DIFFER = 1.5
 
 
 @each_visit_once()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager, nullcontext
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
@@ -15,6 +15,7 @@ from foldspan.files.output import Outputs, check_apart, check_outputs, private_f
 from foldspan.practice.model import Practice
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screening.batch import Plan
+from foldspan.screening.before.given import EarlierTable, as_earlier
 from foldspan.screening.collect import ReferralList
 from foldspan.screening.notes import ScreeningNote
 from foldspan.screening.run.partitioned import Mapper, run_parts
@@ -27,6 +28,7 @@ from foldspan.tables.paths import TablePaths, check_list, check_sheet, paths_of
 from foldspan.tables.value_words import meanings
 
 if TYPE_CHECKING:
+    from foldspan.screening.before.summary import Matching
     from foldspan.screening.workbook import ResultWorkbook
     from foldspan.tables.csv.blocks import CsvSource
 
@@ -39,6 +41,7 @@ def screen_table(
     units: Mapping[str, str] | None = None,
     words: Mapping[str, Any] | None = None,
     sheet: str = "",
+    before: str | os.PathLike[str] | EarlierTable | None = None,
     reference_method: str = "",
     conversion: str = "siri1961",
     with_disputed: bool = False,
@@ -52,6 +55,7 @@ def screen_table(
     resume: bool = False,
     replace: bool = False,
     accept_unusual: bool = False,
+    most_problems: int = 0,
     progress: Progress | None = None,
 ) -> Screening:
     """Screen a table with one row per client into another file, of any length, in constant memory.
@@ -72,6 +76,9 @@ def screen_table(
         that has that word; or column → such a mapping.
     sheet : str
         The sheet of a workbook, where there are several.
+    before : str, path or EarlierTable, optional
+        An earlier table, such as that of the year before. Clients are matched by their ``code``, and
+        the result says for each whether the change is beyond chance.
     reference_method, conversion, with_disputed, as_printed, local
         As in ``reconcile``.
     referrals : str
@@ -92,6 +99,8 @@ def screen_table(
     accept_unusual : bool
         Also write letters where the only reason for referral is a weight that looks like another
         unit.
+    most_problems : int
+        How many rows with a problem the summary names, of a table of one file.
     progress : callable, optional
         Called with the number of rows done and the share of the table read, or None.
 
@@ -118,6 +127,8 @@ def screen_table(
     paths = paths_of(os.fspath(path), os.fspath(out), replace=replace)
     _check_outputs(paths, referrals, letters, replace=replace)
     _check(paths, workers, scheduler, resume, sheet)
+    earlier = as_earlier(before)
+    _check_earlier(earlier, scheduler, (os.fspath(out), referrals, letters))
     wants_list = bool(referrals) or paths.out_kind == "sheet"
     options: dict[str, Any] = {
         **_checked(
@@ -126,14 +137,14 @@ def screen_table(
         ),
         "word_meanings": meanings(words or {}),
         "as_text": paths.out_kind == "csv", "with_list": wants_list, "with_letters": bool(letters),
-        "accept_unusual": accept_unusual,
+        "accept_unusual": accept_unusual, "most_problems": most_problems,
     }  # fmt: skip
     run = _Run(
         paths, Wanted(dict(names or {}), dict(units or {}), sheet=sheet), options,
-        workers, scheduler, resume, replace, progress or (lambda rows, share: None),
+        workers, scheduler, resume, replace, progress or (lambda rows, share: None), earlier,
     )  # fmt: skip
     listing = ReferralList(with_part=paths.source_kind == "parts", is_wanted=wants_list)
-    with closing(Gathered(listing)) as gathered:
+    with closing(Gathered(listing, most_problems=most_problems)) as gathered:
         gathered.letters = _letter_writer(letters, options, practice, replace=replace or resume)
         return run.whole(gathered, referrals)
 
@@ -185,6 +196,20 @@ def _check(paths: TablePaths, workers: int, scheduler: str, resume: bool, sheet:
         raise FoldspanError(found)
 
 
+def _check_earlier(earlier: EarlierTable | None, scheduler: str, outputs: Sequence[str]) -> None:
+    """Raise for an earlier table that would be written over, or that other machines cannot see."""
+    if earlier is None:
+        return
+    path = os.fspath(earlier.path)
+    check_apart([(out, path) for out in outputs])
+    if scheduler and scheduler != "local":
+        what, remedy = (
+            "works on one machine only",
+            "Leave --scheduler out, or use --scheduler local.",
+        )
+        raise FoldspanError([Problem("E501", "--before", what, remedy)])
+
+
 @dataclass(slots=True)
 class _Run:
     """One screening that was asked for, and what it comes to know besides its rows."""
@@ -197,6 +222,8 @@ class _Run:
     resume: bool
     replace: bool
     progress: Progress
+    earlier: EarlierTable | None = None
+    matching: Matching | None = None
     layouts: list[Layout] = field(default_factory=list)
     left_out: list[str] = field(default_factory=list)
     notes: list[ScreeningNote] = field(default_factory=list)
@@ -220,11 +247,26 @@ class _Run:
             # opened before the work begins: a list that cannot be written is told at once
             private_file(referrals, replace=self.replace) if referrals else nullcontext() as listed,
         ):
-            self.go(gathered)
+            self.beside_earlier(gathered)
             done.add(self.paths.out)
             if listed is not None:
                 gathered.referrals.write(listed)
         return self.summary(gathered)
+
+    def beside_earlier(self, gathered: Gathered) -> None:
+        """Run it with the earlier table at hand, where there is one."""
+        if self.earlier is None:
+            self.go(gathered)
+            return
+        from foldspan.screening.before.prepare import prepared
+
+        settings = Plan(Layout((), {}), **self.options).settings
+        with prepared(self.earlier, self.paths, self.wanted, settings, workers=self.workers) as (
+            earlier,
+            self.matching,
+        ):
+            self.options["earlier"] = earlier
+            self.go(gathered)
 
     def go(self, gathered: Gathered) -> None:
         """Run it from door to door."""
@@ -274,10 +316,12 @@ class _Run:
             repeated_rows=repeated,
             given_names=tuple((name, some[0].given) for name, some in layout.columns.items()),
             unread_rows=tuple(gathered.unread),
+            problem_rows=tuple(gathered.problem_rows),
             unused=layout.unused,
             passed_through=layout.passed,
             coded_notes=(*self.notes, *_column_notes(layout), *_letter_notes(gathered.letters)),
             unreadable_parts=tuple(self.left_out),
+            matching=self.matching,
         )
 
 

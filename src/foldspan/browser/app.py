@@ -5,15 +5,17 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import os
+import tempfile
 import traceback
 from collections.abc import Awaitable, Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from importlib import resources
-from typing import Any
+from typing import Any, BinaryIO, cast
 
 from starlette.applications import Starlette
+from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect, Request
 from starlette.responses import Response
@@ -30,13 +32,27 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.text.on_page import LANGUAGE_NAMES
 
 Fields = dict[str, list[str]]
-FIELDS_AT_MOST = 400
+# a table of a thousand columns asks for two answers each
+FIELDS_AT_MOST = 2_100
 # how long a page waits for a book that another session holds, and how often it looks [s]
 HELD_AT_MOST, HELD_AGAIN = 5.0, 0.05
 FIRST_PAGE = "today.today"
-FOR_PROGRAMS = "json_api."
 TOO_MUCH = "Too much was sent at once. None of it was saved."
+TOO_LARGE = (
+    "The table is larger than 200 MB, and none of it was saved. Divide it and send the parts, or save"
+    " it as .csv.gz or .parquet, which are smaller."
+)
 UNREADABLE = "What was sent cannot be read. None of it was saved."
+
+
+@dataclass(frozen=True, slots=True)
+class Later:
+    """What a view returns that has to wait: pages that are asked for meanwhile have their turn."""
+
+    wait: Callable[[], Any]
+    """Called outside the turn; may raise."""
+    answer: Callable[[Any], Response]
+    """Called in turn with what was waited for."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -52,6 +68,12 @@ class Asked:
     body: bytes = b""
     is_encrypted: bool = False
     device_cookie: str = ""
+    file: UploadFile | None = None
+
+    @property
+    def owner(self) -> str:
+        """Whose tables are seen: a digest of the device's secret."""
+        return self.device.digest if self.device is not None else ""
 
     @property
     def language(self) -> str:
@@ -78,19 +100,24 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
 
     def endpoint(name: str) -> Callable[[Request], Awaitable[Response]]:
         async def answer(request: Request) -> Response:
+            asked: Asked | None = None
             try:
-                asked = await _asked(request, desk)
-                loop = asyncio.get_running_loop()
+                asked = await _asked(request, desk, takes_file=name in addresses.UPLOADS)
                 is_held = request.method == "POST" and await _is_held(turn, name, desk)
-                response = await loop.run_in_executor(turn, _answered, name, asked)
+                response = await _in_turn(turn, name, asked)
                 if is_held and response.status_code == 409:
                     response.headers["retry-after"] = "1"  # the page sends it again by itself
             except TooMuch:
-                response = _refused(request, 413, refusals.TOO_MUCH, TOO_MUCH)
+                is_table = name in addresses.UPLOADS
+                why = refusals.TOO_LARGE if is_table else refusals.TOO_MUCH
+                response = _refused(request, 413, why, TOO_LARGE if is_table else TOO_MUCH)
             except (HTTPException, ClientDisconnect):
                 response = _refused(request, 400, refusals.UNREADABLE, UNREADABLE)
             except Exception as error:
                 response = _failed_at(request.url.path, error)
+            finally:
+                if asked is not None and asked.file is not None:
+                    await asked.file.close()
             if log is not None:
                 log(f"{request.method} {name} {response.status_code}")
             if name == FIRST_PAGE:  # what comes next is loaded while it is looked at
@@ -115,6 +142,32 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
         lifespan=life,
         exception_handlers={HTTPException: _not_here, Exception: _failed},
     )
+
+
+async def _in_turn(turn: ThreadPoolExecutor, name: str, asked: Asked) -> Response:
+    """Answer in turn; where there is something to wait for, it is waited for outside."""
+    loop = asyncio.get_running_loop()
+    found = await loop.run_in_executor(turn, _answered, name, asked)
+    if not isinstance(found, Later):
+        return found
+    waited = await loop.run_in_executor(None, _waited, found)
+    answer = await loop.run_in_executor(turn, _answered, name, asked, waited)
+    assert not isinstance(answer, Later)
+    return answer
+
+
+def _waited(later: Later) -> Callable[[Asked], Response]:
+    """Wait; return the view that answers with what came of it, or raises what went wrong."""
+    try:
+        came: Any = later.wait()
+    except Exception as error:
+        raised = error
+
+        def fail(asked: Asked) -> Response:
+            raise raised
+
+        return fail
+    return lambda asked: later.answer(came)
 
 
 async def _is_held(turn: ThreadPoolExecutor, name: str, desk: Desk) -> bool:
@@ -144,45 +197,67 @@ def _read_ahead(turn: ThreadPoolExecutor, desk: Desk) -> None:
             turn.submit(_read_ahead, turn, desk)
 
 
-async def _asked(request: Request, desk: Desk) -> Asked:
+async def _asked(request: Request, desk: Desk, *, takes_file: bool = False) -> Asked:
     fields: Fields = {}
     body = b""
+    file = None
     kind = request.headers.get("content-type", "")
     if request.method == "POST" and "json" in kind:
         body = await request.body()
+    elif request.method == "POST" and takes_file and "multipart" not in kind:
+        file = await _streamed(request)
     elif request.method == "POST":
-        form = await request.form(max_files=0, max_fields=FIELDS_AT_MOST)
+        form = await request.form(max_files=int(takes_file), max_fields=FIELDS_AT_MOST)
         for name, value in form.multi_items():
-            fields.setdefault(name, []).append(str(value))
+            if isinstance(value, UploadFile):
+                file = value
+            else:
+                fields.setdefault(name, []).append(value)
     return Asked(
         desk, request.scope.get("device"), dict(request.path_params), dict(request.query_params),
         fields, dict(request.cookies), body, request.url.scheme == "https",
-        request.scope.get("device_cookie", ""),
+        request.scope.get("device_cookie", ""), file,
     )  # fmt: skip
 
 
-def _answered(name: str, asked: Asked) -> Response:
+async def _streamed(request: Request) -> UploadFile:
+    """A file that a program sends as the whole of what it says."""
+    spooled = cast(BinaryIO, tempfile.SpooledTemporaryFile(1 << 20))  # noqa: SIM115 - passed on
+    file = UploadFile(spooled, filename=request.query_params.get("name"))
+    try:
+        async for some in request.stream():
+            await file.write(some)
+        await file.seek(0)
+    except BaseException:
+        await file.close()
+        raise
+    return file
+
+
+def _answered(
+    name: str, asked: Asked, view: Callable[[Asked], Response] | None = None
+) -> Response | Later:
     """Answer; whatever goes wrong is said in calm words, without a value in any log."""
     try:
         device, desk = asked.device, asked.desk
         if device is not None and device.kind != "program":
             if elsewhere := _kept_from(name, device, desk):
-                if name.startswith(FOR_PROGRAMS):
+                if addresses.is_for_programs(name):
                     return problems_response([refusals.SHUT], 403)
                 return go_to(elsewhere)
             if name not in addresses.BY_ITSELF:
                 desk.devices.touch(device)
-        response: Response = addresses.view_of(name)(asked)
+        response: Response | Later = (view or addresses.view_of(name))(asked)
         return response
     except FoldspanError as error:
         missing = all(problem.code in ("E706", "E301") for problem in error.problems)
-        if name.startswith(FOR_PROGRAMS):
-            return problems_response(error.problems, 409)
+        if addresses.is_for_programs(name):
+            return problems_response(error.problems, 404 if missing else 409)
         return error_page(error.problems, 404 if missing else 409)
     except Exception as error:
         if os.environ.get("FOLDSPAN_DEBUG"):
             raise
-        return _failed_at(refusals.API if name.startswith(FOR_PROGRAMS) else "/", error)
+        return _failed_at(refusals.API if addresses.is_for_programs(name) else "/", error)
 
 
 def _kept_from(name: str, device: Device, desk: Desk) -> str:

@@ -5,6 +5,8 @@ Everything that touches the book runs in one thread (``app.in_turn``): one write
 
 from __future__ import annotations
 
+import base64
+import pickle
 import secrets
 from collections import OrderedDict
 from collections.abc import Mapping, Sequence
@@ -101,6 +103,17 @@ class Desk:
 
         return RepeatsAtHand()
 
+    @cached_property
+    def tables(self) -> Any:
+        """The tables that lie here now."""
+        from foldspan.browser.jobs.held import Tables
+
+        return Tables()
+
+    def packed(self) -> str:
+        """Return the settings of every answer and the practice, for a process of our own."""
+        return base64.b64encode(pickle.dumps((dict(self.settings), self.practice))).decode()
+
     def qr(self) -> str:
         """Return the address as a picture to scan, "" where no other device can come in."""
         if not self.is_on_network:
@@ -112,6 +125,8 @@ class Desk:
     def close(self) -> None:
         """Close the book."""
         self._is_closed = True
+        if "tables" in vars(self):
+            self.tables.close()
         self._opened.close()
         self._book = None
 

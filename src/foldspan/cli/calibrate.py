@@ -11,6 +11,7 @@ import typer
 from foldspan.cli.lines import aside, wrap
 from foldspan.cli.options import AsPrinted, Force, Map, MapFile, SheetWanted, TableGiven, Unit
 from foldspan.cli.words import one_of
+from foldspan.display_units import signed
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
@@ -154,7 +155,9 @@ def _table(title: str, members: dict[str, Judgement] | object) -> str:
     lines = [f"{title:<35}{header}"] if len(title) < 35 else [title, f"{'':<35}{header}"]
     for name, member in members.items():
         held = "".join(f"{100 * member.coverage[level][0]:>6.1f}" for level in member.coverage)
-        numbers = f"{member.n:>5}{member.bias:>+6.1f}{member.sd:>5.1f}{member.claimed_se:>5.1f}"
+        numbers = (
+            f"{member.n:>5}{signed(member.bias, 1):>6}{member.sd:>5.1f}{member.claimed_se:>5.1f}"
+        )
         numbers += f"{held}{member.crps:>6.2f}"
         if len(name) > 34:
             lines.append(name)
@@ -171,7 +174,7 @@ def _learnt_note(learnt: LearntCorrection, path: str) -> str:
     lines = [f"Local correction based on {learnt.correction.people} people, written to {path}."]
     for sex, part in learnt.correction.by_sex.items():
         moves = ", ".join(
-            f"{name} {-offset:+.1f}"
+            f"{name} {signed(-offset, 1)}"
             for name, offset in zip(part.families, part.offset, strict=True)
         )
         lines.append(f"  {sex} ({part.n}): {moves} points")

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from foldspan.cli.words import one_of
-from foldspan.problems import FoldspanError, Problem
 
 FAMILIES = ("skinfold", "girth", "mass_height", "waist_height")
 
@@ -38,6 +37,7 @@ def command(
 
     Example: foldspan equations --method girth --sex female
     """
+    from foldspan.api.cards.tree import tree
     from foldspan.catalogue import EQUATIONS
     from foldspan.catalogue.density_to_fat import CONVERSIONS
     from foldspan.cli.printed import equations
@@ -57,7 +57,7 @@ def command(
         if visit:
             chosen = _served_by(visit, [card for card in wanted if card in chosen])
     if as_json:
-        trees: list[dict[str, Any]] = [equations.tree(card) for card in chosen]
+        trees: list[dict[str, Any]] = [tree(card) for card in chosen]
         typer.echo(json.dumps(trees[0] if key else trees, indent=2, ensure_ascii=False))
     elif key:
         typer.echo(equations.full(chosen[0]))
@@ -66,18 +66,9 @@ def command(
 
 
 def _find(key: str) -> Equation | Conversion:
-    import difflib
+    from foldspan.api.cards.search import card_of
 
-    from foldspan.catalogue import EQUATIONS
-    from foldspan.catalogue.density_to_fat import CONVERSIONS
-
-    everything: list[Equation | Conversion] = [*EQUATIONS, *CONVERSIONS]
-    cards = {card.key: card for card in everything}
-    if key not in cards:
-        near = difflib.get_close_matches(key, cards, n=3, cutoff=0.4)
-        offer = f"Did you mean {' or '.join(near)}?" if near else "See foldspan equations."
-        raise FoldspanError([Problem("E501", "equation", "unknown key", offer)])
-    return cards[key]
+    return card_of(key, "See foldspan equations.")
 
 
 def _served_by(path: str, cards: list[Equation]) -> list[Equation | Conversion]:

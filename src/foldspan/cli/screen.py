@@ -32,6 +32,8 @@ from foldspan.files.output import check_apart
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
+    from foldspan.cli.progress import Progress
+    from foldspan.estimation.local_correction import LocalCorrection
     from foldspan.practice.model import Practice
     from foldspan.screening.summary import Screening
 
@@ -78,6 +80,25 @@ Accept = Annotated[
         "--accept-unusual", help="Write letters even if a weight looks like another unit."
     ),
 ]
+Before = Annotated[
+    str,
+    typer.Option(
+        metavar="FILE",
+        help="Earlier table, such as last year's: says for each client whether the change is real.",
+    ),
+]
+BeforeMap = Annotated[
+    list[str],
+    typer.Option(metavar="THEIR=OURS", help="--map for the earlier table; can be repeated."),
+]
+BeforeUnit = Annotated[
+    list[str],
+    typer.Option(metavar="COLUMN=UNIT", help="--unit for the earlier table; can be repeated."),
+]
+BeforeMapFile = Annotated[
+    str, typer.Option(metavar="FILE", help="--map-file for the earlier table.")
+]
+BeforeSheet = Annotated[str, typer.Option(metavar="NAME", help="--sheet for the earlier table.")]
 Guess = Annotated[
     bool,
     typer.Option(
@@ -96,6 +117,11 @@ def command(
     sheet: SheetWanted = "",
     unit: Unit = [],  # noqa: B006
     guess: Guess = False,
+    before: Before = "",
+    before_map: BeforeMap = [],  # noqa: B006
+    before_unit: BeforeUnit = [],  # noqa: B006
+    before_map_file: BeforeMapFile = "",
+    before_sheet: BeforeSheet = "",
     referrals: Referrals = "",
     letters: Letters = "",
     group_summary: GroupFile = "",
@@ -116,30 +142,41 @@ def command(
 
     Example: foldspan screen examples/clinic_day.csv -o screened.csv --referrals refer.csv
     """
-    _spare([out, referrals, letters, group_summary], map_file, local)
+    _spare([out, referrals, letters, group_summary], (map_file, before_map_file, before), local)
     _check_group(group_summary, [table, out, referrals], force=force)
-    reference_method, correction = scale_and_local(reference_method, local)
-    one_of("--reference-method", reference_method, ("density", "dxa"))
+    reference_method, correction = _scale(reference_method, local)
     workers = _ready(workers, table, scheduler)
     from foldspan.api.screen import screen_table
-    from foldspan.cli.progress import Progress
-    from foldspan.cli.screen_map import guessing, mapping_of
+    from foldspan.cli.screen_map import earlier_of, guessing, mapping_of
 
     columns = guessing(table, mapping_of(map_, unit, map_file, sheet), out, on=guess, force=force)
-    is_shown = not quiet and sys.stderr.isatty()
-    with columns as wanted, _told_when_stopped(out), Progress(is_shown=is_shown) as progress:
+    earlier = earlier_of(before, before_map, before_unit, before_map_file, before_sheet)
+    with columns as wanted, _told_when_stopped(out), _progress(quiet=quiet) as progress:
         screening = screen_table(
             table, out,
             names=wanted.names, units=wanted.units, words=wanted.words, sheet=wanted.sheet,
-            reference_method=reference_method, conversion=conversion, with_disputed=with_disputed,
-            as_printed=as_printed, local=correction,
+            before=earlier, reference_method=reference_method, conversion=conversion,
+            with_disputed=with_disputed, as_printed=as_printed, local=correction,
             referrals=referrals, letters=letters, practice=_practice(letters),
-            workers=workers, scheduler=scheduler,
-            resume=resume, replace=force, accept_unusual=accept_unusual,
-            progress=progress.step,
+            workers=workers, scheduler=scheduler, resume=resume, replace=force,
+            accept_unusual=accept_unusual, progress=progress.step,
         )  # fmt: skip
     _write_group(screening, group_summary, force=force)
     _tell(screening, as_json=as_json, out=out, referrals=referrals)
+
+
+def _scale(reference_method: str, local: str) -> tuple[str, LocalCorrection | None]:
+    """Return the scale of the answer, which must be a known one, and the site's correction."""
+    chosen, correction = scale_and_local(reference_method, local)
+    one_of("--reference-method", chosen, ("density", "dxa"))
+    return chosen, correction
+
+
+def _progress(*, quiet: bool) -> Progress:
+    """Return how far the work is, shown on a terminal only."""
+    from foldspan.cli.progress import Progress
+
+    return Progress(is_shown=not quiet and sys.stderr.isatty())
 
 
 def _check_group(path: str, others: Sequence[str], *, force: bool) -> None:
@@ -175,12 +212,12 @@ def _practice(letters: str) -> Practice | None:
     return site_practice() if letters else None
 
 
-def _spare(outputs: Sequence[str], map_file: str, local: str) -> None:
-    """Raise E308 where an output would be written over a file of settings."""
+def _spare(outputs: Sequence[str], given: Sequence[str], local: str) -> None:
+    """Raise E308 where an output would be written over a file that is read besides the table."""
     from foldspan.practice.settings import files_of_settings
     from foldspan.validation.correction_file import files_read
 
-    settings = (map_file, *files_of_settings(), *files_read(local))
+    settings = (*given, *files_of_settings(), *files_read(local))
     check_apart([(to, read) for to in outputs for read in settings])
 
 

@@ -11,13 +11,18 @@ import typer
 
 from foldspan.files.input import parse_tree, read_text
 from foldspan.problems import FoldspanError, Problem
+from foldspan.screening.before.given import EarlierTable
 from foldspan.tables.columns import Wanted
 
 SECTIONS = {"columns": "--map", "units": "--unit"}
 
 
-def mapping_of(names: Sequence[str], units: Sequence[str], path: str, sheet: str = "") -> Wanted:
+def mapping_of(
+    names: Sequence[str], units: Sequence[str], path: str, sheet: str = "", prefix: str = "--"
+) -> Wanted:
     """Return what the caller says of columns; what is typed wins over what a file says.
+
+    ``prefix`` is that of the options which say it.
 
     Raises
     ------
@@ -27,11 +32,36 @@ def mapping_of(names: Sequence[str], units: Sequence[str], path: str, sheet: str
     """
     names_given, words = _from_file(path) if path else ({name: {} for name in SECTIONS}, {})
     return Wanted(
-        names_given["columns"] | _pairs("--map", names, "THEIR=OURS"),
-        names_given["units"] | _pairs("--unit", units, "COLUMN=UNIT"),
+        names_given["columns"] | _pairs(f"{prefix}map", names, "THEIR=OURS"),
+        names_given["units"] | _pairs(f"{prefix}unit", units, "COLUMN=UNIT"),
         words,
         sheet,
     )
+
+
+def earlier_of(
+    before: str, names: Sequence[str], units: Sequence[str], map_file: str, sheet: str
+) -> EarlierTable | None:
+    """Return the earlier table, as ``--before`` and the options for it say; None without one.
+
+    Raises
+    ------
+    FoldspanError
+        As ``mapping_of``; E501 for such an option without ``--before``.
+    """
+    if before:
+        wanted = mapping_of(names, units, map_file, sheet, prefix="--before-")
+        return EarlierTable(before, wanted.names, wanted.units, wanted.words, wanted.sheet)
+    given = {"map": names, "unit": units, "map-file": map_file, "sheet": sheet}
+    remedy = "Name the earlier table with --before FILE."
+    problems = [
+        Problem("E501", f"--before-{name}", "used without --before", remedy)
+        for name, value in given.items()
+        if value
+    ]
+    if problems:
+        raise FoldspanError(problems)
+    return None
 
 
 @contextmanager

@@ -8,19 +8,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date
 from itertools import pairwise
 
 import numpy as np
 
-from foldspan.catalogue.card import FAMILIES, Array
-from foldspan.estimation.applicability import ANCESTRY_INDICATORS, LEAVES_OUT
-from foldspan.estimation.local_correction import by_family
-from foldspan.estimation.pipeline import Reconciled, reconcile_people
+from foldspan.catalogue.card import Array, BoolArray
+from foldspan.estimation.pipeline import reconcile_people
 from foldspan.explanation.what_if import Case, versions
+from foldspan.followup.like_with_like import InCommon, have_in_common, only_in_common
 from foldspan.measurement.against_earlier import HEIGHT_MOVES
-from foldspan.numerics.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, MEASURED
 
 # Callipers of two kinds can differ by about a tenth of every fold: 8 to 9 g/mm² of jaw pressure thins
@@ -173,64 +171,35 @@ def _breaks(taken: Sequence[ComparedVisit], used: Sequence[str]) -> Iterator[str
 
 def _estimated(taken: Sequence[ComparedVisit], common: CommonEstimates) -> CommonEstimates:
     """What is common, with its estimates and their errors, where an equation fits all visits."""
-    answers = [_only(visit.case, common.used, taken[0].case) for visit in taken]
-    cards = answers[0].cards
-    members = np.array(
-        [[card.method == family for family in FAMILIES] for card in cards], dtype=float
-    )
-    usable = np.array([(answer.flags[:, 0] & int(LEAVES_OUT)) == 0 for answer in answers])
-    all_fit = usable.all(axis=0)
+    found = _in_common([visit.case for visit in taken], common.used)
     breaks = common.breaks
-    if (usable.any(axis=0) != all_fit).any():
+    if found.equations_differ[0]:
         breaks = (*breaks, "equations_differ")
-    weights = np.where(
-        all_fit,
-        sum(
-            visit.weights[:, 0] * (product(members, visit.combined.weights[:, 0]))
-            for visit in answers
-        ),
-        0.0,
-    )
-    if not weights.sum() > 0.0:
+    estimates = tuple(found.estimates[:, 0].tolist())
+    if math.isnan(estimates[0]):
         return CommonEstimates(common.used, common.once, breaks)
-    weights = weights / weights.sum()
-    families = product(members.T, weights)
     extra = 0.0
     if "other_calliper" in breaks:
         moved = [_calliper_sd(visit.case, common, taken[0].case) for visit in taken]
         extra = 0.5 * (sum(moved) / len(moved)) ** 2
-    # one weight each: what a site's own correction takes off is the same at every visit
-    first = taken[0].case
-    off = inner(families, by_family(first.settings.local, first.people.sex).offset)
-    estimates, model, readings = [], [], []
-    for answer in answers:
-        printed = inner(weights, np.where(all_fit, answer.percent[:, 0], 0.0))
-        estimates.append(printed - off)
-        own = quadratic(families, answer.blocks["tester"][0])
-        whole = quadratic(families, np.nan_to_num(answer.covariance[0]))
-        model.append(math.sqrt(max(whole - own, 0.0)))
-        readings.append(math.sqrt(common.worse * own + extra))
     return CommonEstimates(
-        common.used, common.once, breaks, tuple(estimates), tuple(model), tuple(readings)
+        common.used,
+        common.once,
+        breaks,
+        estimates,
+        tuple(found.model[:, 0].tolist()),
+        tuple(math.sqrt(common.worse * own + extra) for own in found.readings[:, 0].tolist()),
     )
 
 
-def _only(case: Case, names: Sequence[str], first: Case) -> Reconciled:
-    """The case reconciled from some of its measurements, at age, height, background of the first visit.
+def _in_common(cases: Sequence[Case], names: Sequence[str]) -> InCommon:
+    """What visits of one client have in common, from some of their measurements."""
+    return have_in_common([case.people for case in cases], _marked(names), cases[0].settings)
 
-    A birthday between two visits would move equations with age bands, another reading of the same
-    height all that divide by it, a background or training told at one visit only all that know of it:
-    none is a change of the body.
-    """
-    fixed = {name: math.nan for name in case.values if name not in names}
-    fixed |= {"age_years": first.age}
-    if "height_cm" in names:
-        fixed |= {"height_cm": first.values["height_cm"]}
-    stated = first.people
-    stated_inputs = ("is_athlete", *ANCESTRY_INDICATORS.values())
-    fixed |= {name: float(stated.columns[name][0]) for name in stated_inputs}
-    people = replace(versions(case.people, [fixed]), ancestry=stated.ancestry)
-    return reconcile_people(case.settings.cards_for(people.sex), people, case.settings)
+
+def _marked(names: Sequence[str]) -> dict[str, BoolArray]:
+    """Every measured quantity → whether it is among some, for one client."""
+    return {name: np.array([name in names]) for name in MEASURED}
 
 
 def _calliper_sd(case: Case, common: CommonEstimates, first: Case) -> float:
@@ -238,8 +207,11 @@ def _calliper_sd(case: Case, common: CommonEstimates, first: Case) -> float:
     if not common.folds:
         return 0.0
     thicker = {name: case.values[name] * (1.0 + CALLIPER_SHARE) for name in common.folds}
-    moved = replace(case, people=versions(case.people, [thicker]))
+    used, settings = _marked(common.used), case.settings
     estimates = [
-        float(_only(version, common.used, first).combined.estimate[0]) for version in (case, moved)
+        reconcile_people(
+            settings.cards_for(people.sex), only_in_common(people, used, first.people), settings
+        ).combined.estimate[0]
+        for people in (case.people, versions(case.people, [thicker]))
     ]
-    return abs(estimates[1] - estimates[0]) if np.isfinite(estimates).all() else 0.0
+    return float(abs(estimates[1] - estimates[0])) if np.isfinite(estimates).all() else 0.0

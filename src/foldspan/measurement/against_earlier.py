@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from foldspan.quantities import BY_NAME, DAYS_A_YEAR, WEEKS_A_MONTH
+import numpy as np
+
+from foldspan.catalogue.card import Array, BoolArray
+from foldspan.quantities import BY_NAME, DAYS_A_YEAR, KILOGRAMS_PER, WEEKS_A_MONTH
 
 WEEKS_A_YEAR = DAYS_A_YEAR / 7.0
 # A grown client's height does not change by more than this between visits [cm] (our choice).
@@ -17,6 +20,13 @@ LONG_AGO = 8.0
 MOST_MOVED = 0.25
 # ages are told in whole years as a rule, and a visit may be dated a week off [years]
 WHOLE_YEAR, A_FEW_DAYS = 1.0, 0.02
+# ages are often whole years: two may be off by this much beside their dates [years]
+AGE_MAY_DIFFER = 1.5
+# Two rows of one code whose heights differ by more are of two people, or one was mistyped; who is older
+# than the age from which height is lost may have lost it [cm, years] (ours).
+HEIGHT_OF_ANOTHER, HEIGHT_MAY_BE_LOST = 5.0, 50.0
+# how far below that of pounds and kilograms the ratio of two weights may lie (ours)
+LIKE_POUNDS = 0.15
 
 
 def is_far_from_last(name: str, value: float, before: float, weeks: float | None) -> bool:
@@ -43,3 +53,18 @@ def may_be_aged(now: float, before: float | None, weeks: float | None) -> bool:
         return True
     today = before + weeks / WEEKS_A_YEAR
     return today - WHOLE_YEAR - A_FEW_DAYS < now < today + WHOLE_YEAR + A_FEW_DAYS
+
+
+def is_of_another_person(before: Array, now: Array, age: Array) -> BoolArray:
+    """Return whose heights [cm] at two visits can hardly be of one grown person, (N,)."""
+    with np.errstate(invalid="ignore"):
+        moved = np.abs(now - before) > HEIGHT_OF_ANOTHER
+        return np.asarray(moved & ~((age >= HEIGHT_MAY_BE_LOST) & (now < before)))
+
+
+def pounds_apart(before: Array, now: Array) -> BoolArray:
+    """Return whose weights at two visits differ as pounds and kilograms do, or by more, (N,)."""
+    pounds = 1.0 / KILOGRAMS_PER["lb"]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        ratio = np.maximum(before, now) / np.minimum(before, now)
+        return np.asarray(ratio >= (1.0 - LIKE_POUNDS) * pounds)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from foldspan.catalogue.sources import SOURCES
-from foldspan.display_units import ShownUnits, whole_ends
+from foldspan.display_units import ShownUnits, signed, whole_ends
 from foldspan.measurement.accepted_values import Accepted
 from foldspan.pages.document import Table
 from foldspan.pages.inputs import Material
@@ -139,7 +139,8 @@ def raw_table(material: Material) -> Table | None:
         real = say("staff.yes") if row.difference.is_real else ""
         amount = printed_amount(row.difference)
         cells.append(
-            (capital(row.label), *row.ends(), f"{amount:+.1f}", f"{low:+.1f} to {high:+.1f}",
+            (capital(row.label), *row.ends(), signed(amount, 1),
+             f"{signed(low, 1)} to {signed(high, 1)}",
              f"{row.difference.minimal_detectable_change:.1f}", real)
         )  # fmt: skip
     header = ("measure", "before", "now", "amount", "likely", "real_from", "real")

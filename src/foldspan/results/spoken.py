@@ -249,4 +249,4 @@ class SpokenFlag:
 
 def rounded(value: float | None, digits: int) -> float | None:
     """Return a number for JSON, None where there is none."""
-    return None if value is None else round(float(value), digits)
+    return None if value is None else round(float(value), digits) + 0.0  # no minus nought

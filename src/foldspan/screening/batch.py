@@ -7,7 +7,7 @@ row gets the same answer wherever it is worked on.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import pyarrow as pa
@@ -18,12 +18,13 @@ from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import Settings, settings_for
 from foldspan.screening.collect import SHOWN
 from foldspan.screening.counts import Tally, row_hashes, tally_of, unread_in
-from foldspan.screening.letters import LetterFor, held_back, letters_for, unit_first
+from foldspan.screening.known_cells import known_cells
+from foldspan.screening.letters import LetterFor, SinceEarlier, held_back, letters_for, unit_first
 from foldspan.screening.not_asked import not_asked_in
 from foldspan.screening.referrals import Flagged, referrals_of
 from foldspan.screening.result_columns import problem_column, text_columns, typed_columns
 from foldspan.tables.answers import Answers, answer_rows
-from foldspan.tables.cells import MISSING_WORDS, TextRules, Words, arrow_column, as_typed_words
+from foldspan.tables.cells import MISSING_WORDS, TextRules, Words, as_typed_words
 from foldspan.tables.columns import LABELS, Layout
 from foldspan.tables.csv.blocks import Block, Piece, read_block
 from foldspan.tables.csv.rows import Dialect
@@ -39,6 +40,10 @@ from foldspan.tables.findings import Mark
 from foldspan.tables.rows import Cells
 from foldspan.tables.value_words import WordMeanings
 
+if TYPE_CHECKING:
+    from foldspan.screening.before.columns import Changes
+    from foldspan.screening.before.earlier import Earlier
+
 
 @dataclass(frozen=True)
 class Plan:
@@ -47,7 +52,8 @@ class Plan:
     ``word_meanings`` is what the caller says that words mean.
     ``as_text`` asks for lines of CSV, else for typed columns; ``with_list`` for the list of all who are
     referred, ``with_letters`` for what their letters need, those of a weight in a doubtful unit only
-    where ``accept_unusual``.
+    where ``accept_unusual``. ``most_problems`` is how many rows with a problem are wanted of a part;
+    ``earlier`` is the table to compare with, None for none.
     """
 
     layout: Layout
@@ -61,7 +67,9 @@ class Plan:
     with_list: bool = True
     with_letters: bool = False
     accept_unusual: bool = False
+    most_problems: int = 0
     word_meanings: WordMeanings = field(default_factory=dict)
+    earlier: Earlier | None = None
 
     @property
     def settings(self) -> Settings:
@@ -98,19 +106,24 @@ class Worked:
     given: tuple[pa.Array, ...] = ()
     letters: tuple[LetterFor, ...] = ()
     unread: tuple[int, ...] = ()
+    problem_rows: tuple[tuple[int, str, str], ...] = ()
 
 
 class Asked(NamedTuple):
-    """Who measured each row, where the table tells it, and how many rows say nothing of each topic."""
+    """Who measured each row, where the table tells it, and how many rows say nothing of each topic.
+
+    ``changes`` is what changed since the earlier table, where there is one.
+    """
 
     testers: Words | None
     silent: dict[str, int]
+    changes: Changes | None
 
 
 def work_on_csv(plan: Plan, piece: Piece) -> Worked:
     """Work on some lines; see ``tables.csv.blocks``."""
     block, data = read_block(piece, len(plan.layout.names), plan.dialect), piece.data
-    answers, asked, labels = _answered(plan, block.columns, block)
+    answers, asked, labels = answered(plan, block.columns, block)
     if not plan.as_text:
         return _worked(plan, answers, asked, labels, given=block.columns)
     columns = block.columns
@@ -123,7 +136,7 @@ def work_on_csv(plan: Plan, piece: Piece) -> Worked:
 
 def work_on_columns(plan: Plan, columns: tuple[pa.Array, ...]) -> Worked:
     """Work on columns in the order of the table; those that are not known may be None."""
-    answers, asked, labels = _answered(plan, columns, None)
+    answers, asked, labels = answered(plan, columns, None)
     if not plan.as_text:
         return _worked(plan, answers, asked, labels)
     delimiter = plan.dialect.delimiter
@@ -146,27 +159,13 @@ def _shown(cell: object) -> str:
     return cell.decode(errors="replace") if isinstance(cell, bytes) else str(cell)
 
 
-def _answered(
+def answered(
     plan: Plan, columns: tuple[pa.Array, ...], block: Block | None
 ) -> tuple[Answers, Asked, dict[str, pa.Array]]:
-    """Answers, what was asked by whom, and what names the rows."""
-    length = len(columns[plan.layout.places[0]])
-    lost = None if block is None or not block.is_lost.any() else pa.array(block.is_lost)
-
-    def known(place: int) -> pa.Array:
-        column = arrow_column(columns[place])
-        # nothing of a row whose cells may stand in the wrong columns is used
-        return column if lost is None else pc.if_else(lost, None, column)
-
-    cells = Cells(
-        length,
-        {
-            name: tuple((known(column.place), column.unit) for column in some)
-            for name, some in plan.layout.columns.items()
-        },
-        plan.rules,
-    )
+    """Return the answers of a part, what was asked by whom, and what names its rows."""
+    cells = known_cells(plan.layout, columns, block, plan.rules)
     answers = answer_rows(cells, plan.settings)
+    changes = _changes(plan, columns, block, cells, answers)
     if block is not None:
         answers.problems.only(block.is_ragged, Mark("E410"))
         answers.problems.only(block.is_doubtful, Mark("E411"))
@@ -180,8 +179,37 @@ def _answered(
     if "tester" in plan.layout.columns:
         testers = as_typed_words(labels["tester"])
     clients = answers.clients
-    silent = not_asked_in(cells, clients.sexes, clients.age)
-    return answers, Asked(testers, silent), labels
+    weighed = None if changes is None else changes.losses.judged
+    silent = not_asked_in(cells, clients.sexes, clients.age, weighed)
+    return answers, Asked(testers, silent, changes), labels
+
+
+def _changes(
+    plan: Plan, columns: tuple[pa.Array, ...], block: Block | None, cells: Cells, answers: Answers
+) -> Changes | None:
+    """What changed since the earlier table, whose losses add to the flags of the answers."""
+    if plan.earlier is None:
+        return None
+    from foldspan.screening.before.changes import changes_of
+    from foldspan.screening.before.earlier import codes_of, facts_of
+    from foldspan.screening.before.reading import lost_in
+
+    codes = codes_of(plan.layout, columns, lost_in(block, cells.length))
+    facts = facts_of(cells, answers.clients, answers.problems)
+    return changes_of(
+        answers, facts, codes, plan.earlier, plan.settings, takes_units=plan.accept_unusual
+    )
+
+
+def _since(
+    plan: Plan, answers: Answers, asked: Asked, rows: Array
+) -> dict[int, SinceEarlier] | None:
+    """What the earlier table adds to letters of some rows, None without one."""
+    if plan.earlier is None or asked.changes is None:
+        return None
+    from foldspan.screening.before.letters import since_earlier
+
+    return since_earlier(answers, asked.changes, plan.earlier, rows)
 
 
 def _worked(
@@ -195,22 +223,27 @@ def _worked(
     lines, answer_columns = b"", None
     if plan.as_text:
         delimiter, newline = plan.dialect.delimiter, plan.dialect.newline
-        lines = lines_of([*texts, *text_columns(answers, plan.dialect)], delimiter, newline)
+        own = text_columns(answers, plan.dialect, asked.changes)
+        lines = lines_of([*texts, *own], delimiter, newline)
     else:
-        answer_columns = typed_columns(answers)
+        answer_columns = typed_columns(answers, asked.changes)
     flagged = Flagged(answers.flags, answers.borderline)
     rows, problems = flagged.rows, problem_column(answers)
     letters: tuple[LetterFor, ...] = ()
     unread = unread_in(answers)
     tally = tally_of(answers, asked.testers, unread)
     tally.counters["not_asked"].update(asked.silent)
+    if asked.changes is not None:
+        from foldspan.screening.before.counts import count_changes
+
+        tally.counters["changes"].update(count_changes(asked.changes))
     if not plan.accept_unusual:
         sure = int(np.count_nonzero(unit_first(answers)[rows]))
         tally.counters["letters"]["unit_first"] += sure
     if plan.with_letters:
         waits = np.zeros(rows.size, dtype=bool) if plan.accept_unusual else held_back(answers)[rows]
         tally.counters["letters"]["held"] += int(np.count_nonzero(waits))
-        letters = letters_for(answers, labels, rows[~waits])
+        letters = letters_for(answers, labels, rows[~waits], _since(plan, answers, asked, rows))
     return Worked(
         tally=tally,
         hashes=row_hashes(answers),
@@ -227,4 +260,17 @@ def _worked(
         given=given,
         unread=tuple(np.flatnonzero(unread.referral)[:SHOWN].tolist()),
         letters=letters,
+        problem_rows=_with_problems(problems, labels, plan.most_problems),
     )
+
+
+def _with_problems(
+    problems: pa.DictionaryArray, labels: dict[str, pa.Array], most: int
+) -> tuple[tuple[int, str, str], ...]:
+    """The first rows with a problem: their number from 0, the client's code, and what is wrong."""
+    if not most:
+        return ()
+    has_one = pc.not_equal(problems.dictionary, "").take(problems.indices)
+    rows = pc.indices_nonzero(has_one).slice(0, most)
+    codes = labels["code"].take(rows).to_pylist() if "code" in labels else [""] * len(rows)
+    return tuple(zip(rows.to_pylist(), codes, problems.take(rows).to_pylist(), strict=True))

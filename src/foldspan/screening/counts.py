@@ -25,7 +25,7 @@ from foldspan.text.screen import LOST_ROWS, MATTER, why_no_range
 COUNTERS = (
     "problems", "looks_like", "without_range", "verdicts", "flags", "levels", "given",
     "bands", "banded", "readings", "fives", "repeats", "unread", "letters", "not_asked", "people",
-    "placed", "leveled",
+    "placed", "leveled", "changes",
 )  # fmt: skip
 # a column that names more testers than this names something else, and is left alone
 MOST_TESTERS = 5_000
@@ -61,7 +61,12 @@ class Tally:
         return {
             "rows": self.rows,
             "with_range": self.with_range,
-            **{name: dict(sorted(counter.items())) for name, counter in self.counters.items()},
+            # a table that is compared with none says nothing of changes
+            **{
+                name: dict(sorted(counter.items()))
+                for name, counter in self.counters.items()
+                if counter or name != "changes"
+            },
         }
 
     @classmethod

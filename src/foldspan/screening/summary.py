@@ -10,6 +10,7 @@ from foldspan.explanation.correction_used import LocalUsed, local_tree
 from foldspan.measurement.plausibility import UNIT_PLURAL
 from foldspan.quantities import SEXES
 from foldspan.results.result import SCHEMA_VERSION
+from foldspan.screening.before.summary import ChangeSummary, Matching
 from foldspan.screening.collect import Referred
 from foldspan.screening.counts import Tally
 from foldspan.screening.letters import MIXED_ROWS, WHOLE_COLUMN
@@ -65,6 +66,8 @@ class Screening:
     """Column names in the table, each with the name used here."""
     unread_rows: tuple[int, ...] = ()
     """First rows with an entry that matters for referral and could not be read [row numbers]."""
+    problem_rows: tuple[tuple[int, str, str], ...] = ()
+    """First rows with a problem, as many as were asked for [row number, code, what is wrong]."""
     unused: tuple[str, ...] = ()
     """Columns whose names are not known."""
     passed_through: tuple[str, ...] = ()
@@ -77,6 +80,15 @@ class Screening:
     """The local correction that was asked for, None without one."""
     as_printed: bool = False
     """Whether equations were used as published."""
+    matching: Matching | None = None
+    """How the codes of an earlier table go with these, None without one."""
+
+    @property
+    def change(self) -> ChangeSummary | None:
+        """What changed since the earlier table, None without one."""
+        if self.matching is None:
+            return None
+        return ChangeSummary(self.matching, self._count("changes"))
 
     @property
     def notes(self) -> tuple[str, ...]:
@@ -175,8 +187,9 @@ class Screening:
 
     @property
     def look_first(self) -> tuple[str, ...]:
-        """What to correct before the rest can be used: columns that look like another unit."""
-        return tuple(words for words, is_whole in self._units() if is_whole)
+        """What to correct before the rest can be used: units of columns, codes of other people."""
+        units = tuple(words for words, is_whole in self._units() if is_whole)
+        return units if self.change is None else (*units, *self.change.look_first)
 
     @property
     def held_back(self) -> str:
@@ -287,6 +300,7 @@ class Screening:
             "not_read_in_full": self.unread[0],
             "not_asked": self.not_asked,
             "unit_to_confirm": self._count("letters")["unit_first"],
+            **({} if self.change is None else {"change": self.change.to_dict()}),
             "problems": self.problems,
             "quality": list(self.quality),
             "columns": {given: name for name, given in self.given_names},

@@ -15,7 +15,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.screening.batch import Worked
 from foldspan.screening.collect import ReferralList
 from foldspan.screening.referrals import NAMES as REFERRAL_NAMES
-from foldspan.screening.result_columns import NAMES
+from foldspan.screening.result_columns import NAMES, names_of
 from foldspan.screening.summary import Screening
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.tables.bands import systems
@@ -43,7 +43,7 @@ _LONG = ("reasons", "in_doubt", "what_to_do", "sources")
 class ResultWorkbook:
     """The workbook that a screening writes: rows as they come, the other sheets at the end."""
 
-    def __init__(self, out: BinaryIO, layout: Layout) -> None:
+    def __init__(self, out: BinaryIO, layout: Layout, *, with_change: bool = False) -> None:
         self._book = Workbook(out)
         self._numeric = {
             column.place
@@ -54,7 +54,8 @@ class ResultWorkbook:
         self._labels = {
             name: layout.columns[name][0].place for name in LABELS if name in layout.columns
         }
-        self._rows = self._book.sheet(TITLES[0], [*layout.names, *NAMES])
+        names = names_of(with_change=with_change)
+        self._rows = self._book.sheet(TITLES[0], [*layout.names, *names])
         self._problems: list[tuple[int, str, str]] = []
         self._count = 0
 
@@ -152,6 +153,7 @@ def summary_rows(screening: Screening) -> Iterator[tuple[str, str, float | None,
         yield "To refer to a clinician", screening.unit_first, None, None
     if screening.not_asked_sentence:
         yield "To refer to a clinician", screening.not_asked_sentence, None, None
+    yield from _changes(screening)
     for level, flags in screening.flags.items():
         for code, number in flags.items():
             words = f"{RULE_BY_CODE[code].when} ({code})"
@@ -168,6 +170,16 @@ def summary_rows(screening: Screening) -> Iterator[tuple[str, str, float | None,
     for words in screening.notes:
         yield "How the table was read", words, None, None
     yield "Please note", SCREENING, None, None
+
+
+def _changes(screening: Screening) -> Iterator[tuple[str, str, float | None, float | None]]:
+    """What changed since the earlier table."""
+    if screening.change is None:
+        return
+    for title, words, number, of in screening.change.lines(screening.rows):
+        yield title, words, number, _share(number, of)
+    for words in screening.change.checks:
+        yield LOOK_FIRST, words, None, None
 
 
 def _bands(screening: Screening) -> Iterator[tuple[str, str, float, float]]:

@@ -96,6 +96,20 @@ class Clients:
             rows.very_low_bmi, pregnant, is_expecting(pregnant, answers),
         )  # fmt: skip
 
+    def some(self, rows: Array) -> Clients:
+        """Return some of the clients, by their numbers."""
+        sites = {
+            name: AcceptedColumn(site.value[rows], site.se[rows], site.at_least[rows])
+            for name, site in self.sites.items()
+        }
+        return Clients(
+            self.sexes[rows], self.age[rows],
+            Words(self.ancestry.places[rows], self.ancestry.different), self.athlete[rows], sites,
+            self.able[rows], self.barred[rows], self.doubtful[rows], self.background[rows],
+            self.reported.some(rows), self.very_low_bmi[rows], self.is_pregnant[rows],
+            self.is_expecting[rows],
+        )  # fmt: skip
+
     @property
     def judged_as_adult(self) -> BoolArray:
         """Those whom the rules of adults are for, bool (N,); the others by what needs no range."""

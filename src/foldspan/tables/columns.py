@@ -135,7 +135,7 @@ def _as_named(names: tuple[str, ...]) -> Layout:
 
 
 def _layout(names: Sequence[str], wanted: Wanted) -> Layout:
-    if not any(_parsed(name, "") for name in names) and any(map(_NUMBER.fullmatch, names)):
+    if not any(parsed(name, "") for name in names) and any(map(_NUMBER.fullmatch, names)):
         # told without the names: they are values of somebody
         remedy = "Put the column names in the first line."
         what = "the first line contains numbers, not names"
@@ -170,7 +170,7 @@ def _layout(names: Sequence[str], wanted: Wanted) -> Layout:
         readings[reading] = Column(place, name, unit)
     left = [name for name in unknown if wanted.names.get(name) != NOT_USED]
     found += _missing(meant, left) + _unclear(left, meant)
-    likely = [some[0] for name in left if (some := _parsed(other_name(name), ""))]
+    likely = [some[0] for name in left if (some := parsed(other_name(name), ""))]
     if not any(name in meant or name in likely for name in MEASURED):
         remedy = "Name columns by quantity and unit, such as weight_kg, height_cm, triceps_mm."
         found.append(Problem("E120", "table", "no column with measurements", remedy))
@@ -206,7 +206,7 @@ def meaning_of(name: str, unit: str = "") -> tuple[str, str, int] | None:
     The reading is 0 where the name tells none; ``unit`` is what the caller says of it.
     """
     unit = UNIT_WORDS.get(unit.lower(), unit.lower())
-    found = _parsed(name, unit)
+    found = parsed(name, unit)
     if found is None or found[0] not in MEASURED:
         return None
     own = BY_NAME[found[0]].unit
@@ -221,9 +221,9 @@ def _meaning(name: str, wanted: Wanted, problems: list[Problem]) -> tuple[str, s
         return None
     unit = wanted.units.get(name, "").lower()
     unit = UNIT_WORDS.get(unit, unit)
-    meaning = _parsed(renamed, unit)
+    meaning = parsed(renamed, unit)
     if meaning is None and renamed != name:  # their own name may tell the unit
-        meaning = _parsed(renamed, _unit_in(name))
+        meaning = parsed(renamed, _unit_in(name))
     if meaning is None and name in wanted.names:
         near = difflib.get_close_matches(renamed, KNOWN, n=1)
         remedy = (
@@ -282,7 +282,8 @@ def _plain(name: str) -> str:
 
 
 @lru_cache(maxsize=4096)
-def _parsed(name: str, unit: str) -> tuple[str, str, int] | None:
+def parsed(name: str, unit: str) -> tuple[str, str, int] | None:
+    """Return the column here that a name is, the unit of its bare numbers, and its reading, or None."""
     plain = re.sub(
         r"_in_(?=(?:kg|lb|lbs|cm|mm|kilograms|pounds|inches|centimetres)$)", "_", _plain(name)
     )
@@ -364,8 +365,8 @@ def _unclear(names: Iterable[str], meant: Container[str]) -> list[Problem]:
 
 def _is_wanting(name: str, meant: Container[str]) -> bool:
     """Whether the table has no column yet for what a name may mean; sex and age are asked for apart."""
-    parsed = _parsed(name, "")
-    ours = parsed[0] if parsed else name
+    found = parsed(name, "")
+    ours = found[0] if found else name
     if ours in ("sex", "age_years"):
         return False
     if ours == "waist_midpoint_cm":

@@ -75,6 +75,11 @@ class RowMarks(Generic[Found]):
         if rows.any():
             self.places[rows] = self._number((found,))
 
+    def put(self, rows: Array, places: Array, patterns: Sequence[tuple[Found, ...]]) -> None:
+        """Give some different rows, by their numbers, each all of one pattern; ``places`` says which."""
+        numbers = np.array([self._number(pattern) for pattern in patterns], dtype=np.int32)
+        self.places[rows] = numbers[places]
+
     def rows_where(self, test: Callable[[Found], bool]) -> Array:
         """Return which rows hold a finding of a kind, bool (N,)."""
         holds = np.array([any(map(test, pattern)) for pattern in self.patterns])

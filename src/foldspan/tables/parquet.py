@@ -67,9 +67,9 @@ class ParquetSource:
         self.names = list(self.schema.names)
         self.rows = self._file.metadata.num_rows
 
-    def batches(self) -> Iterator[pa.RecordBatch]:
-        """Yield the rows in batches."""
-        batches = self._file.iter_batches(BATCH)
+    def batches(self, columns: list[str] | None = None) -> Iterator[pa.RecordBatch]:
+        """Yield the rows in batches, with some of the columns or with all."""
+        batches = self._file.iter_batches(BATCH, columns=columns)
         with ThreadPoolExecutor(1) as reader:
             coming = reader.submit(next, batches, None)
             while (batch := self._read(coming)) is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from foldspan.display_units import ShownUnits
+from foldspan.display_units import ShownUnits, signed
 from foldspan.estimation.families.combine import Z_LIKELY
 from foldspan.followup.comparability import BREAKS, FIRST_WEEKS
 from foldspan.followup.difference import STABILITY, Change, Difference, Trend
@@ -144,9 +144,9 @@ def mass_changes(change: Change, units: ShownUnits) -> list[tuple[str, Differenc
 
 def span_words(difference: Difference, unit: str, digits: int = 1) -> str:
     """Return a change with its likely span."""
-    low, high = difference.range_80
-    amount = printed_amount(difference, digits)
-    return f"{amount:+.{digits}f} {unit} (80% range {low:+.{digits}f} to {high:+.{digits}f} {unit})"
+    low, high = (signed(end, digits) for end in difference.range_80)
+    amount = signed(printed_amount(difference, digits), digits)
+    return f"{amount} {unit} (80% range {low} to {high} {unit})"
 
 
 def break_sentences(change: Change, trend: Trend | None = None) -> list[str]:
@@ -164,7 +164,8 @@ def break_sentences(change: Change, trend: Trend | None = None) -> list[str]:
 def cancel_sentence(change: Change) -> str:
     """Return how much of the error cancels, and what that rests on."""
     spans = "; ".join(
-        f"{low:+.1f} to {high:+.1f} at {stability:.2f}" for stability, (low, high) in _spans(change)
+        f"{signed(low, 1)} to {signed(high, 1)} at {stability:.2f}"
+        for stability, (low, high) in _spans(change)
     )
     return (
         f"{100 * change.cancelled:.0f}% of the variance cancels between the two visits,"
@@ -241,10 +242,10 @@ def trend_sentence(trend: Trend) -> str:
     )
     if trend.months * WEEKS_A_MONTH < FIRST_WEEKS:
         sure = "too short a time to tell whether body fat is going down or up"
+    low, high = (signed(trend.a_month + way * Z_LIKELY * trend.se, 2) for way in (-1.0, 1.0))
     return (
-        f"Over {trend.visits} visits: {trend.a_month:+.2f} percentage points a month (80%"
-        f" range {trend.a_month - Z_LIKELY * trend.se:+.2f} to"
-        f" {trend.a_month + Z_LIKELY * trend.se:+.2f}); {sure}."
+        f"Over {trend.visits} visits: {signed(trend.a_month, 2)} percentage points a month"
+        f" (80% range {low} to {high}); {sure}."
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from foldspan.display_units import METRIC, ShownUnits
+from foldspan.display_units import METRIC, ShownUnits, signed
 from foldspan.explanation.decomposition import Pair, Reason
 from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.explanation.sensitivity import WouldAgree
@@ -126,7 +126,7 @@ def reason_words(reason: Reason, units: ShownUnits = METRIC) -> str:
     sites = [BY_NAME[name].label for name in reason.about if name in BY_NAME]
     if reason.code == "waist_stood_in":
         sites = [
-            f"{BY_NAME[n].label} ({units.shown(n, reason.detail[n]):+.1f} {units.length})"
+            f"{BY_NAME[n].label} ({signed(units.shown(n, reason.detail[n]), 1)} {units.length})"
             for n in reason.about
         ]
     far = [

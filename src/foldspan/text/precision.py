@@ -19,6 +19,7 @@ GRADE_WORDS: dict[Grade, str] = {
     "skilled": "skilled",
     "beginner": "beginner",
     "beyond": "outside",
+    "too_few": "too few to say",
 }
 REMARK_SENTENCES = {
     "too_alike": (
@@ -72,7 +73,9 @@ TARGET_SENTENCE = (
     f" and breadths {OTHER_TARGET.skilled_within:g}% and {OTHER_TARGET.beginner_within:g}% within,"
     f" {OTHER_TARGET.skilled_between:g}% and {OTHER_TARGET.beginner_between:g}% between (Perini 2005"
     " after Gore and Norton, not verified in print). Outside: above both targets. A question mark:"
-    " the 95% limits reach into another class."
+    " the 95% limits reach into another class. Too few to say: under"
+    f" {ENOUGH_CLIENTS} clients, whose error can be far from the true one (common practice in"
+    " surveys, not verified in print)."
 )
 CHANGE_SENTENCE = (
     "MDC: minimal detectable change, the difference between two visits (mean of two readings"

@@ -107,6 +107,7 @@ _SAID: tuple[tuple[str, str], ...] = (
 _WRITTEN: tuple[tuple[str, str], ...] = (
     (" ([client] family_background, optional).", "."),
     ("; family_background in [client] can say which (optional).", "; the client may say which."),
+    (" (foldspan precision)", ""),
     (" Write tester in [visit].", " Enter your tester code before a session."),
     (" Write calliper in [visit].", " Enter your name for the calliper before a session."),
 )

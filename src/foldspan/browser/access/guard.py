@@ -7,6 +7,7 @@ forms), and every one has to bring the secret of a device that was let in.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Awaitable, Callable, Iterable, Iterator, Mapping, MutableMapping
 from typing import Any
 
@@ -25,6 +26,10 @@ STATIC = "/static/"
 # so is the way in; from the own computer alone, by the key that is printed where it was started
 PAIRING, ENTRANCE = "/pair", "/enter/"
 LARGEST_FORM = 1 << 20
+# where a table is sent; what is beyond the bound is read and thrown away up to another one, or a browser
+# would say nothing but that the connection was lost
+UPLOADS = re.compile(r"/tables(/[0-9a-f]+/before)?|/api/v1/tables")
+LARGEST_UPLOAD, LARGEST_THROWN_AWAY = (200 << 20) + LARGEST_FORM, 1 << 30
 # cookies of that name beyond so many are not looked at: a host has one cookie of a name and a path
 MOST_COOKIES = 8
 HEADERS: tuple[tuple[str, str], ...] = (
@@ -89,14 +94,16 @@ class Guard:
             await _refuse(send, scope["path"], status, why)
             return
         scope["device"], scope["device_cookie"] = device, self._cookie
-        await self._app(scope, _bounded(receive), _with_headers(scope, send))
+        most = LARGEST_UPLOAD if UPLOADS.fullmatch(scope["path"]) else LARGEST_FORM
+        await self._app(scope, _bounded(receive, most), _with_headers(scope, send))
 
     def _judged(self, scope: Scope, headers: Mapping[str, list[str]]) -> _Judged:
         """The device that asks, or a status and the reason for which it is refused."""
         path = scope["path"]
         if _only(headers, "host").lower() not in self._hosts:
             return None, 421, refusals.FOREIGN_HOST
-        if any(_is_too_large(length) for length in headers.get("content-length", ())):
+        most = LARGEST_THROWN_AWAY if UPLOADS.fullmatch(path) else LARGEST_FORM
+        if any(_is_too_large(length, most) for length in headers.get("content-length", ())):
             return None, 413, refusals.TOO_MUCH
         if "authorization" in headers:
             return self._program(path, _only(headers, "authorization"))
@@ -148,11 +155,11 @@ def _only(headers: Mapping[str, list[str]], name: str) -> str:
     return values[0] if len(values) == 1 else ""
 
 
-def _is_too_large(length: str) -> bool:
-    return not length.isdecimal() or len(length) > 12 or int(length) > LARGEST_FORM
+def _is_too_large(length: str, most: int) -> bool:
+    return not length.isdecimal() or len(length) > 12 or int(length) > most
 
 
-def _bounded(receive: Receive) -> Receive:
+def _bounded(receive: Receive, most: int) -> Receive:
     """What arrives, up to a bound: a request need not say how long it is."""
     taken = 0
 
@@ -160,7 +167,10 @@ def _bounded(receive: Receive) -> Receive:
         nonlocal taken
         message = await receive()
         taken += len(message.get("body", b""))
-        if taken > LARGEST_FORM:
+        if taken > most:
+            while most > LARGEST_FORM and message.get("more_body") and taken < LARGEST_THROWN_AWAY:
+                message = await receive()
+                taken += len(message.get("body", b""))
             raise TooMuch
         return message
 

@@ -44,6 +44,10 @@ NOT_HERE = Problem(
 TOO_MUCH = Problem(
     "E903", "Body", "too much was sent at once", "Send fewer visits. Nothing was saved."
 )
+TOO_LARGE = Problem(
+    "E903", "Body", "the table is larger than 200 MB",
+    "Divide it and send the parts, or send .csv.gz or .parquet. Nothing was saved.",
+)  # fmt: skip
 UNREADABLE = Problem(
     "E903", "Body", "what was sent cannot be read", "Send JSON. Nothing was saved."
 )

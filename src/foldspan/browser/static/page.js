@@ -4,6 +4,7 @@
 const FOLLOWED_EVERY = 3000; // ms
 const TRIED_EVERY = 2000; // ms
 const HELD_FOR = 1200; // ms
+const WATCHED_EVERY = 400; // ms
 
 document.documentElement.classList.add("scripted");
 document.addEventListener("DOMContentLoaded", () => {
@@ -23,6 +24,8 @@ function prepare() {
   numberPad();
   holdToTurnBack();
   voice();
+  takeDropped();
+  watch();
   document.querySelector("[autofocus]")?.focus({ preventScroll: true });
 }
 
@@ -91,6 +94,7 @@ async function send(event) {
   const form = event.target;
   const button = event.submitter;
   if (event.defaultPrevented || form.method !== "post" || form.target) return;
+  if (form.enctype === "multipart/form-data") return sendFile(event);
   if ("locks" in form.dataset) return; // shut out is what it is to be: nothing to be sent again
   event.preventDefault();
   if (isSending) return; // a double tap
@@ -262,4 +266,52 @@ function say(words) {
   spoken.voice = here;
   speechSynthesis.cancel();
   speechSynthesis.speak(spoken);
+}
+
+// --- a table: sent by the browser itself, then watched until it is done ------------------------------
+
+function sendFile(event) {
+  const field = event.target.querySelector("[type=file]");
+  const isTooLarge = field.files[0]?.size > Number(field.dataset.largest);
+  if (isTooLarge) {
+    event.preventDefault();
+    waits(field.dataset.tooLarge);
+  } else if (event.submitter) {
+    event.submitter.textContent = event.submitter.dataset.busy;
+  }
+}
+
+function takeDropped() {
+  const place = document.querySelector(".drop");
+  if (!place) return;
+  const field = place.querySelector("[type=file]");
+  for (const name of ["dragenter", "dragover"]) {
+    place.addEventListener(name, (event) => {
+      event.preventDefault();
+      place.classList.add("is-over");
+    });
+  }
+  place.addEventListener("dragleave", () => place.classList.remove("is-over"));
+  place.addEventListener("drop", (event) => {
+    event.preventDefault();
+    place.classList.remove("is-over");
+    if (event.dataTransfer.files.length) field.files = event.dataTransfer.files;
+  });
+}
+
+async function watch() {
+  const place = document.querySelector("[data-watch]");
+  while (place?.isConnected) {
+    await new Promise((resolve) => setTimeout(resolve, WATCHED_EVERY));
+    try {
+      const reply = await fetch(place.dataset.watch, { redirect: "manual" });
+      if (!reply.ok) return location.reload(); // locked, let in no more, or deleted elsewhere
+      const { is_at_work, share, progress } = await reply.json();
+      if (!is_at_work) return location.reload();
+      if (share !== null) place.querySelector("progress").value = share;
+      place.querySelector("[data-progress]").textContent = progress;
+    } catch {
+      // the network is away: the next try will tell
+    }
+  }
 }

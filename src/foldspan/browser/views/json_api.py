@@ -12,11 +12,15 @@ from foldspan.api.change import change
 from foldspan.api.explain import explain
 from foldspan.api.reconcile import reconcile
 from foldspan.browser.app import Asked
+from foldspan.browser.openapi import Operation, an_object, description
 from foldspan.browser.shown import problems_response
 from foldspan.problems import FoldspanError, Problem
+from foldspan.visit.client import KNOWN_SEXES
+from foldspan.visit.keys import SECTIONS
 from foldspan.visit.model import Visit
 
 OPTIONS = ("reference_method", "conversion", "with_disputed", "as_printed")
+FLAGS = ("with_disputed", "as_printed", "accept_unusual")
 BODY = "a JSON object with a visit, shaped like a visit file"
 
 
@@ -37,20 +41,38 @@ def change_json(asked: Asked) -> Response:
 
 def _answered(asked: Asked, answer: Any, least: int) -> Response:
     try:
-        tree = _tree(asked.body)
-        visits = _visits(tree, least)
+        tree = tree_of(asked.body)
+        visits = visits_of(tree, least)
         options = {name: tree[name] for name in OPTIONS if name in tree}
-        for name in ("with_disputed", "as_printed"):
-            if not isinstance(options.get(name, False), bool):
-                raise FoldspanError(
-                    [Problem("E501", name, "not true or false", "Write true or false.")]
-                )
+        flags_of(tree)
         return JSONResponse(answer(visits, {**asked.desk.settings, **options}))
     except FoldspanError as error:
         return problems_response(error.problems, 422)
 
 
-def _tree(body: bytes) -> Mapping[str, Any]:
+def flags_of(tree: Mapping[str, Any]) -> None:
+    """Check what is true or false.
+
+    Raises
+    ------
+    FoldspanError
+        E501 for anything else.
+    """
+    for name in FLAGS:
+        if not isinstance(tree.get(name, False), bool):
+            raise FoldspanError(
+                [Problem("E501", name, "not true or false", "Write true or false.")]
+            )
+
+
+def tree_of(body: bytes) -> Mapping[str, Any]:
+    """Return what was sent as JSON.
+
+    Raises
+    ------
+    FoldspanError
+        E305 where it is none, E121 where it is no object.
+    """
     try:
         tree = json.loads(body)
         json.dumps(tree, ensure_ascii=False).encode()  # half a character can be read, not written
@@ -62,7 +84,14 @@ def _tree(body: bytes) -> Mapping[str, Any]:
     return tree
 
 
-def _visits(tree: Mapping[str, Any], least: int) -> list[Visit]:
+def visits_of(tree: Mapping[str, Any], least: int) -> list[Visit]:
+    """Return the visit that was sent, or the visits where there must be two at least.
+
+    Raises
+    ------
+    FoldspanError
+        E121 where there is none, or with every problem found in them.
+    """
     given = tree.get("visits") if least > 1 else [tree.get("visit")]
     if (
         not isinstance(given, list)
@@ -81,84 +110,76 @@ def _visits(tree: Mapping[str, Any], least: int) -> list[Visit]:
 
 def openapi_json(asked: Asked) -> Response:
     """Describe the API."""
-    return JSONResponse(_description())
+    return JSONResponse(description())
 
 
-def _description() -> dict[str, Any]:
-    visit = {"type": "object", "description": "A visit, shaped like a visit file."}
-    several = {"type": "array", "items": visit, "minItems": 2}
-    paths = {
-        "reconcile": ("Reconcile one visit", _object({"visit": visit, **_OPTIONS}, "visit")),
-        "explain": ("Explain one visit", _object({"visit": visit, **_OPTIONS}, "visit")),
-        "change": (
-            "Assess what changed between visits",
-            _object({"visits": several, **_OPTIONS}, "visits"),
-        ),
-    }
-    about = (
-        "Results have the form described in docs/json.md. Every error is a list of problems, each"
-        " with a code from docs/problem-codes.md and a remedy. A screening aid, not a diagnosis."
-    )
-    return {
-        "openapi": "3.1.0",
-        "info": {"title": "foldspan", "version": "1", "description": about},
-        "security": [{"token": []}],
-        "components": {
-            "securitySchemes": {"token": {"type": "http", "scheme": "bearer"}},
-            "schemas": {"Problems": _PROBLEMS},
-        },
-        "paths": {f"/api/v1/{name}": _path(name, *described) for name, described in paths.items()},
-    }
-
-
-def _path(name: str, summary: str, body: dict[str, Any]) -> dict[str, Any]:
-    problems = _content({"$ref": "#/components/schemas/Problems"})
-    return {
-        "post": {
-            "summary": summary,
-            "operationId": name,
-            "requestBody": {"required": True, **_content(body)},
-            "responses": {
-                "200": {"description": "The result.", **_content({"type": "object"})},
-                **{status: {"description": why, **problems} for status, why in _REFUSED.items()},
+# a number in the unit of its section, a text with its unit, or up to three of them
+_READING = {"anyOf": [{"type": "number"}, {"type": "string"}]}
+_READINGS = {"anyOf": [*_READING["anyOf"], {"type": "array", "items": _READING, "minItems": 1}]}
+VISIT: dict[str, Any] = {
+    **an_object(
+        {
+            "client": an_object(
+                {
+                    "sex": {"type": "string", "enum": [*KNOWN_SEXES]},
+                    "age_years": {"anyOf": [{"type": "number"}, {"type": "string"}]},
+                },
+                "sex",
+            ),
+            "visit": {"type": "object"},
+            **{
+                section: an_object(dict.fromkeys(names, _READINGS))
+                for section, names in SECTIONS.items()
             },
-        }
-    }
-
-
-def _object(properties: dict[str, Any], *required: str) -> dict[str, Any]:
-    return {"type": "object", "required": list(required), "properties": properties}
-
-
-def _content(schema: dict[str, Any]) -> dict[str, Any]:
-    return {"content": {"application/json": {"schema": schema}}}
-
-
-# every refusal has the same form: code, where, what, and how to go on
-_REFUSED: dict[str, str] = {
-    "400": "What was sent cannot be read.",
-    "401": "No token, or one that is not valid.",
-    "403": "Not from a foldspan page, or the device is locked.",
-    "404": "There is nothing at this address.",
-    "405": "Not for this method.",
-    "409": "The record book cannot be used right now.",
-    "413": "Too much was sent at once.",
-    "421": "The Host does not belong to foldspan.",
-    "422": "What is wrong with the input, and how to correct it.",
-    "500": "foldspan itself failed.",
+            "intake": {"type": "object"},
+        },
+        "client",
+    ),
+    "description": "A visit, shaped like a visit file.",
 }
-_OPTIONS: dict[str, Any] = {
+OPTION_SCHEMAS: dict[str, Any] = {
     "reference_method": {"type": "string", "enum": ["dxa", "density"]},
     "conversion": {"type": "string"},
     "with_disputed": {"type": "boolean"},
     "as_printed": {"type": "boolean"},
     "accept_unusual": {"type": "boolean"},
 }
-_PROBLEM = {name: {"type": "string"} for name in ("code", "where", "what", "remedy")}
-_PROBLEMS = _object(
-    {
-        "schema_version": {"type": "integer"},
-        "problems": {"type": "array", "items": _object(_PROBLEM, *_PROBLEM)},
-    },
-    "schema_version", "problems",
-)  # fmt: skip
+
+
+def _body(name: str, schema: dict[str, Any]) -> dict[str, Any]:
+    return an_object({name: schema, **OPTION_SCHEMAS}, name)
+
+
+def _result(*names: str) -> dict[str, Any]:
+    """A result, with its version and at least these keys."""
+    version = {"schema_version": {"type": "integer"}}
+    return an_object({**version, **{name: {} for name in names}}, "schema_version", *names)
+
+
+EXAMPLE: dict[str, Any] = {
+    "client": {"sex": "female", "age_years": 41},
+    "visit": {"date": "2026-03-04"},
+    "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
+}
+_LATER = EXAMPLE | {"visit": {"date": "2026-06-10"}, "mass_height": {"weight_kg": 69.8}}
+OPERATIONS: dict[str, Operation] = {
+    "reconcile_json": Operation(
+        "Reconcile one visit",
+        _result("fat_percent", "verdict", "methods", "equations", "flags", "cautions"),
+        body=_body("visit", VISIT),
+        example={"visit": EXAMPLE},
+    ),
+    "explain_json": Operation(
+        "Explain one visit",
+        _result(),
+        body=_body("visit", VISIT),
+        example={"visit": EXAMPLE},
+    ),
+    "change_json": Operation(
+        "Assess what changed between visits",
+        _result(),
+        body=_body("visits", {"type": "array", "items": VISIT, "minItems": 2}),
+        example={"visits": [EXAMPLE, _LATER]},
+    ),
+    "openapi_json": Operation("Describe the API", an_object({"openapi": {"type": "string"}})),
+}

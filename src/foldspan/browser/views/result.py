@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from starlette.responses import Response
@@ -10,7 +11,7 @@ from foldspan.browser.app import Asked
 from foldspan.browser.shown import go_to, page
 from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.measuring.outcome import Outcome
-from foldspan.pages.document import Bullets, Facts, Part
+from foldspan.pages.document import Bullets, Facts, Part, Table
 from foldspan.pages.html_page import kind_of_part, source_of
 from foldspan.pages.inputs import Material
 from foldspan.pages.trainer.sheet import WORTH_MEASURING, next_parts
@@ -56,8 +57,8 @@ def _shown(asked: Asked, outcome: Outcome, key: str) -> Response:
         is_kept=bool(outcome.kept.row),
         is_hidden=bool(hidden), why_hidden=hidden,
         referrals=[flag.for_client for flag in material.flags if flag.level.startswith("refer")],
-        before_next=[_unwritten(part) for part in before if not isinstance(part, Facts)],
-        after_next=[_unwritten(part) for part in after], small=report.document.small,
+        before_next=[unwritten_part(part) for part in before if not isinstance(part, Facts)],
+        after_next=[unwritten_part(part) for part in after], small=report.document.small,
         about=[part for part in before if isinstance(part, Facts)],
         offers=offers, measure_again=MEASURE_AGAIN if again else "",
         nothing_next=ENGLISH.say("staff.nothing_next"),
@@ -67,8 +68,10 @@ def _shown(asked: Asked, outcome: Outcome, key: str) -> Response:
     )  # fmt: skip
 
 
-def _unwritten(part: Part) -> Part:
-    """A part whose points name no section of a file."""
+def unwritten_part(part: Part) -> Part:
+    """Return a part whose points and notes name no section of a file and no command."""
+    if isinstance(part, Table):
+        return replace(part, note=unwritten(part.note))
     return Bullets(tuple(map(unwritten, part.items))) if isinstance(part, Bullets) else part
 
 

@@ -10,6 +10,7 @@ from starlette.responses import Response
 from foldspan.api.explain import explain
 from foldspan.browser.app import Asked
 from foldspan.browser.shown import page, problem_line
+from foldspan.display_units import signed
 from foldspan.explanation.decomposition import Pair, turned
 from foldspan.measuring.outcome import Outcome
 from foldspan.problems import FoldspanError, Problem
@@ -119,7 +120,7 @@ def _pair(pair: Pair) -> dict[str, Any]:
         bars.append(
             {
                 "words": capital(words),
-                "points": f"{points:+.1f}",
+                "points": signed(points, 1),
                 "x": round(WIDE * (min(start, at) - low_end) / span, 1),
                 "width": max(round(WIDE * abs(points) / span, 1), 4.0),
             }
@@ -134,7 +135,7 @@ def _pair(pair: Pair) -> dict[str, Any]:
         ),
         "form": pair_form(pair),
         "bars": bars,
-        "difference": f"{pair.difference:+.1f}",
+        "difference": signed(pair.difference, 1),
         "x": zero if pair.difference >= 0.0 else round(zero - whole, 1),
         "width": whole,
         "zero": zero,

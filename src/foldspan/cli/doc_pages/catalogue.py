@@ -8,13 +8,15 @@ from __future__ import annotations
 import sys
 from collections import Counter
 
+from foldspan.api.cards.tree import OFFSET_AGES, offsets
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import FAMILIES, STATUSES, Equation, Status
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.catalogue.left_out import LEFT_OUT
 from foldspan.catalogue.printed_error import printed_points
 from foldspan.catalogue.sources import SOURCES
-from foldspan.cli.printed.equations import OFFSET_AGES, offsets, why_on_request
+from foldspan.cli.printed.equations import why_on_request
+from foldspan.display_units import signed
 from foldspan.estimation.evaluate import needed
 from foldspan.files.output import renew_page
 from foldspan.text.en.reconcile import FAMILY_NAMES
@@ -122,7 +124,7 @@ def _table(title: str, cards: list[Equation]) -> str:
 def _reads_off(card: Equation) -> str:
     """What a card is known to read off at each of the ages [points], by sex where it is for both."""
     found = [
-        f"{f'{sex} ' if card.sex == 'both' else ''}{', '.join(f'{x:+.1f}' for x in by_age.values())}"
+        f"{f'{sex} ' if card.sex == 'both' else ''}{', '.join(signed(x, 1) for x in by_age.values())}"
         for sex, by_age in offsets(card).items()
     ]
     return "; ".join(found) or "-"

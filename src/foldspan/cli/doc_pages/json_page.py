@@ -17,11 +17,12 @@ from pathlib import Path
 from typing import Any
 
 import foldspan
-from foldspan.catalogue import EQUATIONS
+from foldspan.api.cards.tree import tree
+from foldspan.api.cards.value import equation_value
+from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.density_to_fat import CONVERSIONS
 from foldspan.cli.doc_pages.json_parts import SHAPES
 from foldspan.cli.doc_pages.json_shapes import Shape
-from foldspan.cli.printed.equations import tree
 from foldspan.external.consistency import Sheet, check_sheet
 from foldspan.files.output import renew_page
 from foldspan.results.explanation import sheet_tree
@@ -40,6 +41,7 @@ Input that could not be read is never included, and clients appear only by their
 |---|---|
 {commands}
 
+The [value of one equation](#value) is in the API only ([browser](browser.md#for-programs)).
 `measure --json` prints the same as `reconcile --json`. In Python, `to_dict()` of each result
 returns the same tree ([Python](python.md)). `records export` writes [visit files](visit-file.md)
 with every event of the session; `report -o page.fhir.json` is FHIR, explained under
@@ -120,6 +122,10 @@ def trees(examples: Path) -> Iterator[tuple[str, Tree]]:
     yield "screen", _screened(examples)
     for card in (EQUATIONS[0], CONVERSIONS[0]):
         yield "equations", tree(card)
+    card = equation_by_key("durnin_womersley1974_female_4site")
+    older = Visit.from_dict({**first.to_dict(), "client": {"sex": "female", "age_years": 70}})
+    for client in (older, young):
+        yield "value", equation_value(card, client).to_dict()
     for reader in ("client", "trainer", "clinician"):
         yield "report", foldspan.report(first, later, reader=reader).to_dict()
 
@@ -128,8 +134,8 @@ def _screened(examples: Path) -> Tree:
     import tempfile
 
     with tempfile.TemporaryDirectory() as folder:
-        table = str(examples / "clinic_day.csv")
-        return foldspan.screen_table(table, f"{folder}/screened.csv").to_dict()
+        table, before = (str(examples / f"clinic_day{end}.csv") for end in ("", "_before"))
+        return foldspan.screen_table(table, f"{folder}/screened.csv", before=before).to_dict()
 
 
 def _gather(name: str, given: Tree, found: dict[str, dict[str, Any]]) -> None:

@@ -22,6 +22,29 @@ from foldspan.validation.scores import Judgement
 PARTS: dict[str, Shape] = {
     "range": Shape("A range", (Spread,)),
     "correction": Shape("A local correction", (LocalUsed,)),
+    "table_change": Shape(
+        "What changed since an earlier table",
+        (),
+        {
+            "rows_before": "Rows of the earlier table.",
+            "matched": "Rows whose code is in both tables, once in each.",
+            "only_now": "Rows whose code is only in the new table.",
+            "only_before": "Codes that are only in the earlier table.",
+            "compared": "Rows with a change in body fat.",
+            "fat_percent": "Verdict on the change in body fat → number of rows.",
+            "weight": "Verdict on the change in weight → number of rows.",
+            "not_compared": "Why no change is shown → number of rows.",
+            "no_range": "For `no_range` (now) and `no_range_before`: why → number of rows.",
+            "notes": "What affects a comparison → number of rows.",
+            "flagged_by_loss": "Rows with a flag that they have only because of a loss since then.",
+            "loss_undated": "Rows with a loss of weight, but without a date in one of the tables.",
+            "nearly_matched": (
+                "Codes that would match without capitals, spaces, dashes or leading zeros."
+            ),
+            "no_code_before": "Rows of the earlier table without a code.",
+            "code_twice_before": "Rows of the earlier table whose code is used more than once in it.",
+        },
+    ),
     "misfit": Shape("How far the method groups disagree", (Misfit,)),
     "method": Shape("One method group", (MethodResult,)),
     "equation": Shape("One equation in a result", (EquationResult,)),

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from foldspan.api.cards.value import EquationValue
 from foldspan.catalogue.card import Conversion, Equation
 from foldspan.external.consistency import Sheet, SheetCheck
 from foldspan.results.change import ChangeResult
@@ -189,8 +190,9 @@ COMMAND_SHAPES: dict[str, Shape] = {
             ),
             "columns": "Name of a column in the table → its name here.",
             "not_used": "Columns with unknown names.",
+            "change": "What changed since an earlier table; only with `--before`.",
         },
-        shaped(local_correction="correction") | {"bands": ("share", 3)},
+        shaped(local_correction="correction", change="table_change") | {"bands": ("share", 3)},
     ),
     "equations": Shape(
         "One equation of the catalogue, or one conversion from density to fat",
@@ -229,6 +231,12 @@ COMMAND_SHAPES: dict[str, Shape] = {
                 "Total error found in athletes [percentage points], null if not known."
             ),
         },
+    ),
+    "value": Shape(
+        "The value of one equation for one visit",
+        (EquationValue,),
+        VERSION | CARE,
+        shaped(flags="flag", problems="problem"),
     ),
     "report": Shape(
         "A page to hand over",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from foldspan.cli.lines import bullet, table, wrap
 from foldspan.cli.printed.health import flags_part
-from foldspan.display_units import UNITS
+from foldspan.display_units import UNITS, signed
 from foldspan.followup.difference import Difference
 from foldspan.results.change import ChangeResult
 from foldspan.results.result import Health
@@ -114,14 +114,14 @@ def _raw(result: ChangeResult, units: str) -> list[str]:
     for row in rows:
         difference = row.difference
         low, high = difference.range_80
-        span = f"{low:+.1f} to {high:+.1f}"
+        span = f"{signed(low, 1)} to {signed(high, 1)}"
         real = "  real" if difference.is_real else ""
         lines.append(
-            f"  {row.label:<37}{printed_amount(difference):>+7.1f} {row.unit} {span:<15}"
+            f"  {row.label:<37}{signed(printed_amount(difference), 1):>7} {row.unit} {span:<15}"
             f"{difference.minimal_detectable_change:>8.1f}{real}"
         )
         points.append(
-            f"{row.label}: {printed_amount(difference):+.1f} {row.unit}, 80% range {span},"
+            f"{row.label}: {signed(printed_amount(difference), 1)} {row.unit}, 80% range {span},"
             " minimal detectable change"
             f" {difference.minimal_detectable_change:.1f}{'; real' if real else ''}"
         )

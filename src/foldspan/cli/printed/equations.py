@@ -2,35 +2,20 @@
 
 from __future__ import annotations
 
-import ast
-import inspect
-import textwrap
 from collections.abc import Sequence
-from typing import Any
 
+from foldspan.api.cards.formula import formula_text
+from foldspan.api.cards.tree import by_background, offsets, on_request
 from foldspan.catalogue import EQUATIONS
-from foldspan.catalogue.card import Bmi, Checked, Conversion, Equation, Status, Sum
+from foldspan.catalogue.card import Checked, Conversion, Equation, Status
 from foldspan.catalogue.printed_error import points, printed_points
 from foldspan.catalogue.sources import BY_KEY
 from foldspan.cli.lines import beside, key_lines, width, wrap
-from foldspan.estimation.default_cards import on_request_because
 from foldspan.estimation.evaluate import needed
-from foldspan.estimation.known_offsets import offset_at
-from foldspan.quantities import SEXES, Sex
-from foldspan.reference.background_offsets import SHIFTS
 from foldspan.reference.equation_errors import SURVEY_ERRORS
 from foldspan.reference.proportional_bias import PROPORTIONAL_BIAS
+from foldspan.text.cards.words import PREDICTS, SE_UNITS, WHO, reads_off
 from foldspan.text.en.reconcile import LEFT_OUT_WORDS
-
-PREDICTS = {
-    "density": "body density [g/cm³]",
-    "fat_percent": "body fat [%]",
-    "fat_mass": "fat mass [kg]",
-    "fat_free_mass": "fat-free mass [kg]",
-    "adipose_mass": "adipose tissue [kg]",
-}
-SE_UNITS = {"density": "g/cm³", "fat_percent": "percentage points of fat", "mass": "kg"}
-
 
 SCALE_SHORT = {"density": "dens", "dxa": "DXA "}
 DIGITS: dict[Status, str] = {
@@ -44,60 +29,12 @@ CHECKED_WORDS: dict[Checked, str] = {
     Checked.DOUBLE_ENTRY: "double entry",
     Checked.WORKED_EXAMPLE: "double entry and a printed example",
 }
-WHO = {"female": "women", "male": "men"}
 DIGITS_LEGEND = (
     "From: digits read in print, read in a secondary text (sec.), not verified (n.v.) or disputed"
     " (disp.)."
 )
 # columns of a line with a card
 LISTED = 80
-
-
-def tree(card: Equation | Conversion) -> dict[str, Any]:
-    """Return a card as a JSON tree; the formula as its source text."""
-    source = BY_KEY[card.source]
-    shared = {
-        "key": card.key,
-        "sex": card.sex,
-        "population": card.population,
-        "source": source.citation,
-        "doi": source.doi,
-        "seen": source.seen,
-        "where": card.where,
-        "status": card.status,
-        "checked": card.checked.name.lower(),
-        "ancestry": card.ancestry,
-        "audience": card.audience,
-        "note": card.note,
-    }
-    if isinstance(card, Conversion):
-        return shared | {"c1": card.c1, "c2": card.c2, "ages": list(card.ages)}
-    return shared | {
-        "method": card.method,
-        "predicts": card.predicts,
-        "reference_method": card.reference_method,
-        "inputs": [_input(given) for given in card.inputs],
-        "needs": list(needed(card)),
-        "formula": formula_text(card),
-        "see": card.see,
-        "see_unit": card.see_unit,
-        "see_points": round(points(card, EQUATIONS), 2),
-        "see_note": card.see_note,
-        "survey_scatter": {
-            sex: seen.scatter for sex, seen in SURVEY_ERRORS.get(card.key, {}).items()
-        },
-        "survey_offset": offsets(card),
-        "survey_offset_by_background": by_background(card),
-        "limits": {name: list(span) for name, span in card.limits.items()},
-        "n": card.n,
-        "on_request": on_request(card),
-        "criterion": card.criterion,
-        "sites": dict(card.sites),
-        "lineage": card.lineage,
-        "total_error_in_athletes": card.athletes_error,
-        "known_bias": list(card.known_bias),
-        "not_for": list(card.not_for),
-    }
 
 
 def listing(cards: Sequence[Equation | Conversion]) -> str:
@@ -171,20 +108,6 @@ def full(card: Equation | Conversion) -> str:
     return "\n".join(_row(name, text) for name, text in rows if text)
 
 
-def on_request(card: Equation) -> dict[str, dict[str, str]]:
-    """Why a card stays out of the range, a code by sex: levelled, and as printed."""
-    found: dict[str, dict[str, str]] = {}
-    for name, levelled in (("levelled", True), ("as_printed", False)):
-        reasons = {sex: on_request_because(card, sex, levelled=levelled) for sex in sexes(card)}
-        found[name] = {sex: reason for sex, reason in reasons.items() if reason}
-    return found
-
-
-def sexes(card: Equation) -> tuple[Sex, ...]:
-    """Whom a card is for."""
-    return SEXES if card.sex == "both" else (card.sex,)
-
-
 def why_on_request(card: Equation) -> str:
     """Why a card stays out of the range, of whom and where; "" where it never does."""
     levelled, printed = on_request(card).values()
@@ -208,50 +131,16 @@ def _in_the_range(card: Equation | Conversion) -> str:
     return f"{why}; reconcile --all shows its result" if why else ""
 
 
-# ages at which the page says how far an equation is known to read off
-OFFSET_AGES = (25, 45, 65)
-
-
-def offsets(card: Equation) -> dict[str, dict[str, float]]:
-    """How far a card is known to read off by sex and age [points of DXA fat]; positive is too high."""
-    return {
-        sex: {str(age): round(offset_at(card, sex, age) or 0.0, 2) for age in OFFSET_AGES}
-        for sex in SURVEY_ERRORS.get(card.key, {})
-    }
-
-
-def by_background(card: Equation) -> dict[str, dict[str, float]]:
-    """How much more a card reads too high where a background is stated, by sex [points of DXA fat]."""
-    return {
-        word: {sex: shift.points for sex, shift in by_key[card.key].items()}
-        for word, by_key in SHIFTS.items()
-        if card.key in by_key
-    }
-
-
 def _reads_off(card: Equation) -> str:
-    """The same in words, "" where the survey does not know."""
-    said = []
-    for sex, by_age in offsets(card).items():
-        first, *more = by_age.items()
-        parts = [f"{_high_or_low(first[1], ' points')} at age {first[0]}"]
-        parts += [f"{_high_or_low(points)} at {age}" for age, points in more]
-        said.append(f"{WHO[sex]}: {', '.join(parts)}")
+    """How far a card reads off in words, "" where the survey does not know."""
+    said = reads_off(offsets(card), by_background(card))
     if not said:
         return ""
-    for word, by_sex in by_background(card).items():
-        points = ", ".join(f"{WHO[sex]} {shift:+.1f}" for sex, shift in by_sex.items())
-        said.append(f"where {word.capitalize()} is stated, a further {points}")
     by_result = ", also by how high its result is" if card.key in PROPORTIONAL_BIAS else ""
     return (
         f"{'; '.join(said)} (compared with DXA in the US survey of 1999-2002; corrected{by_result},"
         " when DXA is the reference method)"
     )
-
-
-def _high_or_low(points: float, unit: str = "") -> str:
-    """How far an equation reads off, without a sign."""
-    return f"{abs(points):.1f}{unit} too {'high' if points > 0 else 'low'}"
 
 
 def _equation_rows(card: Equation) -> list[tuple[str, str]]:
@@ -291,33 +180,6 @@ def _equation_rows(card: Equation) -> list[tuple[str, str]]:
         ("known bias", "; ".join(card.known_bias)),
         ("not for", ", ".join(card.not_for)),
     ]
-
-
-def formula_text(card: Equation) -> str:
-    """Return the body of the formula as written in the catalogue, with its table if it has one."""
-    function = card.printed_formula
-    inner = getattr(function, "func", function)
-    body = ast.parse(textwrap.dedent(inspect.getsource(inner))).body[0]
-    assert isinstance(body, ast.FunctionDef)
-    steps = [
-        f"{ast.unparse(step.target)} = {ast.unparse(step.value)}"
-        if isinstance(step, ast.AnnAssign) and step.value is not None
-        else ast.unparse(step)
-        for step in body.body
-        if not isinstance(step, ast.Expr)
-    ]
-    text = "; ".join(steps).replace("np.", "").removeprefix("return ")
-    given = ", ".join(_input(name) for name in card.inputs)
-    table = [str(value) for value in getattr(function, "args", ())]
-    table += [f"{name}={value}" for name, value in getattr(function, "keywords", {}).items()]
-    suffix = f"; {', '.join(table)}" if table else ""
-    return f"{text}{suffix}, with ({given})"
-
-
-def _input(given: object) -> str:
-    if isinstance(given, Sum):
-        return " + ".join(given.names)
-    return "weight_kg / height_m²" if isinstance(given, Bmi) else str(given)
 
 
 def _row(name: str, text: str) -> str:

@@ -7,6 +7,7 @@ import math
 from foldspan.cli.lines import bullet, table, wrap
 from foldspan.cli.printed.health import flags_part, short_source
 from foldspan.cli.printed.reconcile import heading, likely_sentence, no_range_parts
+from foldspan.display_units import signed
 from foldspan.explanation.decomposition import Pair, turned
 from foldspan.explanation.sensitivity import Without
 from foldspan.quantities import Sex
@@ -140,7 +141,7 @@ def _in_short(explanation: Explanation) -> str:
     pair = turned(pair)
     high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
     reasons = "".join(
-        f"{reason.points:+.1f} {reason_words(reason)}; "
+        f"{signed(reason.points, 1)} {reason_words(reason)}; "
         for reason in pair.reasons[:3]
         if abs(reason.points) >= 1.0
     )
@@ -148,7 +149,7 @@ def _in_short(explanation: Explanation) -> str:
         f"{high} {pair.on_reference_method:.1f} percentage points above {low} (90% of such gaps are"
         f" within {pair.allowed:.1f} of the usual one)"
     )
-    return f"{text}: {reasons}{pair.unexplained:+.1f} unexplained."
+    return f"{text}: {reasons}{signed(pair.unexplained, 1)} unexplained."
 
 
 def _slips(explanation: Explanation) -> list[str]:
@@ -179,7 +180,7 @@ def _size(pair: Pair, verdict: str | None) -> str:
 def _pair(pair: Pair, verdict: str | None) -> str:
     pair = turned(pair)
     high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
-    level = f"{pair.on_reference_method:+.1f}"
+    level = signed(pair.on_reference_method, 1)
     lines = [
         wrap(
             f"{_first_word(high)} {verb(high)} {pair.on_reference_method:.1f} percentage points more"
@@ -203,7 +204,7 @@ def _first_word(name: str) -> str:
 
 
 def _points(points: float, what: str) -> str:
-    return wrap(what, f"  {points:+6.1f}  ", " " * 10)
+    return wrap(what, f"  {signed(points, 1):>6}  ", " " * 10)
 
 
 def _other_pairs(explanation: Explanation) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from foldspan.cli.lines import bullet, width, wrap
+from foldspan.display_units import signed
 from foldspan.measurement.technical_error import Precision, grade, is_too_alike, target_of
 from foldspan.quantities import BY_NAME
 from foldspan.results.precision import PrecisionResult, SitePrecision
@@ -110,6 +111,8 @@ def _row(
     if goals is not None:
         reached, is_sure = grade(precision, *goals)
         word = f"{GRADE_WORDS[reached]}{'' if is_sure else '?'}"
+        if reached == "too_few" and width() >= TABLE_WIDTH:
+            word = "too few"  # the table is no wider
     if width() < TABLE_WIDTH:
         told = (
             f"{label}: {_count(precision.clients, 'client')}, TEM {precision.tem:.2f},"
@@ -134,9 +137,8 @@ def _systematic(name: str, site: SitePrecision) -> list[str]:
         if difference.low is None or difference.high is None:
             span = "one client, no limits"
         else:
-            span = f"{difference.low:+.2f} to {difference.high:+.2f}"
+            span = f"{signed(difference.low, 2)} to {signed(difference.high, 2)}"
             span += "  real" if difference.is_real else ""
-        lines.append(
-            wrap(f"{label} {difference.difference:+.2f} {BY_NAME[name].unit}, {span}", "  ", "    ")
-        )
+        above = f"{signed(difference.difference, 2)} {BY_NAME[name].unit}"
+        lines.append(wrap(f"{label} {above}, {span}", "  ", "    "))
     return [_site_line(name), *lines] if lines else []

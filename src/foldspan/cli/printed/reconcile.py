@@ -9,7 +9,7 @@ import typer
 
 from foldspan.cli.lines import bullet, key_lines, table, width, wrap
 from foldspan.cli.printed.health import bands_parts, flags_part, refers
-from foldspan.display_units import UNITS, whole_ends
+from foldspan.display_units import UNITS, signed, whole_ends
 from foldspan.results.result import EquationResult, Result
 from foldspan.text.en.reconcile import (
     BUDGET_NAMES,
@@ -275,7 +275,7 @@ def _steps(equation: EquationResult) -> list[str]:
     }
     steps["between age groups"] = equation.estimate - equation.as_printed - sum(steps.values())
     steps_shown = [
-        f"{name} {points:+.1f}" for name, points in steps.items() if abs(points) >= LEAST_STEP
+        f"{name} {signed(points, 1)}" for name, points in steps.items() if abs(points) >= LEAST_STEP
     ]
     if not (steps_shown or equation.used):
         return []

@@ -39,6 +39,7 @@ def page(screening: Screening, out: str, referrals: str) -> str:
         _rows(screening),
         _referred(screening, referrals),
         _unread(screening),
+        _changes(screening),
         _verdicts(screening),
         _bands(screening),
         _flags(screening),
@@ -66,8 +67,13 @@ def _wrapped(text: str, first: str = "  - ") -> str:
 
 
 def _table(title: str, lines: list[tuple[str, int]], of: int) -> str:
+    return _counted(title, [(words, rows, of) for words, rows in lines])
+
+
+def _counted(title: str, lines: list[tuple[str, int, int]]) -> str:
+    """Lines of words, a number of rows, and of how many."""
     found = [title]
-    for words, rows in lines:
+    for words, rows, of in lines:
         *before, last = textwrap.wrap(words, width() - NUMBERS) or [""]
         found += [f"  {line}" for line in before]
         found.append(f"  {last:<{width() - NUMBERS}}{_count(rows, of)}")
@@ -149,6 +155,17 @@ def _first(screening: Screening) -> list[str]:
         doubt += " Borderline: measure again." if row.borderline else ""
         lines.append(_wrapped(f"{part}row {row.row}{who}: {row.reasons}{doubt}"))
     return lines
+
+
+def _changes(screening: Screening) -> str:
+    """What changed since the earlier table."""
+    if screening.change is None:
+        return ""
+    parts: dict[str, list[tuple[str, int, int]]] = {}
+    for title, words, rows, of in screening.change.lines(screening.rows):
+        parts.setdefault(title, []).append((words, rows, of))
+    tables = [_counted(_wrapped(title, ""), lines) for title, lines in parts.items()]
+    return "\n\n".join([*tables, *(_wrapped(words, "") for words in screening.change.checks)])
 
 
 def _verdicts(screening: Screening) -> str:

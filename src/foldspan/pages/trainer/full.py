@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
+from foldspan.display_units import signed
 from foldspan.explanation.decomposition import turned
 from foldspan.pages.document import Bullets, Heading, Part, Table
 from foldspan.pages.inputs import Material
@@ -31,13 +32,13 @@ def _pair(material: Material) -> list[Part]:
     pair = turned(headline)
     high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
     rows = [
-        (capital(reason_words(reason, material.units)), f"{reason.points:+.1f}")
+        (capital(reason_words(reason, material.units)), signed(reason.points, 1))
         for reason in pair.reasons
     ]
-    rows.append((capital(say("staff.unexplained")), f"{pair.unexplained:+.1f}"))
+    rows.append((capital(say("staff.unexplained")), signed(pair.unexplained, 1)))
     title = say(
-        "staff.pair", high=capital(high), low=low, points=f"{pair.difference:+.1f}",
-        form=pair_form(pair), on_reference_method=f"{pair.on_reference_method:+.1f}",
+        "staff.pair", high=capital(high), low=low, points=signed(pair.difference, 1),
+        form=pair_form(pair), on_reference_method=signed(pair.on_reference_method, 1),
     )  # fmt: skip
     header = (say("staff.reason"), say("staff.points"))
     return [Table(title, header, tuple(rows), (1,))]

@@ -103,6 +103,8 @@ def _made_of(source: Path, plan: Plan) -> dict[str, Any]:
         plan.with_letters, plan.accept_unusual,
         list(plan.layout.names), sorted(plan.layout.columns.items()), sorted(plan.word_meanings.items()),
     ]  # fmt: skip
+    if plan.earlier is not None:  # by what it holds: where it waits is new in every run
+        settings.append(plan.earlier.stamp)
     return {
         "version": version("foldspan"),
         "bytes": state.st_size,

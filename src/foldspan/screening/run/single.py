@@ -18,7 +18,7 @@ from foldspan.screening.batch import Plan, Worked, work_on_columns, work_on_csv
 from foldspan.screening.collect import SHOWN, ReferralList, Repeats
 from foldspan.screening.counts import Tally
 from foldspan.screening.letters import LetterFor
-from foldspan.screening.result_columns import NAMES, schema_of, taken_names
+from foldspan.screening.result_columns import names_of, schema_of, taken_names
 from foldspan.screening.run.processes import in_order
 from foldspan.tables.columns import Layout, Wanted, layout_of
 from foldspan.tables.csv.blocks import CsvSource
@@ -69,6 +69,8 @@ class Gathered:
     unread: list[int] = field(default_factory=list)
     tally: Tally = field(default_factory=Tally)
     repeats: Repeats = field(default_factory=Repeats)
+    most_problems: int = 0
+    problem_rows: list[tuple[int, str, str]] = field(default_factory=list)
 
     def take(self, worked: Worked) -> None:
         """Take in one part of the table, in the order of its rows."""
@@ -76,6 +78,10 @@ class Gathered:
         self.tally += worked.tally
         self.repeats.add(worked.hashes)
         self.unread += [base + row + 1 for row in worked.unread[: SHOWN - len(self.unread)]]
+        room = self.most_problems - len(self.problem_rows)
+        self.problem_rows += [
+            (base + row + 1, code, text) for row, code, text in worked.problem_rows[:room]
+        ]
         listed = worked.referrals
         self.referrals.add(listed, base, self.part, more=worked.referred - len(listed))
         if self.letters is not None:
@@ -94,15 +100,15 @@ class Gathered:
         self.referrals.close()
 
 
-def layout_for(names: list[str], wanted: Wanted) -> Layout:
-    """Return what the columns mean.
+def layout_for(names: list[str], wanted: Wanted, *, with_change: bool = False) -> Layout:
+    """Return what the columns mean; ``with_change`` where the result says what changed.
 
     Raises
     ------
     FoldspanError
         As ``layout_of``, and E403 where a column has a name that the result needs.
     """
-    taken = taken_names(names)
+    taken = taken_names(names, with_change=with_change)
     if taken:
         remedy = "The results add a column of this name: rename yours, or leave it out."
         raise FoldspanError(
@@ -118,8 +124,9 @@ class _CsvSink:
     def __init__(self, out: BinaryIO, plan: Plan) -> None:
         self._out = out
         delimiter, newline = plan.dialect.delimiter, plan.dialect.newline
+        names = names_of(with_change=plan.earlier is not None)
         out.write(BOM_UTF8 if plan.dialect.has_mark else b"")
-        out.write(header_line([*plan.layout.names, *NAMES], delimiter, newline))
+        out.write(header_line([*plan.layout.names, *names], delimiter, newline))
 
     def write(self, worked: Worked, given: tuple[pa.Array, ...]) -> None:
         self._out.write(worked.lines)
@@ -145,6 +152,7 @@ def _sink(
     kept: Callable[[], dict[str, Any]] | None = None,
 ) -> Iterator[Sink]:
     """Open the result; it gets its name once everything is in it."""
+    with_change = plan.earlier is not None
     with written(paths.out, replace=replace) as out:
         if plan.as_text:
             yield _CsvSink(out, plan)
@@ -152,12 +160,12 @@ def _sink(
         if paths.out_kind == "sheet":
             from foldspan.screening.workbook import ResultWorkbook
 
-            with ResultWorkbook(out, plan.layout) as book:
+            with ResultWorkbook(out, plan.layout, with_change=with_change) as book:
                 yield book
                 if ended is not None:
                     ended(book)
             return
-        with ParquetSink(out, given, schema_of()) as sink:
+        with ParquetSink(out, given, schema_of(with_change=with_change)) as sink:
             yield _ColumnSink(sink)
             sink.keep(None if kept is None else kept())
 

@@ -98,11 +98,7 @@ def _sheet_of(book: CalamineWorkbook, archive: ZipFile, wanted: str) -> tuple[st
             return wanted if wanted in every else alike[0], len(every) > 1
         remedy = f"Its sheets are: {', '.join(every)}."
         raise FoldspanError([Problem("E501", "--sheet", "no such sheet", remedy, wanted)])
-    shown = [
-        sheet.name for sheet in book.sheets_metadata
-        if sheet.visible == SheetVisibleEnum.Visible and sheet.typ == SheetTypeEnum.WorkSheet
-    ]  # fmt: skip
-    full = [name for name in shown if book.get_sheet_by_name(name).height]
+    shown, full = _shown_sheets(book), _filled_sheets(book)
     if len(full) > 1:
         what = f"a workbook of {len(full)} sheets: {', '.join(full)}"
         raise FoldspanError([Problem("E501", path, what, f'Say which: --sheet "{full[0]}".')])
@@ -117,6 +113,29 @@ def _sheet_of(book: CalamineWorkbook, archive: ZipFile, wanted: str) -> tuple[st
         )
         raise stop(path, "no sheet with anything in it", remedy, "E306")
     return full[0], len(every) > 1
+
+
+def sheets_of(path: str) -> tuple[str, ...]:
+    """Return the names of the sheets that are shown and have something in them.
+
+    Raises
+    ------
+    FoldspanError
+        As ``SheetSource`` for a workbook that cannot be read.
+    """
+    with _damage_told(path), opened(path), CalamineWorkbook.from_path(path) as book:
+        return tuple(_filled_sheets(book))
+
+
+def _filled_sheets(book: CalamineWorkbook) -> list[str]:
+    return [name for name in _shown_sheets(book) if book.get_sheet_by_name(name).height]
+
+
+def _shown_sheets(book: CalamineWorkbook) -> list[str]:
+    return [
+        sheet.name for sheet in book.sheets_metadata
+        if sheet.visible == SheetVisibleEnum.Visible and sheet.typ == SheetTypeEnum.WorkSheet
+    ]  # fmt: skip
 
 
 def _cells(sheet: CalamineSheet) -> list[list[Any]]:

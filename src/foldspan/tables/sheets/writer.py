@@ -7,18 +7,16 @@ just that. Numbers are numbers and days are days, so that a sheet can be sorted 
 from __future__ import annotations
 
 import math
-import os
 import re
 import shutil
-import tempfile
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
-from pathlib import Path
 from typing import Any, BinaryIO, Self
 
 import xlsxwriter
 from xlsxwriter.worksheet import Worksheet
 
+from foldspan.files.waiting import new_folder
 from foldspan.problems import FoldspanError, Problem
 
 # rows and characters that a sheet and a cell can hold (ECMA-376; the programs' own limits)
@@ -28,15 +26,13 @@ CUT = " … (cut)"
 NARROWEST, WIDEST, LOOKED_AT = 7, 48, 200
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 _NUMBER = re.compile(r"-?(?:0|[1-9]\d{0,14})(?:\.\d{1,15})?")
-_FOLDER = "foldspan-"
 
 
 class Workbook:
     """A workbook being written. Rows wait in a folder that only the owner can look into."""
 
     def __init__(self, out: BinaryIO) -> None:
-        _sweep()
-        self._folder = tempfile.mkdtemp(prefix=f"{_FOLDER}{os.getpid()}-")
+        self._folder = new_folder()
         options = {
             "constant_memory": True, "tmpdir": self._folder, "strings_to_formulas": False,
             "strings_to_numbers": False, "strings_to_urls": False,
@@ -162,21 +158,3 @@ def _width(value: Any) -> int:
     if isinstance(value, float):
         return NARROWEST
     return min(max(len(str(value if value is not None else "")) + 2, NARROWEST), WIDEST)
-
-
-def _sweep() -> None:
-    """Remove what a process of ours left behind that was ended before it could."""
-    for folder in Path(tempfile.gettempdir()).glob(f"{_FOLDER}*-*"):
-        number = folder.name.removeprefix(_FOLDER).partition("-")[0]
-        if number.isdigit() and not _runs(int(number)):
-            shutil.rmtree(folder, ignore_errors=True)
-
-
-def _runs(number: int) -> bool:
-    try:
-        os.kill(number, 0)
-    except ProcessLookupError:
-        return False
-    except OSError:
-        return True
-    return True

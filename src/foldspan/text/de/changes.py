@@ -4,8 +4,8 @@ from __future__ import annotations
 
 # fmt: off
 GERMAN_CHANGES: dict[str, str] = {
-    "page.measured_unsure_too": "Vielleicht nur ein Messfehler: {what}.",
-    "page.site_changed": "{site}, von {earlier} auf {later}",
+    "page.measured_unsure_too": "Kann auch an der Messung liegen: {what}.",
+    "page.site_changed": "{site} von {earlier} auf {later}",
     "changed.chest_mm": "Hautfalte an der Brust",
     "changed.midaxillary_mm": "Hautfalte seitlich am Brustkorb",
     "changed.triceps_mm": "Hautfalte hinten am Oberarm",
@@ -37,14 +37,14 @@ GERMAN_CHANGES: dict[str, str] = {
     "changed.wrist_girth_cm": "Handgelenk",
     "page.real": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten Mal} over"
         " {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},} other"
-        " {Seit dem {day}}} ist Ihr Körperfett um etwa {points, plural, one {# Prozentpunkt}"
-        " other {# Prozentpunkte}} {way, select, down {gesunken} other {gestiegen}} (Bereich:"
-        " {low} bis {high}). Das ist mehr als ein Messfehler.",
+        " {Seit dem {day}}} ist Ihr Körperfett um etwa {points, plural, one {# Prozentpunkt} other"
+        " {# Prozentpunkte}} {way, select, down {gesunken} other {gestiegen}} (Bereich: {low} bis"
+        " {high}). Das ist mehr als die Messungenauigkeit.",
     "page.maybe": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten Mal} over"
         " {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},} other"
         " {Seit dem {day}}} ist Ihr Körperfett wahrscheinlich {way, select, down {gesunken} other"
-        " {gestiegen}} (bei etwa {chance} von 20 Menschen mit solchen Werten). Es kann auch ein"
-        " Messfehler sein.",
+        " {gestiegen}} (das trifft auf etwa {chance} von 20 Menschen mit solchen Werten zu). Es"
+        " kann auch an der Messung liegen.",
     "page.no_telling": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten Mal}"
         " over {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},}"
         " other {Seit dem {day}}} hat sich Ihr Körperfett nicht erkennbar verändert. Kleine"
@@ -53,22 +53,23 @@ GERMAN_CHANGES: dict[str, str] = {
         " over {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},}"
         " other {Seit dem {day}}} ist kein Vergleich möglich: Es wurde zu wenig an denselben"
         " Stellen gemessen.",
-    "page.fat_only": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten Mal}"
-        " over {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},}"
-        " other {Seit dem {day}}} haben Sie etwa {amount} Fett {way, select, down {verloren}"
-        " other {zugenommen}} (Bereich: {low} bis {high}). Das ist mehr als ein Messfehler.",
+    "page.fat_only": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten Mal} over"
+        " {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},} other"
+        " {Seit dem {day}}} haben Sie etwa {amount} Fett {way, select, down {verloren} other"
+        " {zugenommen}} (Bereich: {low} bis {high}). Das ist mehr als die Messungenauigkeit.",
     "page.measured_real": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten"
         " Mal} over {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem"
         " {day},} other {Seit dem {day}}} deutlich verändert: {what}.",
     "page.measured_unsure": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten"
         " Mal} over {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem"
-        " {day},} other {Seit dem {day}}} hat sich vielleicht etwas"
-        " verändert, vielleicht liegt es nur am Messen: {what}.",
+        " {day},} other {Seit dem {day}}} gab es Veränderungen, die auch an der Messung liegen"
+        " können: {what}.",
     "page.fat_mass": "Das sind etwa {amount} {way, select, down {weniger} other {mehr}} Fett"
         " (Bereich: {low} bis {high}).",
     "page.share_maybe": "Der Fettanteil am Gewicht ist wahrscheinlich {way, select, down"
-        " {gesunken} other {gestiegen}} (bei etwa {chance} von 20 Menschen mit solchen Werten).",
-    "page.folds_changed": "Summe von {count, plural, one {# Hautfalte} other {# Hautfalten}}, von"
+        " {gesunken} other {gestiegen}} (das trifft auf etwa {chance} von 20 Menschen mit solchen"
+        " Werten zu).",
+    "page.folds_changed": "{count, plural, one {Hautfalte} other {Summe der # Hautfalten}} von"
         " {earlier} auf {later}",
 }
 # fmt: on

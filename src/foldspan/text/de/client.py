@@ -12,25 +12,25 @@ from __future__ import annotations
 # would be longer than a file may be.
 # fmt: off
 GERMAN_SENTENCES: dict[str, str] = {
-    "opening": "Ihr Körperfett liegt wahrscheinlich zwischen {low}\u00a0% und {high}\u00a0%. Von 100"
+    "opening": "Ihr Körperfett liegt wahrscheinlich zwischen {low} und {high}\u00a0%. Von 100"
         " Menschen mit ähnlichen Werten läge es bei etwa 80 in diesem Bereich.",
     "why_range": "Keine Methode misst Körperfett genau. Darum nennen wir Ihnen einen Bereich und nicht"
         " nur eine Zahl.",
     "next": "Beim nächsten Mal könnten wir auch messen: {what}. Dann würde der Bereich enger.",
-    "end": "Diese Messung gibt einen Anhaltspunkt und ist keine Diagnose. Sie müssen die Zahlen nicht"
-        " lesen. Wenn eine Zahl Sie beunruhigt, sprechen Sie mit uns oder mit einer Ärztin oder"
-        " einem Arzt.",
-    "stop": "Die Zahlen haben Zeit bis zu einem anderen Tag.",
-    "careful_end": "Sie können jederzeit aufhören. Und Sie können immer mit uns oder mit einer"
-        " Ärztin oder"
-        " einem Arzt sprechen.",
-    "verdict.agree": "Die verschiedenen Methoden stimmen gut überein.",
+    "end": "Diese Messung gibt einen Anhaltspunkt und ist keine Diagnose. Sie müssen die Zahlen"
+        " nicht lesen. Wenn eine Zahl Sie beunruhigt, sprechen Sie uns oder Ihre Arztpraxis darauf"
+        " an.",
+    "stop": "Die Zahlen können bis zu einem anderen Tag warten.",
+    "careful_end": "Sie können jederzeit aufhören. Mit uns oder mit einer Ärztin oder einem Arzt"
+        " können Sie immer sprechen.",
+    "verdict.agree": "Die Methoden stimmen gut überein.",
     "verdict.strained": "Die Methoden stimmen heute nicht so gut überein.",
-    "verdict.disagree": "Die Methoden ergeben heute verschiedene Werte. Am besten messen wir noch"
-        " einmal.",
+    "verdict.disagree": "Die Methoden ergeben heute unterschiedliche Werte. Am besten messen wir"
+        " noch einmal.",
     "verdict.single": "Wir konnten nur eine Methode verwenden und sie daher mit keiner anderen"
         " vergleichen.",
-    "verdict.explained": "Die Methoden ergeben verschiedene Werte. Wir glauben zu wissen, warum.",
+    "verdict.explained": "Die Methoden ergeben unterschiedliche Werte. Den Grund glauben wir zu"
+        " kennen.",
     "reason.slip": "Vielleicht wurde eine Zahl falsch aufgeschrieben. Wir würden an dieser Stelle"
         " gern noch einmal messen.",
     "reason.more_muscle": "Sie haben an Armen oder Beinen mehr Muskeln als die meisten. Auch"
@@ -46,25 +46,25 @@ GERMAN_SENTENCES: dict[str, str] = {
     "reason.limb_fat": "Sie haben an Armen und Beinen mehr Fett als am Rumpf. Manche Methoden erfassen"
         " nur einen Teil des Körpers.",
     "reason.bmi_reads_high": "Gewicht und Größe allein zeigen nicht, was Muskel und was Fett ist."
-        " Mehr wüssten wir, wenn wir auch den Arm mit dem Maßband messen würden.",
+        " Eine Messung am Arm mit dem Maßband würde helfen.",
     "reason.bmi_reads_low": "Gewicht und Größe allein zeigen nicht, was Muskel und was Fett ist."
-        " Mehr wüssten wir, wenn wir auch den Arm mit dem Maßband messen würden.",
+        " Eine Messung am Arm mit dem Maßband würde helfen.",
     "reason.none": "Jede Methode wurde an anderen Menschen entwickelt. Darum kann sie bei Ihnen etwas"
         " zu hoch oder zu niedrig liegen.",
     "caution.low_fat": "Jeder Körper braucht etwas Fett. Bitte setzen Sie sich kein niedrigeres"
         " Ziel. Eine Ärztin oder ein Arzt kann Sie dazu beraten.",
     "caution.low_fat_women": "Jeder Körper braucht etwas Fett. Bitte setzen Sie sich kein"
         " niedrigeres Ziel. Eine Ärztin oder ein Arzt kann Sie dazu beraten.",
-    "no_range_why.E201": "Sie wachsen noch, darum passen die Werte für Erwachsene nicht. Eine Ärztin"
-        " oder ein Arzt kann mit Ihnen eine Wachstumskurve ansehen.",
-    "no_range_why.E202": "In der Schwangerschaft eignen sich diese Methoden nicht. Ihre Hebamme, Ihre"
-        " Ärztin oder Ihr Arzt begleitet Ihr Gewicht.",
+    "no_range_why.E201": "Sie wachsen noch, darum passen die Werte für Erwachsene nicht. Eine"
+        " Ärztin oder ein Arzt kann sich mit Ihnen Ihre Wachstumskurve ansehen.",
+    "no_range_why.E202": "In der Schwangerschaft eignen sich diese Methoden nicht. Ihre Hebamme"
+        " oder Ihre Arztpraxis kann Ihr Gewicht im Blick behalten.",
     "no_range_why.E204": "In den ersten sechs Monaten nach einer Geburt eignen sich diese Methoden"
-        " nicht. Ihre Hebamme, Ihre Ärztin oder Ihr Arzt begleitet Ihr Gewicht.",
+        " nicht. Ihre Hebamme oder Ihre Arztpraxis kann Ihr Gewicht im Blick behalten.",
     "no_range_why.E205": "Unsere Methoden würden bei Ihnen keinen richtigen Wert ergeben. In einer"
-        " Arztpraxis gibt es andere.",
+        " Arztpraxis gibt es andere Methoden.",
     "no_range_why.E206": "Unsere Methoden würden heute bei Ihnen keinen richtigen Wert ergeben. In"
-        " einer Arztpraxis gibt es andere.",
+        " einer Arztpraxis gibt es andere Methoden.",
     "no_range_why.E207": "Wir haben zwei Ergebnisse berechnet. Bitte lassen Sie sich beide zeigen.",
     "no_range_why.E203": "Wir müssen zuerst noch etwas mehr messen.",
     "elsewhere.fits": "Die {percent}\u00a0%, die man Ihnen anderswo genannt hat, passen dazu.",
@@ -97,8 +97,8 @@ GERMAN_SENTENCES: dict[str, str] = {
         " untersuchen. Bei Schmerzen in der Brust, Verwirrtheit oder Atemnot rufen Sie sofort den"
         " Notruf an.",
     "flag.pregnancy_signs": "Bitte rufen Sie heute Ihre Hebamme, eine Ärztin oder einen Arzt an.",
-    "flag.pressure_raised": "Ihr Blutdruck war hoch. Ein einzelner hoher Wert ist noch keine Diagnose."
-        " Bitte lassen Sie ihn in einer Arztpraxis noch einmal messen.",
+    "flag.pressure_raised": "Ihr Blutdruck war hoch. Ein einzelner hoher Wert ist noch keine"
+        " Diagnose. Bitte lassen Sie den Blutdruck in einer Arztpraxis noch einmal messen.",
     "flag.swelling": "Wegen der Schwellung wären unsere Zahlen falsch. Eine Ärztin oder ein Arzt kann"
         " die Ursache finden.",
     "flag.uneven_body": "Eine Ärztin oder ein Arzt kann sich die Veränderungen an Ihrem Körper ansehen,"
@@ -124,8 +124,8 @@ GERMAN_SENTENCES: dict[str, str] = {
         " Elternteil oder jemandem, dem Sie vertrauen, zur Ärztin oder zum Arzt.",
     "flag.low_weight_limb_severely": "Ihr Gewicht ist für Ihre Größe sehr niedrig. Bitte lassen Sie"
         " sich heute ärztlich untersuchen. Wir können Ihnen beim Anrufen helfen.",
-    "flag.low_weight_limb": "Ihr Gewicht wirkt niedrig. Das kann daran liegen, dass ein Körperteil"
-        " fehlt. Eine Ärztin oder ein Arzt kann das beurteilen.",
+    "flag.low_weight_limb": "Ihr Gewicht wirkt niedrig. Das kann an dem fehlenden Arm oder Bein"
+        " liegen. Eine Ärztin oder ein Arzt kann das beurteilen.",
     "flag.bmi_low_older": "Ihr Gewicht ist für Ihr Alter niedrig. Bitte lassen Sie das ärztlich"
         " abklären.",
     "flag.bmi_light_older": "Ihr Gewicht ist für Ihr Alter etwas niedrig. Bitte versuchen Sie nicht,"
@@ -136,14 +136,14 @@ GERMAN_SENTENCES: dict[str, str] = {
         " wenig. Eine Ärztin oder ein Arzt kann Ihnen helfen.",
     "flag.bmi_low": "Ihr Gewicht ist für Ihre Größe niedrig. Wenn das neu ist, kann eine Ärztin oder"
         " ein Arzt es sich mit Ihnen ansehen.",
-    "flag.loss_fast": "Sie haben schnell abgenommen, ohne es zu wollen. Bitte lassen Sie ärztlich"
-        " klären, warum.",
+    "flag.loss_fast": "Sie haben ungewollt und schnell abgenommen. Bitte lassen Sie den Grund"
+        " ärztlich abklären.",
     "flag.loss_with_worry": "Sie haben mehr abgenommen, als Ihnen guttut. Bitte lassen Sie das ärztlich"
         " abklären.",
     "flag.height_lost": "Sie sind kleiner als bei der letzten Messung. Bitte sagen Sie das einer Ärztin"
         " oder einem Arzt, damit Ihre Knochen untersucht werden können.",
-    "flag.loss_unplanned": "Sie haben abgenommen, ohne es zu wollen. Eine Ärztin oder ein Arzt"
-        " kann herausfinden, warum.",
+    "flag.loss_unplanned": "Sie haben ungewollt abgenommen. Bitte lassen Sie den Grund ärztlich"
+        " abklären.",
     "flag.loss_large_not_asked": "Sie haben in kurzer Zeit viel abgenommen. Bitte lassen Sie das"
         " ärztlich abklären.",
     "flag.weakness": "Eine Ärztin oder ein Arzt kann herausfinden, warum Sie sich schwach fühlen,"
@@ -157,10 +157,10 @@ GERMAN_SENTENCES: dict[str, str] = {
     "flag.loss_planned_fast": "Sie nehmen schnell ab. Langsamer ist besser für Ihre Muskeln. Eine"
         " Ärztin oder ein Arzt kann Ihnen beim Planen helfen.",
     "flag.weight_with_signs": "Wegen einiger Ihrer Antworten ist eine ärztliche Untersuchung sinnvoll.",
-    "flag.bmi_very_far_above": "Bitte lassen Sie sich ärztlich untersuchen, wenn Sie nicht schon einen"
-        " Termin haben.",
-    "flag.bmi_far_above": "Bitte lassen Sie sich ärztlich untersuchen, wenn Sie nicht schon einen"
-        " Termin haben.",
+    "flag.bmi_very_far_above": "Bitte lassen Sie sich ärztlich untersuchen, falls noch kein Termin"
+        " besteht.",
+    "flag.bmi_far_above": "Bitte lassen Sie sich ärztlich untersuchen, falls noch kein Termin"
+        " besteht.",
     "flag.waist_six_tenths": "Ihr Taillenumfang ist im Verhältnis zu Ihrer Größe erhöht. Das kann"
         " für Ihre Gesundheit wichtig sein. Bitte lassen Sie sich ärztlich untersuchen.",
     "flag.weight_and_waist": "Bitte lassen Sie sich ärztlich untersuchen, wenn Sie das dieses Jahr noch"
@@ -180,14 +180,13 @@ GERMAN_SENTENCES: dict[str, str] = {
         " Ärztin oder ein Arzt kann Ihnen helfen, sie wieder aufzubauen.",
     "flag.lean_low": "Etwas mehr Muskeln würden Ihnen guttun. Wenn Sie gerade abnehmen, gehen Sie bitte"
         " auch in eine Arztpraxis.",
-    "flag.muscle_and_weight": "Kräftiger zu werden ist jetzt wichtiger als Ihr Gewicht. Eine Ärztin"
-        " oder ein Arzt kann Ihre Kraft mit Ihnen prüfen.",
-    "flag.muscle_signs": "Kräftiger zu werden würde Ihnen guttun. Eine Ärztin oder ein Arzt kann"
-        " prüfen, wie kräftig Sie sind und wie Sie gehen.",
-    "flag.bleeding": "Bei Ihnen können beim Messen von Hautfalten leicht blaue Flecken entstehen,"
-        " darum ist das Maßband die bessere Wahl. Fragen Sie Ihre Ärztin oder Ihren Arzt danach.",
-    "flag.do_not_pinch": "Manche Stellen fassen wir besser nicht an. Wir lassen sie aus, und das ist in"
-        " Ordnung.",
+    "flag.muscle_and_weight": "Mehr Kraft ist jetzt wichtiger als Ihr Gewicht. Eine Ärztin oder"
+        " ein Arzt kann Ihre Kraft mit Ihnen prüfen.",
+    "flag.muscle_signs": "Mehr Kraft würde Ihnen guttun. Ihre Kraft und Ihr Gang lassen sich"
+        " ärztlich prüfen.",
+    "flag.bleeding": "Beim Messen von Hautfalten können blaue Flecken entstehen, darum ist das"
+        " Maßband besser. Mehr dazu weiß Ihre Arztpraxis.",
+    "flag.do_not_pinch": "Manche Stellen lassen wir besser aus, und das ist in Ordnung.",
     "flag.recent_surgery": "In der Nähe Ihrer Operation messen wir erst wieder, wenn alles verheilt"
         " ist.",
     "flag.belly_not_valid": "Ihre Taille lässt sich zurzeit schwer messen. Bitte richten Sie sich nicht"
@@ -299,39 +298,40 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.almost_sure": "mehr als 99",
     "page.hardly": "weniger als 1",
     "page.change": "Was sich verändert hat",
-    "page.weight_changed": "Ihr Gewicht: früher {earlier}, jetzt {later}.",
-    "page.weight_real": "Ihr Gewicht: früher {earlier}, jetzt {later}, eine deutliche Veränderung.",
+    "page.weight_changed": "Ihr Gewicht hat sich von {earlier} auf {later} verändert.",
+    "page.weight_real": "Ihr Gewicht hat sich deutlich verändert, von {earlier} auf {later}.",
     "page.share_no_telling": "Der Fettanteil am Gewicht kann dabei gleich geblieben sein.",
     "page.next": "Nächste Schritte",
-    "page.repeat_soon": "Lassen Sie bald alles neu messen, bevor Sie sich auf diese Zahlen verlassen.",
+    "page.repeat_soon": "Lassen Sie bald alles noch einmal messen, bevor Sie sich auf diese Zahlen"
+        " verlassen.",
     "page.strength": "Ab 65 sind Kraft und sicheres Gehen wichtiger als der Körperfettanteil.",
-    "page.ask": "Fragen Sie uns oder in Ihrer Arztpraxis alles, was Sie wissen möchten.",
+    "page.ask": "Haben Sie Fragen? Wenden Sie sich an uns oder an Ihre Arztpraxis.",
     "page.measured": "Gemessen: {what}.",
     "page.weight": "Gewicht",
     "page.height": "Größe",
     "page.printed": "Die Formeln wurden genau so verwendet, wie sie veröffentlicht sind.",
     "page.sources": "Einstufung nach: {names}.",
     "page.not_verified": "{name} (noch nicht an der Quelle geprüft)",
-    "page.screening": "Dieses Blatt dient zur Orientierung und ist keine Diagnose.",
+    "page.screening": "Dieses Blatt ist eine Orientierung, keine Diagnose.",
     "measure.fat_percent": "Körperfett",
     "measure.bmi": "Gewicht für Ihre Größe",
     "measure.waist_to_height": "Taille",
-    "picture.likely": "{low}\u00a0% bis {high}\u00a0%",
-    "picture.span": "{low}\u00a0% bis {high}\u00a0%",
+    "picture.likely": "{low} bis {high}\u00a0%",
+    "picture.span": "{low} bis {high}\u00a0%",
     "picture.you": "Sie: {value}",
     "picture.axis.fat_percent": "Körperfett (% des Gewichts)",
     "picture.axis.bmi": "Body-Mass-Index (kg/m²)",
     "picture.axis.waist_to_height": "Taille geteilt durch Größe",
-    "picture.method": "{name} {low}\u00a0% bis {high}\u00a0%",
-    "picture.agreement": "Was jede Methode ergibt, mit ihrem eigenen Bereich: {methods}. Schattiert"
-        " dahinter alle Methoden zusammen: {low}\u00a0% bis {high}\u00a0%.",
+    "picture.method": "{name} {low} bis {high}\u00a0%",
+    "picture.agreement": "Was jede Methode ergibt, mit ihrem eigenen Bereich: {methods}."
+        " Schattiert dahinter alle Methoden zusammen: {low} bis {high}\u00a0%.",
     "picture.bands": "Einstufung nach {name} ({measure}), von niedrig nach hoch, mit der jeweiligen"
         " Wahrscheinlichkeit: {chances}. Schattiert dahinter der angegebene Bereich.",
     "picture.in_100": "{chance}\u00a0von\u00a0100",
     "picture.trend": "Bereich für Ihr Körperfett bei jedem Termin: {visits}. Von Termin zu"
         " Termin: {steps}.",
     "picture.trend_whole": "Über alle Termine: {points}.",
-    "picture.visit": "{day} {low}\u00a0% bis {high}\u00a0%",
+    "picture.visit": "{day} {low} bis {high}\u00a0%",
     "picture.real": "{points} (deutliche Veränderung)",
     "picture.not_real": "keine deutliche Veränderung",
     "picture.not_compared": "nicht verglichen",
@@ -343,14 +343,14 @@ GERMAN_SENTENCES: dict[str, str] = {
     "caption.bands": "Dunkler: wahrscheinlicher; heller: weniger wahrscheinlich.",
     "caption.trend": "Balken: Bereich an jedem Tag. Durchgezogene Linie: deutliche Veränderung, auch"
         " wenn sich Balken überlappen; gepunktet: keine deutliche Veränderung.",
-    "no_range": "Heute geben wir Ihnen keinen Wert für Ihr Körperfett.",
-    "no_range_ask": "Wenn Sie Fragen haben, wenden Sie sich an uns, eine Ärztin oder einen Arzt.",
+    "no_range": "Heute nennen wir Ihnen keinen Wert für Ihr Körperfett.",
+    "no_range_ask": "Bei Fragen wenden Sie sich bitte an uns oder an Ihre Arztpraxis.",
     "careful": "Danke, dass Sie gekommen sind.",
     "careful_why": "Heute lassen wir alle Zahlen und Ziele weg. Wichtiger ist, wie es Ihnen geht.",
     "both_sexes": "Nach den Formeln für Frauen liegt Ihr Körperfett wahrscheinlich zwischen"
-        " {female_low}\u00a0% und {female_high}\u00a0%, nach denen für Männer zwischen"
-        " {male_low}\u00a0% und {male_high}\u00a0%.",
+        " {female_low} und {female_high}\u00a0%, nach denen für Männer zwischen {male_low} und"
+        " {male_high}\u00a0%.",
     "both_sexes_why": "Niemand kann sagen, was besser zu Ihnen passt. Achten Sie darum auf Ihre"
-        " Taille und auf Veränderungen über die Zeit.",
+        " Taille und auf Veränderungen im Laufe der Zeit.",
 }
 # fmt: on

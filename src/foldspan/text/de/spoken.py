@@ -5,11 +5,10 @@ from __future__ import annotations
 # fmt: off
 GERMAN_SPOKEN: dict[str, str] = {
     "ask.sex": "Welche Formeln passen am besten zu Ihnen: die für Frauen, die für Männer oder"
-        " beide? Das muss nicht Ihr Geschlecht sein; bei „beide“ gibt es zwei Ergebnisse.",
+        " beide? Das muss nicht Ihrem Geschlecht entsprechen; bei „beide“ gibt es zwei Ergebnisse.",
     "ask.age_years": "Wie alt sind Sie?",
-    "ask.guardian": "Ist ein Elternteil oder eine sorgeberechtigte Person hier, und bleibt sie"
-        " dabei?",
-    "ask.go_on": "Möchten Sie, dass wir heute weitermessen?",
+    "ask.guardian": "Ist ein Elternteil oder eine sorgeberechtigte Person hier und bleibt dabei?",
+    "ask.go_on": "Möchten Sie, dass wir heute weitermachen?",
     "ask.still": "Das haben Sie uns beim letzten Mal gesagt. Stimmt alles noch?",
     "tell.before_consent": "Ich frage Sie zuerst nach Ihrer Gesundheit. Dann messe ich Ihr"
         " Gewicht, Ihre Größe und die Stellen, mit denen Sie einverstanden sind. Sie können jede"
@@ -20,25 +19,25 @@ GERMAN_SPOKEN: dict[str, str] = {
     "tell.consent": "Sie können zu allem Nein sagen. Dann messen wir nur etwas anderes.",
     "tell.eating_concern": "Wir müssen heute nicht messen, und wir zeigen keine Zahlen. Wenn"
         " Ihnen das Essen Sorgen macht, sagen wir Ihnen gern, wer helfen kann.",
-    "ask.consent.store": "Dürfen wir aufbewahren, was Sie uns sagen und was wir heute messen?"
-        " Wenn nicht, zeigen wir die Ergebnisse einmal und bewahren nichts auf.",
+    "ask.consent.store": "Dürfen wir speichern, was Sie uns sagen und was wir heute messen? Wenn"
+        " nicht, zeigen wir Ihnen die Ergebnisse einmal und speichern nichts.",
     "ask.pregnant": "Sind Sie zurzeit schwanger?",
     "ask.birth_months_ago": "Haben Sie in den letzten zwei Jahren entbunden?",
-    "ask.periods_stopped": "Bleibt Ihre Periode seit drei Monaten oder länger aus, ohne bekannten"
-        " Grund?",
+    "ask.periods_stopped": "Ist Ihre Periode seit drei Monaten oder länger ausgeblieben, ohne"
+        " bekannten Grund?",
     "ask.eating_concern": "Haben oder hatten Sie eine Essstörung, oder machen Ihnen Essen,"
         " Gewicht oder das Messen Sorgen?",
     "ask.symptoms": "Hatten Sie in den letzten Wochen etwas davon?",
     "ask.conditions": "Trifft etwas davon auf Sie zu?",
     "ask.medicines": "Nehmen Sie eines dieser Medikamente?",
-    "ask.surgery_months_ago": "Wurden Sie im letzten Jahr operiert?",
+    "ask.surgery_months_ago": "Wurden Sie in den letzten zwölf Monaten operiert?",
     "ask.blood_pressure_mmhg": "Wurde Ihr Blutdruck in letzter Zeit gemessen, und kennen Sie das"
         " Ergebnis?",
     "ask.earlier_weight_kg": "Wissen Sie, wie viel Sie vor einigen Monaten gewogen haben?",
     "ask.athlete": "Trainieren Sie an den meisten Tagen intensiv, für einen Sport oder für mehr"
         " Kraft?",
     "ask.anabolic_drugs": "Nehmen Sie Anabolika (zum Beispiel Testosteron), wenn Sie das sagen"
-        " möchten? Sie bringen Muskeln und Wasser in den Körper. Methoden, die vom Gewicht"
+        " möchten? Sie erhöhen Muskelmasse und Wasser im Körper; Methoden, die vom Gewicht"
         " ausgehen, überschätzen dann das Fett.",
     "ask.family_background": "Woher kommt Ihre Familie, wenn Sie das sagen möchten? Manche"
         " Grenzwerte hängen davon ab, und für Schwarze Erwachsene ist der Bereich ein anderer.",
@@ -60,15 +59,15 @@ GERMAN_SPOKEN: dict[str, str] = {
     "ask.consent.chest_girths": "Zu diesem Plan gehört der Brustumfang. Man kann ihn weglassen."
         " Darf ich ihn messen?",
     "ask.consent.mark": "Darf ich die Stellen mit einem abwaschbaren Stift anzeichnen?",
-    "ask.consent.writer": "Darf eine zweite Person die Zahlen eingeben, die ich vorlese?",
+    "ask.consent.writer": "Darf eine zweite Person die Zahlen eingeben, die ich ansage?",
     "ask.consent.show": "Möchten Sie die Ergebnisse heute sehen?",
     "ask.consent.share": "Dürfen wir die Ergebnisse an eine Ärztin oder einen Arzt schicken,"
         " falls das nötig wird?",
     "ask.consent.witness": "Möchten Sie, dass eine Vertrauensperson oder eine Person Ihres"
         " Geschlechts dabei ist oder Sie misst?",
     "ask.prepared.skin": "Ist Ihre Haut trocken und ohne Creme?",
-    "ask.prepared.rested": "Ist es richtig, dass Sie heute noch keinen anstrengenden Sport gemacht"
-        " haben, nicht in der Sauna waren und nicht heiß gebadet haben?",
+    "ask.prepared.rested": "Haben Sie heute auf anstrengenden Sport, Sauna und heiße Bäder"
+        " verzichtet?",
     "ask.plan": "Was sollen wir messen?",
     "plan.seven": "Sieben Hautfalten und die Taille.",
     "plan.four": "Vier Hautfalten (Arm, Rücken, Hüfte) und die Taille.",
@@ -155,9 +154,9 @@ GERMAN_SPOKEN: dict[str, str] = {
         " Taille erfasst auch tieferes Fett}"
         " fat_under_skin {Bei Ihnen liegt mehr Fett direkt unter der Haut, und davon erfasst das"
         " Maßband weniger}"
-        " one_part {Jede Methode sieht einen anderen Teil des Körpers}"
+        " one_part {Jede Methode erfasst einen anderen Teil des Körpers}"
         " weight_and_height {Gewicht und Größe zeigen nicht, was Muskel und was Fett ist}"
-        " usual_gap {Sie wurden für verschiedene Gruppen von Menschen gemacht und liegen oft so"
+        " usual_gap {Sie wurden an verschiedenen Gruppen von Menschen entwickelt und liegen oft so"
         " weit auseinander}"
         " age_term {Sie berücksichtigen das Alter auf verschiedene Weise}"
         " deeper_fat {Hautfalten zeigen nur das Fett direkt unter der Haut, zu Ihrem Gewicht"

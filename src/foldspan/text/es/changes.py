@@ -33,7 +33,7 @@ SPANISH_CHANGES: dict[str, str] = {
     "changed.arm_flexed_girth_cm": "brazo contraído",
     "changed.forearm_girth_cm": "antebrazo",
     "changed.wrist_girth_cm": "muñeca",
-    "page.measured_unsure_too": "Puede deberse a la imprecisión de la medida: {what}.",
+    "page.measured_unsure_too": "Puede deberse solo a la medición: {what}.",
     "page.site_changed": "{site}, de {earlier} a {later}",
     "page.real": "{since, select, last {Desde la última vez,} first {Desde la primera vez,} over"
         " {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},} other {Desde"
@@ -41,9 +41,10 @@ SPANISH_CHANGES: dict[str, str] = {
         " plural, one {alrededor de # punto porcentual} other {unos # puntos porcentuales}}"
         " (intervalo: {low}–{high}). Supera el error de medición.",
     "page.maybe": "{since, select, last {Desde la última vez,} first {Desde la primera vez,} over"
-        " {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},} other {Desde"
-        " el {day},}} su grasa corporal probablemente ha {way, select, down {bajado} other"
-        " {subido}} (unas {chance} posibilidades de 20). Puede ser error de medición.",
+        " {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},} other {Desde el"
+        " {day},}} su grasa corporal probablemente ha {way, select, down {bajado} other {subido}}"
+        " (es así en unas {chance} de cada 20 personas como usted). También puede deberse a la"
+        " medición.",
     "page.no_telling": "{since, select, last {Desde la última vez,} first {Desde la primera vez,}"
         " over {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},} other"
         " {Desde el {day},}} no hay un cambio claro en su grasa corporal. Al medir siempre surgen"
@@ -60,12 +61,11 @@ SPANISH_CHANGES: dict[str, str] = {
         " other {Desde el {day},}} un cambio claro: {what}.",
     "page.measured_unsure": "{since, select, last {Desde la última vez,} first {Desde la primera"
         " vez,} over {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},}"
-        " other {Desde el {day},}} quizá haya cambios, o quizá sea solo la imprecisión de la medida:"
-        " {what}.",
+        " other {Desde el {day},}} diferencias que pueden deberse solo a la medición: {what}.",
     "page.fat_mass": "Eso son {amount} {way, select, down {menos} other {más}} de grasa"
         " (intervalo: {low}–{high}).",
     "page.share_maybe": "En proporción a su peso, la grasa probablemente ha {way, select, down"
-        " {bajado} other {subido}} (unas {chance} posibilidades de 20).",
+        " {bajado} other {subido}} (es así en unas {chance} de cada 20 personas como usted).",
     "page.folds_changed": "suma de {count, plural, one {# pliegue cutáneo} other {# pliegues"
         " cutáneos}}, de {earlier} a {later}",
 }

@@ -6,7 +6,7 @@ language to the same keys and the same values in braces.
 
 from __future__ import annotations
 
-# A doctor is "un profesional médico", "atención médica" or "una revisión médica", and words about the
+# A doctor is "una consulta médica", "atención médica" or "una revisión médica", and words about the
 # reader have no ending for a man or a woman. Sites follow a colon after "medir": with their article.
 # \u00a0 stands before %, as Spanish writes it, and keeps a number and its sign on one line.
 # fmt: off
@@ -17,19 +17,19 @@ SPANISH_SENTENCES: dict[str, str] = {
     "why_range": "Ningún método mide la grasa corporal con exactitud. Por eso le damos un"
         " intervalo y no una sola cifra.",
     "next": "La próxima vez podríamos medir algo más: {what}. Así el intervalo sería más estrecho.",
-    "end": "Esto es una valoración orientativa, no un diagnóstico. No hace falta leer las"
-        " cifras. Si alguna le preocupa, coméntenoslo o consulte a un profesional médico.",
+    "end": "Esto es una valoración orientativa, no un diagnóstico. No hace falta leer las cifras."
+        " Si alguna le preocupa, háblelo con nosotros o en una consulta médica.",
     "stop": "Las cifras pueden esperar a otro día.",
-    "careful_end": "Puede parar en cualquier momento. Siempre puede hablar con nosotros o con un"
-        " profesional médico.",
-    "verdict.agree": "Los métodos coinciden bien.",
-    "verdict.strained": "Hoy los métodos no coinciden tan bien.",
+    "careful_end": "Puede parar en cualquier momento. Siempre puede hablar con nosotros o en una"
+        " consulta médica.",
+    "verdict.agree": "Los métodos concuerdan bien.",
+    "verdict.strained": "Hoy los métodos no concuerdan del todo.",
     "verdict.disagree": "Hoy los métodos dan resultados distintos. Lo mejor es volver a medir.",
     "verdict.single": "Solo pudimos usar un método, así que no había con qué compararlo.",
     "verdict.explained": "Los métodos dan resultados distintos. Creemos saber por qué.",
     "reason.slip": "Puede que una medida se haya anotado mal. Nos gustaría repetirla.",
-    "reason.more_muscle": "Sus brazos o sus piernas tienen más músculo que los de la mayoría. El"
-        " músculo también pesa, así que su peso por sí solo da una cifra demasiado alta.",
+    "reason.more_muscle": "Tiene más músculo que la mayoría en brazos o piernas. El músculo"
+        " también pesa, así que el peso por sí solo da una cifra demasiado alta.",
     "reason.less_muscle": "Sus brazos o sus piernas tienen menos músculo del que cabría esperar"
         " por su peso, así que su peso por sí solo da una cifra demasiado baja.",
     "reason.belly_fat": "Los pliegues cutáneos solo muestran la grasa que está justo debajo de la"
@@ -46,20 +46,20 @@ SPANISH_SENTENCES: dict[str, str] = {
         " el brazo con una cinta ayudaría.",
     "reason.none": "Cada método se elaboró midiendo a otras personas, así que en su caso puede"
         " dar un poco de más o de menos.",
-    "caution.low_fat": "Todo cuerpo necesita algo de grasa; por favor, no se proponga bajarla"
-        " más. Un profesional médico puede ayudarle con esto.",
+    "caution.low_fat": "Todo cuerpo necesita algo de grasa; por favor, no se proponga bajarla más."
+        " En una consulta médica pueden ayudarle con esto.",
     "caution.low_fat_women": "Todo cuerpo necesita algo de grasa; por favor, no se proponga"
-        " bajarla más. Un profesional médico puede ayudarle con esto.",
-    "no_range_why.E201": "Usted todavía está creciendo, así que las cifras para adultos no le"
-        " sirven. Un profesional médico puede usar con usted una curva de crecimiento.",
-    "no_range_why.E202": "Estos métodos no sirven durante el embarazo. Su matrona o partera, o"
-        " un profesional médico, puede seguir su peso.",
-    "no_range_why.E204": "Estos métodos no sirven en los primeros seis meses después de un"
-        " parto. Su matrona o partera, o un profesional médico, puede seguir su peso.",
-    "no_range_why.E205": "Nuestros métodos no le darían una cifra correcta. Un profesional"
-        " médico puede usar otros.",
-    "no_range_why.E206": "Hoy nuestros métodos no le darían una cifra correcta. Un profesional"
-        " médico puede usar otros.",
+        " bajarla más. En una consulta médica pueden ayudarle con esto.",
+    "no_range_why.E201": "Todavía está creciendo, así que las cifras de adultos no le sirven. En"
+        " una consulta médica pueden mirar con usted su curva de crecimiento.",
+    "no_range_why.E202": "Estos métodos no sirven durante el embarazo. Su matrona o partera, o su"
+        " consulta médica, puede seguir su peso.",
+    "no_range_why.E204": "Estos métodos no sirven en los primeros seis meses después de un parto."
+        " Su matrona o partera, o su consulta médica, puede seguir su peso.",
+    "no_range_why.E205": "Nuestros métodos no le darían una cifra correcta. En una consulta médica"
+        " pueden usar otros.",
+    "no_range_why.E206": "Hoy nuestros métodos no le darían una cifra correcta. En una consulta"
+        " médica pueden usar otros.",
     "no_range_why.E207": "Hemos calculado dos resultados. Por favor, pídanos que le mostremos"
         " los dos.",
     "no_range_why.E203": "Primero necesitamos medir un poco más.",
@@ -75,122 +75,117 @@ SPANISH_SENTENCES: dict[str, str] = {
         " Paramos aquí y nos quedamos con usted hasta que llegue ayuda.",
     "flag.fainting": "Nos ha dicho que se desmayó o casi se desmayó. Por favor, busque hoy"
         " atención médica. Podemos medir otro día.",
-    "flag.self_harm": "Gracias por decírnoslo. No tiene por qué afrontarlo a solas. Un"
-        " profesional médico o una línea de ayuda puede atenderle hoy, y le ayudaremos a llamar.",
-    "flag.one_leg_swollen": "Por favor, acuda hoy a un profesional médico para que le examine la"
-        " pierna.",
-    "flag.belly_urgent": "Por favor, acuda hoy a un profesional médico para que le examine el"
-        " abdomen.",
-    "flag.belly_fluid": "Por favor, acuda a un profesional médico para que le examine el"
-        " abdomen. Vaya hoy mismo si hay dolor, fiebre o piel amarilla.",
-    "flag.yellow_skin": "Por favor, acuda a un profesional médico para que le examine la piel y"
-        " los ojos. Vaya hoy mismo si hay fiebre, dolor o somnolencia.",
-    "flag.thirst_urgent": "Es necesario que un profesional médico valore hoy su sed. Por favor,"
-        " no espere.",
-    "flag.thirst_and_urine": "Un profesional médico puede averiguar por qué tiene tanta sed. Si"
+    "flag.self_harm": "Gracias por decírnoslo. No tiene por qué afrontarlo a solas. Un servicio"
+        " médico o una línea de ayuda puede atenderle hoy, y le ayudaremos a llamar.",
+    "flag.one_leg_swollen": "Por favor, busque hoy atención médica para que le examinen la pierna.",
+    "flag.belly_urgent": "Por favor, busque hoy atención médica para que le examinen el abdomen.",
+    "flag.belly_fluid": "Por favor, acuda a una consulta médica para que le examinen el abdomen."
+        " Vaya hoy mismo si hay dolor, fiebre o piel amarilla.",
+    "flag.yellow_skin": "Por favor, acuda a una consulta médica para que le examinen la piel y los"
+        " ojos. Vaya hoy mismo si hay fiebre, dolor o somnolencia.",
+    "flag.thirst_urgent": "Su sed necesita una valoración médica hoy mismo. Por favor, no espere.",
+    "flag.thirst_and_urine": "En una consulta médica pueden averiguar por qué tiene tanta sed. Si"
         " vomita o siente somnolencia, vaya hoy mismo.",
     "flag.pressure_very_high": "Su presión arterial salió muy alta. Por favor, busque hoy"
         " atención médica. Si tiene dolor en el pecho, confusión o dificultad para respirar,"
         " llame ahora al número de emergencias.",
-    "flag.pregnancy_signs": "Por favor, llame hoy a su matrona o partera, o a un profesional"
-        " médico.",
+    "flag.pregnancy_signs": "Por favor, llame hoy a su matrona o partera, o a su consulta médica.",
     "flag.pressure_raised": "Su presión arterial salió alta. Una sola medición alta no es un"
-        " diagnóstico. Por favor, pida a un profesional médico que la mida de nuevo.",
-    "flag.swelling": "Con la hinchazón, nuestras cifras no serían correctas. Un profesional"
-        " médico puede encontrar la causa.",
-    "flag.uneven_body": "Un profesional médico puede valorar los cambios en su cuerpo de los que"
+        " diagnóstico. Por favor, pida otra medición en una consulta médica.",
+    "flag.swelling": "Con la hinchazón, nuestras cifras no serían correctas. En una consulta"
+        " médica pueden encontrar la causa.",
+    "flag.uneven_body": "En una consulta médica pueden valorar los cambios en su cuerpo de los que"
         " nos habló.",
-    "flag.eating_concern": "¿Le preocupa su relación con la comida? No tiene por qué afrontarlo"
-        " a solas. Un profesional médico o un servicio de trastornos alimentarios puede ayudarle.",
-    "flag.periods_stopped": "Ha dejado de tener la menstruación. Un profesional médico puede"
+    "flag.eating_concern": "¿Le preocupa su relación con la comida? No tiene por qué afrontarlo a"
+        " solas. Un servicio médico o especializado en trastornos alimentarios puede ayudarle.",
+    "flag.periods_stopped": "Ha dejado de tener la menstruación. En una consulta médica pueden"
         " averiguar por qué. Por favor, no se ponga metas hasta entonces.",
-    "flag.stress_fractures": "Si una lesión reaparece una y otra vez, por favor, consúltela con"
-        " un profesional médico.",
+    "flag.stress_fractures": "Si una lesión reaparece una y otra vez, por favor, coméntela en una"
+        " consulta médica.",
     "flag.bmi_severely_low": "Su peso es muy bajo para su estatura. Por favor, busque hoy"
         " atención médica. Podemos ayudarle a llamar.",
-    "flag.bmi_clearly_low": "Su peso es bajo para su estatura. Un profesional médico puede"
+    "flag.bmi_clearly_low": "Su peso es bajo para su estatura. En una consulta médica pueden"
         " valorarlo con usted.",
     "flag.bmi_low_with_fast_loss": "Su peso es bajo para su estatura y ha bajado rápido. Por"
         " favor, busque hoy atención médica. Podemos ayudarle a llamar.",
     "flag.thin_for_age_severely": "Su peso es muy bajo para su estatura. Por favor, busque hoy"
         " atención médica, con su madre, su padre o alguien de confianza. Podemos ayudarle a"
         " llamar.",
-    "flag.thin_for_age": "Su peso es bajo para su estatura. Por favor, consulte a un profesional"
-        " médico, con su madre, su padre o alguien de confianza.",
+    "flag.thin_for_age": "Su peso es bajo para su estatura. Por favor, acuda a una consulta"
+        " médica, con su madre, su padre o alguien de confianza.",
     "flag.low_weight_limb_severely": "Su peso es muy bajo para su estatura. Por favor, busque"
         " hoy atención médica. Podemos ayudarle a llamar.",
-    "flag.low_weight_limb": "Su peso parece bajo. Puede deberse a la extremidad que falta; un"
-        " profesional médico puede aclararlo.",
-    "flag.bmi_low_older": "Su peso es bajo para su edad. Por favor, consúltelo con un"
-        " profesional médico.",
-    "flag.bmi_light_older": "Su peso es un poco bajo para su edad. Por favor, no intente bajar"
-        " de peso. Un profesional médico puede valorarlo con usted.",
+    "flag.low_weight_limb": "Su peso parece bajo. Puede deberse a la extremidad que falta; en una"
+        " consulta médica pueden aclararlo.",
+    "flag.bmi_low_older": "Su peso es bajo para su edad. Por favor, coméntelo en una consulta"
+        " médica.",
+    "flag.bmi_light_older": "Su peso es un poco bajo para su edad. Por favor, no intente bajar de"
+        " peso. En una consulta médica pueden valorarlo con usted.",
     "flag.bmi_low_with_loss": "Su peso es bajo para su estatura y ha disminuido. Por favor,"
-        " consúltelo con un profesional médico.",
-    "flag.bmi_low_for_illness": "Su peso es un poco bajo, y ha perdido peso o está comiendo"
-        " poco. Un profesional médico puede ayudarle.",
-    "flag.bmi_low": "Su peso es bajo para su estatura. Si eso es nuevo en su caso, un"
-        " profesional médico puede valorarlo con usted.",
-    "flag.loss_fast": "Ha perdido peso rápido sin proponérselo. Por favor, acuda a un"
-        " profesional médico para averiguar por qué.",
-    "flag.loss_unplanned": "Ha perdido peso sin proponérselo. Un profesional médico puede"
+        " coméntelo en una consulta médica.",
+    "flag.bmi_low_for_illness": "Su peso es un poco bajo, y ha perdido peso o está comiendo poco."
+        " En una consulta médica pueden ayudarle.",
+    "flag.bmi_low": "Su peso es bajo para su estatura. Si eso es nuevo en su caso, en una consulta"
+        " médica pueden valorarlo con usted.",
+    "flag.loss_fast": "Ha perdido peso rápido sin proponérselo. Por favor, acuda a una consulta"
+        " médica para averiguar por qué.",
+    "flag.loss_unplanned": "Ha perdido peso sin proponérselo. En una consulta médica pueden"
         " averiguar por qué.",
-    "flag.loss_with_worry": "Su peso ha bajado más de lo aconsejable. Por favor, consúltelo con"
-        " un profesional médico.",
-    "flag.height_lost": "Al medir su estatura, salió menor que antes. Por favor, dígaselo a un"
-        " profesional médico para que le revisen los huesos.",
-    "flag.loss_large_not_asked": "Ha perdido mucho peso en poco tiempo. Por favor, consúltelo"
-        " con un profesional médico.",
-    "flag.loss_large_undated": "Ha perdido mucho peso. Si no lo tenía previsto, consúltelo con"
-        " un profesional médico.",
-    "flag.weakness": "Un profesional médico puede averiguar por qué siente debilidad, camina"
+    "flag.loss_with_worry": "Su peso ha bajado más de lo aconsejable. Por favor, coméntelo en una"
+        " consulta médica.",
+    "flag.height_lost": "Al medir su estatura, salió menor que antes. Por favor, coméntelo en una"
+        " consulta médica para que le revisen los huesos.",
+    "flag.loss_large_not_asked": "Ha perdido mucho peso en poco tiempo. Por favor, coméntelo en"
+        " una consulta médica.",
+    "flag.loss_large_undated": "Ha perdido mucho peso. Si no lo tenía previsto, coméntelo en una"
+        " consulta médica.",
+    "flag.weakness": "En una consulta médica pueden averiguar por qué siente debilidad, camina"
         " despacio o se cae.",
-    "flag.not_well": "Usted no se encuentra bien, así que medir puede esperar. Por favor,"
-        " consulte a un profesional médico si no mejora.",
-    "flag.loss_not_asked": "Su peso ha bajado. Si no quería bajar de peso, un profesional médico"
-        " puede averiguar por qué.",
-    "flag.loss_planned_fast": "Está bajando de peso rápido. Más despacio es mejor para sus"
-        " músculos. Un profesional médico puede ayudarle a planificarlo.",
+    "flag.not_well": "Usted no se encuentra bien, así que medir puede esperar. Por favor, acuda a"
+        " una consulta médica si no mejora.",
+    "flag.loss_not_asked": "Su peso ha bajado. Si no quería bajar de peso, en una consulta médica"
+        " pueden averiguar por qué.",
+    "flag.loss_planned_fast": "Está bajando de peso deprisa. Hacerlo más despacio es mejor para"
+        " sus músculos. En una consulta médica pueden ayudarle a planificarlo.",
     "flag.weight_with_signs": "Algunas de sus respuestas merecen una revisión médica.",
     "flag.bmi_very_far_above": "Por favor, hágase una revisión médica, a menos que ya tenga una"
         " prevista.",
     "flag.bmi_far_above": "Por favor, hágase una revisión médica, a menos que ya tenga una"
         " prevista.",
-    "flag.waist_six_tenths": "Su perímetro de cintura es alto para su estatura. Esto puede importar"
-        " para su"
-        " salud; por favor, hágase una revisión médica.",
+    "flag.waist_six_tenths": "Su perímetro de cintura es alto para su estatura. Puede ser"
+        " importante para su salud; por favor, hágase una revisión médica.",
     "flag.weight_and_waist": "Si este año no se ha hecho una revisión médica, por favor, hágase"
         " una.",
-    "flag.central_fat": "Su perímetro de cintura es alto para su estatura. El peso por sí solo no lo"
-        " muestra. Puede hablarlo con nosotros o con un profesional médico.",
+    "flag.central_fat": "Su perímetro de cintura es alto para su estatura. El peso por sí solo no"
+        " lo muestra. Puede hablarlo con nosotros o en una consulta médica.",
     "flag.fat_very_low": "Su cuerpo tiene muy poca grasa, y necesita algo. Por favor, no se"
-        " proponga bajarla más. Un profesional médico puede valorarlo con usted.",
+        " proponga bajarla más. En una consulta médica pueden valorarlo con usted.",
     "flag.folds_very_low": "Su cuerpo tiene muy poca grasa, y necesita algo. Por favor, no se"
-        " proponga bajarla más. Un profesional médico puede valorarlo con usted.",
+        " proponga bajarla más. En una consulta médica pueden valorarlo con usted.",
     "flag.fat_near_minimum": "Su cuerpo tiene poca grasa, y necesita algo. Por favor, no se"
         " proponga bajarla más.",
-    "flag.lean_low_with_loss": "Ha perdido peso, y una parte puede ser músculo. Un profesional"
-        " médico puede ayudarle a recuperarlo.",
-    "flag.lean_low": "Un poco más de músculo le vendría bien. Si está bajando de peso, consulte"
-        " también a un profesional médico.",
-    "flag.muscle_and_weight": "Ahora importa más ganar fuerza que el peso. Un profesional médico"
-        " puede evaluar su fuerza con usted.",
-    "flag.muscle_signs": "Ganar fuerza le vendría bien. Un profesional médico puede evaluar su"
+    "flag.lean_low_with_loss": "Ha perdido peso, y una parte puede ser músculo. En una consulta"
+        " médica pueden ayudarle a recuperarlo.",
+    "flag.lean_low": "Un poco más de músculo le vendría bien. Si está bajando de peso, acuda"
+        " también a una consulta médica.",
+    "flag.muscle_and_weight": "Ahora importa más ganar fuerza que el peso. En una consulta médica"
+        " pueden evaluar su fuerza con usted.",
+    "flag.muscle_signs": "Ganar fuerza le vendría bien. En una consulta médica pueden evaluar su"
         " fuerza y cómo camina.",
-    "flag.bleeding": "En su caso, medir los pliegues cutáneos puede dejar moretones, así que es"
-        " mejor la cinta métrica. Pregunte por ello al profesional médico que le atiende.",
+    "flag.bleeding": "Medir los pliegues puede dejar moretones, así que es mejor la cinta métrica."
+        " En su consulta médica pueden decirle más.",
     "flag.do_not_pinch": "Algunas zonas es mejor no tocarlas. No las medimos, y no pasa nada.",
     "flag.recent_surgery": "No mediremos cerca de la zona de su operación hasta que haya sanado.",
     "flag.belly_not_valid": "Ahora su cintura es difícil de medir; por favor, no se guíe solo"
         " por ella.",
-    "flag.body_not_valid": "Algunos de nuestros métodos no serían adecuados para usted. Un"
-        " profesional médico puede usar otros.",
-    "flag.medicines": "Algunos medicamentos cambian la grasa o el agua del cuerpo, así que"
-        " nuestro intervalo puede estar desviado.",
+    "flag.body_not_valid": "Algunos de nuestros métodos no serían adecuados para usted. En una"
+        " consulta médica pueden usar otros.",
+    "flag.medicines": "Algunos medicamentos cambian la grasa o el agua del cuerpo, así que nuestro"
+        " intervalo puede ser menos fiable.",
     "flag.anabolic_drugs": "Lo que toma para ganar músculo también añade agua, así que nuestro"
-        " intervalo puede estar desviado. Por favor, háblelo con un profesional médico.",
-    "flag.strong_build": "El peso y la estatura no distinguen el músculo de la grasa. En su"
-        " caso, orientan mejor la cintura y el intervalo de grasa.",
+        " intervalo puede ser menos fiable. Por favor, coméntelo en una consulta médica.",
+    "flag.strong_build": "El peso y la estatura no distinguen músculo y grasa. En su caso,"
+        " orientan mejor la cintura y el intervalo de grasa.",
     "careful_flag.refer_soon": "Podemos ayudarle a pedir una cita médica.",
     "careful_flag.refer_urgently": "Por favor, busque hoy atención médica. Podemos ayudarle a"
         " llamar.",
@@ -281,9 +276,10 @@ SPANISH_SENTENCES: dict[str, str] = {
     "family.mass_height": "peso y estatura",
     "family.waist_height": "cintura y estatura",
     "no_range": "Hoy no le damos una cifra de grasa corporal.",
-    "no_range_ask": "Si tiene preguntas, háganoslas o consulte a un profesional médico.",
+    "no_range_ask": "Si tiene preguntas, puede plantearlas aquí o en una consulta médica.",
     "careful": "Gracias por venir.",
-    "careful_why": "Hoy dejamos aparte todas las cifras y las metas. Importa más cómo se siente.",
+    "careful_why": "Hoy dejamos a un lado las cifras y las metas. Lo que más importa es cómo se"
+        " siente.",
     "both_sexes": "Según las fórmulas hechas para mujeres, su grasa corporal está probablemente"
         " entre el {female_low} y el {female_high}\u00a0%; según las hechas para hombres, entre"
         " el {male_low} y el {male_high}\u00a0%.",

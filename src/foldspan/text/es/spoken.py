@@ -14,8 +14,8 @@ SPANISH_SPOKEN: dict[str, str] = {
     "tell.before_consent": "Primero le preguntaré por su salud. Después mediré su peso, su"
         " estatura y las zonas que usted acepte. Puede saltarse cualquier pregunta y parar en"
         " cualquier momento. Todas las personas que usan este registro pueden leer lo que se"
-        " guarda en él. Nada se envía a un profesional médico sin su permiso. Puede pedirnos en"
-        " cualquier momento que lo borremos.",
+        " guarda en él. No enviamos nada a ninguna consulta médica sin su permiso. Puede pedirnos"
+        " en cualquier momento que lo borremos.",
     "tell.skip": "Puede saltarse cualquier pregunta.",
     "tell.consent": "Puede decir que no a lo que quiera. Eso solo cambia lo que medimos.",
     "tell.eating_concern": "No hace falta medir hoy, y no mostraremos cifras. Si le preocupa su"
@@ -30,7 +30,7 @@ SPANISH_SPOKEN: dict[str, str] = {
     "ask.symptoms": "¿Ha tenido algo de esto en las últimas semanas?",
     "ask.conditions": "¿Tiene algo de esto?",
     "ask.medicines": "¿Toma alguno de estos medicamentos?",
-    "ask.surgery_months_ago": "¿Ha tenido una operación en el último año?",
+    "ask.surgery_months_ago": "¿Le han operado en los últimos doce meses?",
     "ask.blood_pressure_mmhg": "¿Le han tomado la presión arterial hace poco, y sabe el resultado?",
     "ask.earlier_weight_kg": "¿Sabe cuánto pesaba hace unos meses?",
     "ask.athlete": "¿Entrena fuerte casi todos los días, por deporte o para ganar fuerza?",
@@ -40,16 +40,16 @@ SPANISH_SPOKEN: dict[str, str] = {
     "ask.family_background": "Si quiere decirlo, ¿cuál es el origen de su familia? Algunos"
         " límites de salud cambian según el origen, y el intervalo cambia en las personas adultas"
         " negras.",
-    "more.birth_months_ago": "¿Cuántos meses hace del parto?",
-    "more.surgery_months_ago": "¿Cuántos meses hace de la operación?",
+    "more.birth_months_ago": "¿Hace cuántos meses fue el parto?",
+    "more.surgery_months_ago": "¿Hace cuántos meses fue la operación?",
     "more.operated": "¿Dónde fue la operación: en el abdomen, en el pecho o en otro lugar?",
-    "more.blood_pressure_mmhg": "¿Cuánto le salió la presión arterial, por ejemplo 142/91?",
+    "more.blood_pressure_mmhg": "¿Qué presión arterial le salió, por ejemplo 142/91?",
     "more.earlier_weight_kg": "¿Cuánto pesaba hace unos meses?",
-    "more.earlier_weight_months_ago": "¿Cuántos meses hace de eso?",
+    "more.earlier_weight_months_ago": "¿Hace cuántos meses fue eso?",
     "ask.loss_wanted": "Pesa menos que los {weight} que nos dijo. ¿Quería bajar de peso?",
     "ask.consent.touch": "¿Puedo tocarle para encontrar las zonas y colocar la cinta?",
     "ask.consent.touch_tape": "¿Puedo tocarle para colocar la cinta?",
-    "ask.consent.pinch": "¿Puedo levantar pliegues cutáneos y medirlos con el plicómetro?",
+    "ask.consent.pinch": "¿Puedo tomar pliegues cutáneos y medirlos con el plicómetro?",
     "ask.consent.uncover": "¿Podemos apartar la ropa en las zonas de medición?",
     "ask.consent.chest_folds": "Este plan incluye pliegues cutáneos en el pecho, que se pueden"
         " omitir. ¿Puedo medirlos?",
@@ -58,7 +58,7 @@ SPANISH_SPOKEN: dict[str, str] = {
     "ask.consent.mark": "¿Puedo marcar la piel con un marcador lavable?",
     "ask.consent.writer": "¿Puede otra persona anotar los números que yo lea en voz alta?",
     "ask.consent.show": "¿Quiere ver hoy los resultados?",
-    "ask.consent.share": "¿Podemos enviar los resultados a un profesional médico si hace falta?",
+    "ask.consent.share": "¿Podemos enviar los resultados a una consulta médica si hace falta?",
     "ask.consent.witness": "¿Quiere que alguien de confianza, o de su mismo sexo, esté aquí o le"
         " mida?",
     "ask.prepared.skin": "¿Tiene la piel seca y sin crema?",
@@ -72,8 +72,8 @@ SPANISH_SPOKEN: dict[str, str] = {
     "plan.quick": "Peso, estatura y cintura.",
     "plan.build": "Cinco pliegues cutáneos, y cinta en la cintura, el brazo y la pantorrilla:"
         " muestra si hay más músculo.",
-    "plan.adaptive": "Peso, estatura y cintura, y después un lugar tras otro, según las medidas.",
-    "tell.then_chosen": "Después elegimos un lugar tras otro. Puede decir que no a cada uno.",
+    "plan.adaptive": "Peso, estatura y cintura, y después un punto tras otro, según las medidas.",
+    "tell.then_chosen": "Después elegimos un punto tras otro. Puede decir que no a cada uno.",
     "bare.chest": "el pecho",
     "bare.side_of_chest": "el costado del pecho",
     "bare.upper_arm": "el brazo",

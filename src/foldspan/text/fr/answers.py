@@ -89,7 +89,7 @@ FRENCH_ANSWERS: dict[str, str] = {
     "word.weak": "faiblesse\u00a0: moins de force qu’avant\u00a0; difficile d’ouvrir un bocal ou"
         " de se lever d’une chaise",
     "word.slow": "lenteur\u00a0: marche plus lente que celle des gens de votre âge",
-    "word.falls": "chute\u00a0: une chute au cours de la dernière année",
+    "word.falls": "chute\u00a0: une chute au cours des douze derniers mois",
     "word.stress_fractures": "fractures de fatigue\u00a0: fractures de fatigue, ou blessures qui"
         " reviennent sans cesse",
     "word.sleepy_snoring": "ronflements\u00a0: ronflements bruyants et somnolence dans la journée",

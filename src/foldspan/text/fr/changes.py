@@ -40,9 +40,9 @@ FRENCH_CHANGES: dict[str, str] = {
     "site.wrist_breadth_cm": "la largeur de votre poignet",
     "page.change": "Ce qui a changé",
     "page.weight_changed": "Votre poids est passé de {earlier} à {later}.",
-    "page.weight_real": "Votre poids est passé de {earlier} à {later}, un changement clair.",
+    "page.weight_real": "Votre poids est passé de {earlier} à {later}, un changement net.",
     "page.share_no_telling": "La part de graisse dans votre poids n’a peut-être pas changé.",
-    "page.measured_unsure_too": "Peut-être une simple erreur de mesure\u00a0: {what}.",
+    "page.measured_unsure_too": "Écarts peut-être dus à la mesure\u00a0: {what}.",
     "page.site_changed": "{site}, de {earlier} à {later}",
     "changed.chest_mm": "pli cutané sur la poitrine",
     "changed.midaxillary_mm": "pli cutané sur le côté de la poitrine",
@@ -73,20 +73,20 @@ FRENCH_CHANGES: dict[str, str] = {
     "changed.arm_flexed_girth_cm": "tour de bras, muscle contracté",
     "changed.forearm_girth_cm": "tour d’avant-bras",
     "changed.wrist_girth_cm": "tour de poignet",
-    "page.real": "{since, select, last {Depuis la dernière fois,} first {Depuis la première"
-        " fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}}, depuis le"
-        " {day},} other {Depuis le {day},}} votre taux de masse grasse a {way, select, down"
-        " {baissé} other {augmenté}} d’environ {points, plural, one {# point} other {# points}}"
-        " de pourcentage (fourchette\u00a0: {low} à {high}). C’est plus qu’une erreur de mesure.",
+    "page.real": "{since, select, last {Depuis la dernière fois,} first {Depuis la première fois,}"
+        " over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}}, depuis le {day},}"
+        " other {Depuis le {day},}} votre taux de masse grasse a {way, select, down {baissé} other"
+        " {augmenté}} d’environ {points, plural, one {# point} other {# points}} de pourcentage"
+        " (fourchette\u00a0: {low} à {high}). Cela dépasse l’erreur de mesure.",
     "page.maybe": "{since, select, last {Depuis la dernière fois,} first {Depuis la première"
         " fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}}, depuis le"
         " {day},} other {Depuis le {day},}} votre taux de masse grasse a probablement {way,"
-        " select, down {baissé} other {augmenté}} (environ {chance} personnes sur 20 dans ce"
-        " cas). C’est peut-être une erreur de mesure.",
+        " select, down {baissé} other {augmenté}} (vrai pour environ {chance} personnes comme vous"
+        " sur 20). Cela peut aussi venir de la mesure.",
     "page.no_telling": "{since, select, last {Depuis la dernière fois,} first {Depuis la première"
         " fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}}, depuis le"
-        " {day},} other {Depuis le {day},}} votre taux de masse grasse n’a pas changé de façon claire."
-        " De petits écarts viennent de la mesure elle-même.",
+        " {day},} other {Depuis le {day},}} votre taux de masse grasse n’a pas nettement changé."
+        " De petits écarts sont dus à la mesure.",
     "page.not_compared": "{since, select, last {Depuis la dernière fois,} first {Depuis la"
         " première fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}},"
         " depuis le {day},} other {Depuis le {day},}} nous ne pouvons pas comparer\u00a0: trop"
@@ -94,19 +94,19 @@ FRENCH_CHANGES: dict[str, str] = {
     "page.fat_only": "{since, select, last {Depuis la dernière fois,} first {Depuis la première"
         " fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}}, depuis le"
         " {day},} other {Depuis le {day},}} vous avez {way, select, down {perdu} other {pris}}"
-        " environ {amount} de graisse (fourchette\u00a0: {low} à {high}). C’est plus qu’une"
-        " erreur de mesure.",
+        " environ {amount} de graisse (fourchette\u00a0: {low} à {high}). Cela dépasse l’erreur de"
+        " mesure.",
     "page.measured_real": "{since, select, last {Depuis la dernière fois,} first {Depuis la"
         " première fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}},"
-        " depuis le {day},} other {Depuis le {day},}} un changement clair\u00a0: {what}.",
+        " depuis le {day},} other {Depuis le {day},}} un changement net\u00a0: {what}.",
     "page.measured_unsure": "{since, select, last {Depuis la dernière fois,} first {Depuis la"
         " première fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}},"
-        " depuis le {day},} other {Depuis le {day},}} un changement peut-être dû à l’erreur de"
-        " mesure\u00a0: {what}.",
+        " depuis le {day},} other {Depuis le {day},}} des écarts peut-être dus à la mesure\u00a0:"
+        " {what}.",
     "page.fat_mass": "Cela représente {amount} de graisse en {way, select, down {moins} other"
         " {plus}} (fourchette\u00a0: {low} à {high}).",
     "page.share_maybe": "La part de graisse dans votre poids a probablement {way, select, down"
-        " {baissé} other {augmenté}} (environ {chance} personnes sur 20 dans ce cas).",
+        " {baissé} other {augmenté}} (vrai pour environ {chance} personnes comme vous sur 20).",
     "page.folds_changed": "somme de vos {count, plural, one {# pli cutané} other {# plis"
         " cutanés}}, de {earlier} à {later}",
 }

@@ -5,7 +5,7 @@ Words are those that France, Belgium, Switzerland and Québec share.
 
 from __future__ import annotations
 
-# A doctor is "votre médecin", or "un ou une médecin" where any doctor will do and soon.
+# A doctor is "votre médecin", or "consulter", where any doctor will do and soon.
 # "Taille" is height, the waist is always "tour de taille"; "masse maigre" is all that is not fat.
 # \u00a0 keeps what belongs together on one line, as before ; : ? % and inside « ».
 # fmt: off
@@ -18,11 +18,11 @@ FRENCH_SENTENCES: dict[str, str] = {
     "next": "La prochaine fois, nous pourrions aussi mesurer\u00a0: {what}. La fourchette serait"
         " plus étroite.",
     "end": "C’est un simple repère, pas un diagnostic. Rien ne vous oblige à lire les chiffres. Si"
-        " l’un d’eux vous inquiète, parlez-en avec nous ou avec votre médecin.",
+        " l’un d’eux vous inquiète, parlez-en avec nous ou votre médecin.",
     "stop": "Les chiffres peuvent attendre un autre jour.",
     "careful_end": "Vous pouvez arrêter à tout moment. Vous pouvez toujours nous parler, ou parler"
         " à votre médecin.",
-    "verdict.agree": "Les différentes méthodes concordent bien.",
+    "verdict.agree": "Les méthodes concordent bien.",
     "verdict.strained": "Les méthodes concordent moins bien aujourd’hui.",
     "verdict.disagree": "Les méthodes donnent aujourd’hui des résultats différents. Le mieux est"
         " de refaire les mesures.",
@@ -31,8 +31,8 @@ FRENCH_SENTENCES: dict[str, str] = {
     "verdict.explained": "Les méthodes donnent des résultats différents. Nous pensons savoir"
         " pourquoi.",
     "reason.slip": "Un chiffre a peut-être été mal noté. Nous aimerions refaire cette mesure.",
-    "reason.more_muscle": "Vos bras ou vos jambes sont plus musclés que chez la plupart des gens."
-        " Le muscle pèse lui aussi, et le poids seul donne donc un chiffre trop élevé.",
+    "reason.more_muscle": "Vos bras ou vos jambes sont plus musclés que la moyenne. Le muscle pèse"
+        " aussi, et le poids seul donne un chiffre trop élevé.",
     "reason.less_muscle": "Vos bras ou vos jambes sont moins musclés que votre poids ne le laisse"
         " supposer. Le poids seul donne donc un chiffre trop bas.",
     "reason.belly_fat": "Les plis cutanés ne montrent que la graisse située juste sous la peau. Le"
@@ -76,26 +76,26 @@ FRENCH_SENTENCES: dict[str, str] = {
         " un autre moment.",
     "elsewhere.does_not_add_up": "La fiche qui vous indique {percent}\u00a0% contient une"
         " erreur\u00a0: ses propres chiffres ne vont pas ensemble.",
-    "flag.heart_signs": "Cela ne peut pas attendre\u00a0: appelez maintenant le numéro d’urgence."
-        " Nous nous arrêtons là et restons avec vous jusqu’à l’arrivée des secours.",
-    "flag.fainting": "Vous nous avez dit avoir perdu connaissance, ou presque. Consultez un ou une"
-        " médecin aujourd’hui. Nous prendrons les mesures une autre fois.",
+    "flag.heart_signs": "Cela ne peut pas attendre\u00a0: appelez tout de suite le numéro"
+        " d’urgence. Nous nous arrêtons là et restons avec vous jusqu’à l’arrivée des secours.",
+    "flag.fainting": "Vous nous avez dit avoir perdu connaissance, ou presque. Allez consulter"
+        " aujourd’hui. Nous prendrons les mesures une autre fois.",
     "flag.self_harm": "Merci de nous l’avoir dit. Vous n’avez pas à affronter cela sans aide."
         " Votre médecin ou une ligne d’écoute peut vous aider aujourd’hui, et nous vous aiderons à"
         " les joindre.",
     "flag.one_leg_swollen": "Consultez aujourd’hui pour faire examiner votre jambe.",
     "flag.belly_urgent": "Consultez aujourd’hui pour faire examiner votre ventre.",
-    "flag.belly_fluid": "Faites examiner votre ventre par un ou une médecin, dès aujourd’hui en"
-        " cas de douleur, de fièvre ou de peau jaune.",
-    "flag.yellow_skin": "Faites examiner votre peau et vos yeux par un ou une médecin, dès"
-        " aujourd’hui en cas de fièvre, de douleur ou de somnolence.",
+    "flag.belly_fluid": "Faites examiner votre ventre par votre médecin, dès aujourd’hui en cas de"
+        " douleur, de fièvre ou de peau jaune.",
+    "flag.yellow_skin": "Faites examiner votre peau et vos yeux par votre médecin, dès aujourd’hui"
+        " en cas de fièvre, de douleur ou de somnolence.",
     "flag.thirst_urgent": "Votre soif demande un avis médical aujourd’hui. N’attendez pas.",
     "flag.thirst_and_urine": "Votre médecin peut chercher pourquoi vous avez si soif. En cas de"
         " vomissements ou de somnolence, consultez dès aujourd’hui.",
-    "flag.pressure_very_high": "Votre tension artérielle était très élevée. Consultez un ou une"
-        " médecin aujourd’hui. En cas de douleur dans la poitrine, de confusion ou de difficulté à"
-        " respirer, appelez maintenant le numéro d’urgence.",
-    "flag.pregnancy_signs": "Appelez aujourd’hui votre sage-femme ou un ou une médecin.",
+    "flag.pressure_very_high": "Votre tension artérielle était très élevée. Allez consulter"
+        " aujourd’hui. En cas de douleur dans la poitrine, de confusion ou de difficulté à"
+        " respirer, appelez tout de suite le numéro d’urgence.",
+    "flag.pregnancy_signs": "Appelez aujourd’hui votre sage-femme ou votre médecin.",
     "flag.pressure_raised": "Votre tension artérielle était élevée. Une seule valeur élevée n’est"
         " pas un diagnostic. Faites-la contrôler par votre médecin.",
     "flag.swelling": "À cause du gonflement, nos chiffres seraient faux. Votre médecin peut en"
@@ -109,19 +109,19 @@ FRENCH_SENTENCES: dict[str, str] = {
         " D’ici là, ne vous fixez pas d’objectif.",
     "flag.stress_fractures": "Si une blessure revient sans cesse, faites-la examiner par votre"
         " médecin.",
-    "flag.bmi_severely_low": "Votre poids est très bas pour votre taille. Consultez un ou une"
-        " médecin aujourd’hui. Nous pouvons vous aider à appeler.",
+    "flag.bmi_severely_low": "Votre poids est très bas pour votre taille. Allez consulter"
+        " aujourd’hui. Nous pouvons vous aider à appeler.",
     "flag.bmi_clearly_low": "Votre poids est bas pour votre taille. Votre médecin peut faire le"
         " point avec vous.",
     "flag.bmi_low_with_fast_loss": "Votre poids est bas pour votre taille, et il a baissé vite."
-        " Consultez un ou une médecin aujourd’hui. Nous pouvons vous aider à appeler.",
-    "flag.thin_for_age_severely": "Votre poids est très bas pour votre taille. Consultez un ou une"
-        " médecin aujourd’hui, avec un parent ou une personne de confiance. Nous pouvons vous"
+        " Allez consulter aujourd’hui. Nous pouvons vous aider à appeler.",
+    "flag.thin_for_age_severely": "Votre poids est très bas pour votre taille. Allez consulter"
+        " aujourd’hui, avec l’un de vos parents ou une personne de confiance. Nous pouvons vous"
         " aider à appeler.",
-    "flag.thin_for_age": "Votre poids est bas pour votre taille. Consultez votre médecin, avec un"
-        " parent ou une personne de confiance.",
-    "flag.low_weight_limb_severely": "Votre poids est très bas pour votre taille. Consultez un ou"
-        " une médecin aujourd’hui. Nous pouvons vous aider à appeler.",
+    "flag.thin_for_age": "Votre poids est bas pour votre taille. Consultez votre médecin, avec"
+        " l’un de vos parents ou une personne de confiance.",
+    "flag.low_weight_limb_severely": "Votre poids est très bas pour votre taille. Allez consulter"
+        " aujourd’hui. Nous pouvons vous aider à appeler.",
     "flag.low_weight_limb": "Votre poids paraît bas. L’absence d’un membre peut"
         " l’expliquer\u00a0; votre médecin pourra le dire.",
     "flag.bmi_low_older": "Votre poids est bas pour votre âge. Faites le point avec votre médecin.",
@@ -163,11 +163,11 @@ FRENCH_SENTENCES: dict[str, str] = {
         " année, pensez à en faire un.",
     "flag.central_fat": "Votre tour de taille est élevé par rapport à votre stature. Le poids seul"
         " ne le montre pas. Vous pouvez en parler avec nous ou avec votre médecin.",
-    "flag.fat_very_low": "Votre corps a très peu de graisse, et il en a besoin. Ne visez pas plus"
+    "flag.fat_very_low": "Votre corps a très peu de graisse, et il lui en faut. Ne visez pas plus"
         " bas. Votre médecin peut faire le point avec vous.",
-    "flag.folds_very_low": "Votre corps a très peu de graisse, et il en a besoin. Ne visez pas"
+    "flag.folds_very_low": "Votre corps a très peu de graisse, et il lui en faut. Ne visez pas"
         " plus bas. Votre médecin peut faire le point avec vous.",
-    "flag.fat_near_minimum": "Votre corps a peu de graisse, et il en a besoin. Ne visez pas plus"
+    "flag.fat_near_minimum": "Votre corps a peu de graisse, et il lui en faut. Ne visez pas plus"
         " bas.",
     "flag.lean_low_with_loss": "Vous avez perdu du poids, dont peut-être du muscle. Votre médecin"
         " peut vous aider à le retrouver.",
@@ -177,8 +177,8 @@ FRENCH_SENTENCES: dict[str, str] = {
         " médecin peut évaluer votre force avec vous.",
     "flag.muscle_signs": "Gagner en force vous ferait du bien. Votre médecin peut évaluer votre"
         " force et votre façon de marcher.",
-    "flag.bleeding": "Chez vous, mesurer les plis cutanés peut laisser des bleus\u00a0; il vaut mieux"
-        " utiliser le mètre ruban. Parlez-en à votre médecin.",
+    "flag.bleeding": "Mesurer les plis cutanés peut vous laisser des bleus\u00a0; le mètre ruban"
+        " convient mieux. Parlez-en à votre médecin.",
     "flag.do_not_pinch": "Il vaut mieux ne pas toucher à certains endroits. Nous les laissons de"
         " côté, et c’est très bien ainsi.",
     "flag.recent_surgery": "Nous ne mesurerons pas près de la zone opérée avant sa guérison.",
@@ -190,11 +190,11 @@ FRENCH_SENTENCES: dict[str, str] = {
         " notre fourchette peut être décalée.",
     "flag.anabolic_drugs": "Ce que vous prenez pour gagner du muscle ajoute aussi de l’eau\u00a0:"
         " notre fourchette peut être décalée. Parlez-en à votre médecin.",
-    "flag.strong_build": "Le poids et la taille ne distinguent pas le muscle de la graisse. Pour"
-        " vous, le tour de taille et la fourchette de masse grasse sont de meilleurs repères.",
+    "flag.strong_build": "Poids et taille ne distinguent pas muscle et graisse. Fiez-vous plutôt"
+        " au tour de taille et à la fourchette.",
     "careful_flag.refer_soon": "Nous pouvons vous aider à prendre rendez-vous avec votre médecin.",
-    "careful_flag.refer_urgently": "Consultez un ou une médecin aujourd’hui. Nous pouvons vous"
-        " aider à appeler.",
+    "careful_flag.refer_urgently": "Allez consulter aujourd’hui. Nous pouvons vous aider à"
+        " appeler.",
     "band.severely_low": "très bas pour la taille",
     "band.clearly_low": "nettement bas pour la taille",
     "band.low": "bas pour la taille",
@@ -250,7 +250,7 @@ FRENCH_SENTENCES: dict[str, str] = {
     "no_range": "Aujourd’hui, nous ne vous donnons pas de chiffre pour votre masse grasse.",
     "no_range_ask": "Si vous avez des questions, n’hésitez pas à nous les poser ou à en parler à"
         " votre médecin.",
-    "careful": "Merci de votre visite.",
+    "careful": "Merci de votre venue.",
     "careful_why": "Aujourd’hui, nous laissons de côté tous les chiffres et tous les objectifs."
         " Ce qui compte le plus, c’est comment vous vous sentez.",
     "both_sexes": "Avec les formules établies pour les femmes, votre masse grasse se situe"

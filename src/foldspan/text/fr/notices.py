@@ -5,28 +5,27 @@ from __future__ import annotations
 # a topic follows a colon or stands alone in a list, so it is a noun
 # fmt: off
 FRENCH_NOTICES: dict[str, str] = {
-    "notice.now": "Demandez de l’aide maintenant",
-    "notice.today": "Consultez un ou une médecin aujourd’hui",
+    "notice.now": "Demandez de l’aide tout de suite",
+    "notice.today": "Allez en consultation médicale aujourd’hui",
     "notice.also": "À signaler aussi en consultation",
-    "notice.days": "Consultez un ou une médecin dans les prochains jours",
-    "notice.weeks": "Consultez un ou une médecin d’ici deux semaines",
+    "notice.days": "Consultez votre médecin dans les prochains jours",
+    "notice.weeks": "Consultez votre médecin d’ici deux semaines",
     "notice.talk": "À aborder avec votre médecin",
     "notice.reading": "À propos de ces chiffres",
-    "when.days": "Consultez un ou une médecin dans les prochains jours.",
-    "when.weeks": "Consultez un ou une médecin d’ici deux semaines.",
+    "when.days": "Consultez votre médecin dans les prochains jours.",
+    "when.weeks": "Consultez votre médecin d’ici deux semaines.",
     "about.also": "À signaler aussi en consultation\u00a0: {what}.",
-    "about.days": "Consultez un ou une médecin dans les prochains jours. Motif\u00a0: {what}.",
-    "about.weeks": "Consultez un ou une médecin d’ici deux semaines. Motif\u00a0: {what}.",
+    "about.days": "Consultez votre médecin dans les prochains jours. Motif\u00a0: {what}.",
+    "about.weeks": "Consultez votre médecin d’ici deux semaines. Motif\u00a0: {what}.",
     "about.talk": "À aborder avec votre médecin\u00a0: {what}.",
     "about.reading": "À propos de ces chiffres\u00a0: {what}.",
     "fill_in.now": "Numéro d’urgence",
     "fill_in.crisis": "Ligne d’écoute",
     "fill_in.today": "Numéro à appeler aujourd’hui",
     "fill_in.doctor": "Téléphone du cabinet médical",
-    "page.first_days": "D’abord, consultez un ou une médecin dans les prochains jours. Emportez"
-        " cette feuille.",
-    "page.first_weeks": "D’abord, consultez un ou une médecin d’ici deux semaines. Emportez cette"
+    "page.first_days": "D’abord, consultez votre médecin dans les prochains jours, avec cette"
         " feuille.",
+    "page.first_weeks": "D’abord, consultez votre médecin d’ici deux semaines, avec cette feuille.",
     "topic.belly_fluid": "votre ventre (aujourd’hui en cas de douleur, fièvre ou peau jaune)",
     "topic.yellow_skin": "votre peau et vos yeux (aujourd’hui en cas de fièvre, douleur ou"
         " somnolence)",
@@ -35,7 +34,7 @@ FRENCH_NOTICES: dict[str, str] = {
     "topic.pressure_raised": "votre tension artérielle, qui était élevée",
     "topic.swelling": "le gonflement",
     "topic.uneven_body": "les changements de votre corps",
-    "topic.periods_stopped": "l’arrêt de vos règles (d’ici là, pas d’objectif)",
+    "topic.periods_stopped": "l’arrêt de vos règles (pour l’instant, pas d’objectif)",
     "topic.stress_fractures": "des blessures à répétition",
     "topic.bmi_clearly_low": "votre poids, qui est bas pour votre taille",
     "topic.bmi_low_with_loss": "votre poids, qui est bas et qui a baissé",

@@ -9,9 +9,9 @@ FRENCH_PAGE: dict[str, str] = {
     "page.day": "Date",
     "page.tester": "Mesures prises par",
     "page.code": "Votre code",
-    "page.lead": "Masse grasse\u00a0: probablement {low} à {high}\u00a0%",
-    "page.dots": "Aucune méthode n’est exacte. Les points sont 20 valeurs également probables de votre"
-        " masse grasse\u00a0; 16 se trouvent dans cette fourchette.",
+    "page.lead": "Masse grasse probable\u00a0: de {low} à {high}\u00a0%",
+    "page.dots": "Aucune méthode n’est exacte. Les 20 points sont des valeurs également probables"
+        " de votre masse grasse\u00a0; 16 sont dans cette fourchette.",
     "page.apart": "Les mesures d’aujourd’hui ne concordent pas. Refaisons-les.",
     "page.apart_sites": "Nous aimerions mesurer à nouveau\u00a0: {sites}.",
     "page.apart_all": "Nous aimerions refaire toutes les mesures.",
@@ -21,16 +21,16 @@ FRENCH_PAGE: dict[str, str] = {
     "page.almost_sure": "plus de 99",
     "page.hardly": "moins de 1",
     "page.next": "Et maintenant\u00a0?",
-    "page.repeat_soon": "Faites bientôt reprendre toutes les mesures, avant de vous fier à ces"
+    "page.repeat_soon": "Faites refaire toutes les mesures sans tarder, avant de vous fier à ces"
         " chiffres.",
     "page.strength": "À partir de 65\u00a0ans, la force et une marche assurée comptent plus que le"
         " taux de masse grasse.",
-    "page.ask": "Posez toutes vos questions, à nous ou à votre médecin.",
+    "page.ask": "Posez-nous toutes vos questions, ou parlez-en à votre médecin.",
     "page.contact": "Contact",
-    "page.methods": "Ce que donne chaque méthode",
+    "page.methods": "Résultat de chaque méthode",
     "page.read_or_not": "Rien ne vous oblige à lire les chiffres. Si l’un d’eux vous inquiète,"
-        " parlez-en avec nous ou avec votre médecin.",
-    "page.measured": "Nous avons relevé\u00a0: {what}.",
+        " parlez-en avec nous ou votre médecin.",
+    "page.measured": "Nous avons mesuré\u00a0: {what}.",
     "page.weight": "poids",
     "page.height": "taille",
     "page.printed": "Les formules ont été utilisées exactement comme elles ont été publiées.",
@@ -40,9 +40,9 @@ FRENCH_PAGE: dict[str, str] = {
     "measure.fat_percent": "Masse grasse",
     "measure.bmi": "Poids pour votre taille",
     "measure.waist_to_height": "Tour de taille",
-    "zone.lighter_match": "sous les valeurs habituelles",
-    "zone.above_match": "au-dessus des valeurs habituelles",
-    "zone.well_above_match": "bien au-dessus des valeurs habituelles",
+    "zone.lighter_match": "plus basse",
+    "zone.above_match": "plus élevée",
+    "zone.well_above_match": "nettement plus élevée",
     "zones.all": "Les 20 points sont tous dans la zone «\u00a0{zone}\u00a0».",
     "picture.likely": "{low} à {high}\u00a0%",
     "picture.span": "{low} à {high}\u00a0%",
@@ -62,8 +62,8 @@ FRENCH_PAGE: dict[str, str] = {
         " rendez-vous à l’autre\u00a0: {steps}.",
     "picture.trend_whole": "Sur tous les rendez-vous\u00a0: {points}.",
     "picture.visit": "{day} {low} à {high}\u00a0%",
-    "picture.real": "{points} (changement clair)",
-    "picture.not_real": "pas de changement clair",
+    "picture.real": "{points} (changement net)",
+    "picture.not_real": "pas de changement net",
     "picture.not_compared": "non comparé",
     "picture.other_sites": "autres endroits",
     "caption.agreement": "Traits fins\u00a0: fourchette et meilleure estimation de chaque méthode."
@@ -71,30 +71,29 @@ FRENCH_PAGE: dict[str, str] = {
     "caption.one_way": "Trait fin\u00a0: fourchette et meilleure estimation de la méthode. Trait"
         " épais\u00a0: la fourchette donnée.",
     "caption.bands": "Plus foncé\u00a0: plus probable\u00a0; plus clair\u00a0: moins probable.",
-    "caption.trend": "Barres\u00a0: fourchette de chaque jour. Trait plein\u00a0: changement clair,"
-        " même si des barres se recouvrent\u00a0; pointillé\u00a0: pas de changement clair.",
-    "zone.healthy_match": "valeurs habituelles pour {sex, select, female {les femmes} other {les"
-        " hommes}} de votre âge",
-    "zones.two": "{first} des 20 points sont dans la zone «\u00a0{zone}\u00a0»\u00a0; {second}"
+    "caption.trend": "Barres\u00a0: fourchette de chaque jour. Trait plein\u00a0: changement net,"
+        " même si des barres se recouvrent\u00a0; pointillé\u00a0: pas de changement net.",
+    "zone.healthy_match": "habituelle pour {sex, select, female {les femmes} other {les hommes}}"
+        " de votre âge",
+    "zones.two": "{first} points sur 20 sont dans la zone «\u00a0{zone}\u00a0»\u00a0; {second}"
         " dans «\u00a0{second_zone}\u00a0».",
-    "zones.three": "{first} des 20 points sont dans la zone «\u00a0{zone}\u00a0»\u00a0; {second}"
+    "zones.three": "{first} points sur 20 sont dans la zone «\u00a0{zone}\u00a0»\u00a0; {second}"
         " dans «\u00a0{second_zone}\u00a0», {third} dans «\u00a0{third_zone}\u00a0».",
-    "zones.four": "{first} des 20 points sont dans la zone «\u00a0{zone}\u00a0»\u00a0; {second}"
-        " dans «\u00a0{second_zone}\u00a0», {third} dans «\u00a0{third_zone}\u00a0», {fourth}"
-        " dans «\u00a0{fourth_zone}\u00a0».",
-    "page.masses": "Sur vos {weight}, on compte environ {fat_low} à {fat_high} {unit} de"
-        " graisse\u00a0; le corps en a toujours besoin. Le reste, {rest_low} à {rest_high} {unit}, est"
+    "zones.four": "{first} points sur 20 sont dans la zone «\u00a0{zone}\u00a0»\u00a0; {second}"
+        " dans «\u00a0{second_zone}\u00a0», {third} dans «\u00a0{third_zone}\u00a0», {fourth} dans"
+        " «\u00a0{fourth_zone}\u00a0».",
+    "page.masses": "Sur vos {weight}, environ {fat_low} à {fat_high} {unit} sont de la"
+        " graisse\u00a0; le corps en a besoin. Le reste, {rest_low} à {rest_high} {unit}, est de"
         " la masse maigre\u00a0: muscles, os, organes et eau.",
-    "page.repeat": "Faites reprendre vos mesures dans {weeks, plural, one {# semaine} other {#"
-        " semaines}} ou plus tard, par la même personne et avec le même matériel.",
-    "page.repeat_then": "Ensuite, faites reprendre vos mesures dans {weeks, plural, one {#"
-        " semaine} other {# semaines}} ou plus tard, par la même personne et avec le même"
-        " matériel.",
+    "page.repeat": "Prochaines mesures dans {weeks, plural, one {# semaine} other {# semaines}} au"
+        " plus tôt\u00a0: même personne, même matériel.",
+    "page.repeat_then": "Ensuite, prochaines mesures dans {weeks, plural, one {# semaine} other {#"
+        " semaines}} au plus tôt\u00a0: même personne, même matériel.",
     "page.folds": "{count, plural, one {# pli cutané} other {# plis cutanés}}",
     "page.girths": "{count, plural, one {# mesure} other {# mesures}} au mètre ruban",
     "page.breadths": "la largeur de {count, plural, one {# os} other {# os}}",
     "page.scale": "La fourchette estime ce que montrerait {reference_method, select, density {une"
-        " pesée sous l’eau} other {un examen DXA}}.",
+        " pesée sous l’eau} other {un examen DXA (densitométrie)}}.",
     "page.local": "Nous avons comparé nos mesures à celles {reference_method, select, density"
         " {d’une pesée sous l’eau} other {d’un examen DXA}}, et cette fourchette en tient compte.",
 }

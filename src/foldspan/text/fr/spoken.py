@@ -8,34 +8,36 @@ FRENCH_SPOKEN: dict[str, str] = {
         " pour les hommes, ou les deux\u00a0? Ce n’est pas forcément votre genre\u00a0; avec les"
         " deux, il y a deux résultats.",
     "ask.age_years": "Quel âge avez-vous\u00a0?",
-    "ask.guardian": "Êtes-vous avec un parent ou une personne responsable de vous, qui va"
-        " rester\u00a0?",
+    "ask.guardian": "Êtes-vous avec l’un de vos parents ou une personne responsable de vous, qui"
+        " va rester\u00a0?",
     "ask.go_on": "Voulez-vous continuer les mesures aujourd’hui\u00a0?",
     "ask.still": "Voici ce que vous nous avez dit la dernière fois. Est-ce que tout est encore"
         " exact\u00a0?",
     "tell.before_consent": "Je vais d’abord vous poser des questions sur votre santé. Ensuite, je"
         " mesurerai votre poids, votre taille et les endroits que vous acceptez. Vous pouvez"
-        " laisser une question de côté et arrêter à tout moment. Toutes les personnes qui"
-        " utilisent ce registre peuvent lire ce qui y est gardé. Rien n’est transmis à un ou une"
-        " médecin sans votre accord. Vous pouvez à tout moment nous demander de tout effacer.",
-    "tell.skip": "Vous pouvez laisser n’importe quelle question de côté.",
+        " passer une question et arrêter à tout moment. Toutes les personnes qui utilisent ce"
+        " registre peuvent lire ce qui y est conservé. Rien n’est transmis à un cabinet médical"
+        " sans votre accord. Vous pouvez à tout moment nous demander de tout effacer.",
+    "tell.skip": "Vous pouvez passer n’importe quelle question.",
     "tell.consent": "Vous pouvez répondre non à chaque point. Cela change seulement ce que nous"
         " mesurons.",
-    "tell.eating_concern": "Nous n’avons pas besoin de mesurer aujourd’hui, et nous ne montrerons"
-        " aucun chiffre. Si l’alimentation est un souci pour vous, nous pouvons vous dire qui"
-        " peut vous aider.",
-    "ask.consent.store": "Pouvons-nous garder ce que vous nous dites et ce que nous mesurons"
-        " aujourd’hui\u00a0? Sinon, nous montrons les résultats une fois et ne gardons rien.",
+    "tell.eating_concern": "Rien ne nous oblige à mesurer aujourd’hui, et nous ne montrerons aucun"
+        " chiffre. Si l’alimentation est un souci pour vous, nous pouvons vous dire qui peut vous"
+        " aider.",
+    "ask.consent.store": "Pouvons-nous conserver ce que vous nous dites et ce que nous mesurons"
+        " aujourd’hui\u00a0? Sinon, nous vous montrons les résultats une fois et ne conservons"
+        " rien.",
     "ask.pregnant": "Êtes-vous enceinte\u00a0?",
     "ask.birth_months_ago": "Avez-vous accouché au cours des deux dernières années\u00a0?",
-    "ask.periods_stopped": "Vos règles sont-elles absentes depuis trois mois ou plus, sans raison"
+    "ask.periods_stopped": "Vos règles ont-elles disparu depuis trois mois ou plus, sans raison"
         " connue\u00a0?",
     "ask.eating_concern": "Avez-vous ou avez-vous eu un trouble alimentaire, ou bien"
         " l’alimentation, votre poids ou les mesures sont-ils un souci pour vous\u00a0?",
     "ask.symptoms": "Avez-vous eu l’un de ces signes au cours des dernières semaines\u00a0?",
     "ask.conditions": "Êtes-vous dans l’une de ces situations\u00a0?",
     "ask.medicines": "Prenez-vous l’un de ces médicaments\u00a0?",
-    "ask.surgery_months_ago": "Avez-vous eu une opération au cours de la dernière année\u00a0?",
+    "ask.surgery_months_ago": "Avez-vous subi une opération au cours des douze derniers"
+        " mois\u00a0?",
     "ask.blood_pressure_mmhg": "A-t-on pris votre tension récemment, et connaissez-vous le"
         " résultat\u00a0?",
     "ask.earlier_weight_kg": "Savez-vous combien vous pesiez il y a quelques mois\u00a0?",
@@ -47,9 +49,9 @@ FRENCH_SPOKEN: dict[str, str] = {
     "ask.family_background": "Si vous voulez bien le dire, quelle est l’origine de votre"
         " famille\u00a0? Certaines limites de santé en dépendent, et la fourchette change pour"
         " les personnes noires adultes.",
-    "more.birth_months_ago": "À combien de mois remonte la naissance\u00a0?",
+    "more.birth_months_ago": "À combien de mois remonte l’accouchement\u00a0?",
     "more.surgery_months_ago": "À combien de mois remonte l’opération\u00a0?",
-    "more.operated": "Où avez-vous été opéré ou opérée\u00a0: au ventre, à la poitrine ou"
+    "more.operated": "Où l’opération a-t-elle eu lieu\u00a0: au ventre, à la poitrine ou"
         " ailleurs\u00a0?",
     "more.blood_pressure_mmhg": "Quelle était votre tension, en mmHg, par exemple 142/91\u00a0?",
     "more.earlier_weight_kg": "Combien pesiez-vous il y a quelques mois\u00a0?",
@@ -69,7 +71,7 @@ FRENCH_SPOKEN: dict[str, str] = {
     "ask.consent.writer": "Une autre personne peut-elle noter les chiffres que je lis à voix"
         " haute\u00a0?",
     "ask.consent.show": "Voulez-vous voir les résultats aujourd’hui\u00a0?",
-    "ask.consent.share": "Pouvons-nous envoyer les résultats à un ou une médecin si c’est"
+    "ask.consent.share": "Pouvons-nous envoyer les résultats à un cabinet médical si c’est"
         " nécessaire\u00a0?",
     "ask.consent.witness": "Souhaitez-vous qu’une personne de confiance, ou une personne de votre"
         " sexe, soit présente ou prenne les mesures\u00a0?",
@@ -83,7 +85,7 @@ FRENCH_SPOKEN: dict[str, str] = {
     "plan.tape": "Mètre ruban seulement, sans plis cutanés.",
     "plan.quick": "Poids, taille et tour de taille.",
     "plan.build": "Cinq plis cutanés, et le mètre ruban à la taille, au bras et au mollet\u00a0:"
-        " montre une musculature développée.",
+        " montre si la musculature est développée.",
     "plan.adaptive": "Poids, taille et tour de taille, puis un endroit après l’autre, selon les"
         " mesures.",
     "tell.then_chosen": "Ensuite, nous choisissons un endroit après l’autre. Vous pouvez dire non à"

@@ -45,6 +45,13 @@ def open_lines(guess: Guess, *, sites: bool = True) -> list[tuple[str, str]]:
     ]
 
 
+def why_proposed(one: Proposal) -> str:
+    """Return why a column is used as proposed, or why somebody has to decide about it."""
+    return (
+        REASONS[one.reason].format(unit="", target="a measurement") if one.is_open else _reason(one)
+    )
+
+
 def what_to_call(names: Iterable[str]) -> list[str]:
     """Return, for columns that were not used, what each may be and how to say so."""
     lines = []

@@ -1,0 +1,1 @@
+"""Cards of equations as people and programs read them."""

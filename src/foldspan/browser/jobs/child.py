@@ -1,0 +1,117 @@
+"""Child: a process that works on one table, for a server that can end it at any time.
+
+It reads one line of JSON, what to do, and writes lines of JSON: how far it is, then what came of it.
+It ends with its server, and with it every process that it started. No value leaves it but in the files
+of the table's own folder; what goes wrong is told by its place in the code.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import sys
+import threading
+import time
+import traceback
+from collections.abc import Callable
+from importlib import import_module
+from typing import Any
+
+from foldspan.problems import FoldspanError, Problem
+from foldspan.screening.run.lazy_pyarrow import forgo_pandas
+
+# what can be asked for → the module that does it, with a function ``work``
+ACTIONS = {
+    "look": "looked", "screen": "screened", "letters": "lettered", "row": "one_row",
+    "group": "grouped",
+}  # fmt: skip
+# progress is told so often [s]
+_EVERY = 0.2
+Say = Callable[..., None]
+
+
+def main() -> None:
+    """Do what is asked for on standard input."""
+    request = json.loads(_line())
+    threading.Thread(target=_end_with_server, daemon=True).start()
+    sys.path[:] = [os.path.abspath(part) for part in sys.path]
+    os.chdir(request["folder"])
+    os.umask(0o077)
+    forgo_pandas()  # before anything makes an array
+    try:
+        work = import_module(f"foldspan.browser.jobs.{ACTIONS[request['do']]}").work
+        say(**work(request, say), kind="done")
+    except FoldspanError as error:
+        say(kind="problems", problems=[_told(problem) for problem in error.problems])
+    except MemoryError:
+        what, remedy = "needs more memory than there is", "Divide the table, and screen its parts."
+        say(kind="problems", problems=[_told(Problem("E304", request["source"], what, remedy))])
+    except Exception as error:
+        say(kind="failed", place=_place_of(error))
+    sys.stdout.flush()
+    os._exit(0)  # nothing waits for the thread that reads, or for workers that are idle
+
+
+def say(**what: Any) -> None:
+    """Tell the server something."""
+    sys.stdout.write(json.dumps(what, ensure_ascii=False) + "\n")
+    sys.stdout.flush()
+
+
+class Progress:
+    """How far a table is read, told a few times a second, and a bound on its rows.
+
+    Raises
+    ------
+    FoldspanError
+        E304 for more rows than ``most``.
+    """
+
+    def __init__(self, source: str, most: int) -> None:
+        self._source, self._most, self._told = source, most, 0.0
+
+    def step(self, rows: int, share: float | None) -> None:
+        """Take in how many rows are done, and which share of the table."""
+        if rows > self._most:
+            what = f"more than {self._most:,} rows"
+            remedy = "Divide the table, and screen its parts."
+            raise FoldspanError([Problem("E304", self._source, what, remedy)])
+        now = time.monotonic()
+        if now - self._told >= _EVERY:
+            self._told = now
+            say(kind="progress", rows=rows, share=share)
+
+
+def _line() -> bytes:
+    """The first line of standard input, by single bytes: nothing may be read ahead."""
+    found = bytearray()
+    while (byte := os.read(0, 1)) not in (b"", b"\n"):
+        found += byte
+    return bytes(found)
+
+
+def _end_with_server() -> None:
+    """End, with all that was started here, once the server's end of the pipe is closed."""
+    while os.read(0, 4096):
+        pass
+    if hasattr(os, "killpg"):
+        os.killpg(os.getpgid(0), signal.SIGKILL)
+    os._exit(1)
+
+
+def _told(problem: Problem) -> dict[str, str]:
+    """A problem without the value that was typed."""
+    return {
+        "code": problem.code, "where": problem.where, "what": problem.what,
+        "remedy": problem.advice(),
+    }  # fmt: skip
+
+
+def _place_of(error: Exception) -> str:
+    last = traceback.extract_tb(error.__traceback__)[-1]
+    return f"{type(error).__name__} at {os.path.basename(last.filename)}:{last.lineno}"
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,136 @@
+"""JSON API: the equations of the catalogue, and what one gives for a visit."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from typing import Any
+
+from starlette.responses import JSONResponse, Response
+
+from foldspan.api.cards.search import LONGEST_WORDS, Wanted, card_of, choices, equation_of, search
+from foldspan.api.cards.tree import tree
+from foldspan.api.cards.value import OPTIONS, equation_value
+from foldspan.browser.app import Asked
+from foldspan.browser.openapi import Operation, Schema, an_object
+from foldspan.browser.shown import problems_response
+from foldspan.browser.views.json_api import (
+    EXAMPLE,
+    OPTION_SCHEMAS,
+    VISIT,
+    flags_of,
+    tree_of,
+    visits_of,
+)
+from foldspan.problems import FoldspanError, Problem
+
+
+def equations_json(asked: Asked) -> Response:
+    """List the equations that were asked for."""
+    try:
+        known = [one.name for one in fields(Wanted)]
+        if set(asked.query) - set(known):
+            remedy = f"Use {', '.join(known)}."
+            raise FoldspanError([Problem("E501", "query", "unknown name", remedy)])
+        return JSONResponse([tree(card) for card in search(Wanted(**asked.query))])
+    except FoldspanError as error:
+        return problems_response(error.problems, 422)
+
+
+def equation_json(asked: Asked) -> Response:
+    """Return one equation, or one conversion."""
+    try:
+        return JSONResponse(tree(card_of(asked.path["key"])))
+    except FoldspanError as error:
+        return problems_response(error.problems, 404)
+
+
+def value_json(asked: Asked) -> Response:
+    """Return what one equation gives for a visit."""
+    try:
+        card = equation_of(asked.path["key"])
+    except FoldspanError as error:
+        return problems_response(error.problems, 404)
+    try:
+        sent = tree_of(asked.body)
+        visit = visits_of(sent, 1)[0]
+        flags_of(sent)
+        given = {name: asked.desk.settings.get(name, usual) for name, usual in OPTIONS.items()}
+        given |= {name: sent[name] for name in OPTIONS if name in sent}
+        local = asked.desk.settings.get("local")
+        return JSONResponse(equation_value(card, visit, local=local, **given).to_dict())
+    except FoldspanError as error:
+        return problems_response(error.problems, 422)
+
+
+_TEXT: Schema = {"type": "string"}
+_NUMBER: Schema = {"type": ["number", "null"]}
+_TEXTS: Schema = {"type": "array", "items": _TEXT}
+_CARD = an_object(
+    dict.fromkeys(
+        ("key", "sex", "population", "source", "doi", "seen", "where", "status", "checked"), _TEXT
+    )
+    | {"ancestry": _TEXT, "audience": _TEXT, "note": _TEXT},
+    "key", "sex", "population", "source", "where", "status", "checked",
+)  # fmt: skip
+_EQUATION = an_object(
+    {
+        **_CARD["properties"],
+        **dict.fromkeys(("method", "predicts", "reference_method", "formula", "criterion"), _TEXT),
+        "inputs": _TEXTS,
+        "needs": _TEXTS,
+        "see": _NUMBER,
+        "see_unit": _TEXT,
+        "limits": {"type": "object", "additionalProperties": {"type": "array"}},
+        "known_bias": _TEXTS,
+        "not_for": _TEXTS,
+    },
+    *_CARD["required"], "method", "predicts", "reference_method", "needs", "formula", "see",
+)  # fmt: skip
+_VALUE = an_object(
+    {
+        "schema_version": {"type": "integer"},
+        **dict.fromkeys(("key", "predicts", "reference_method"), _TEXT),
+        "estimate_reference_method": _TEXT,
+        **dict.fromkeys(("output", "as_printed", "see", "estimate", "moved", "levelled"), _NUMBER),
+        "conversion": {"type": ["string", "null"]},
+        "range_printed": {"type": ["array", "null"], "items": {"type": "number"}},
+        "used": {"type": "boolean"},
+        "left_out_because": _TEXTS,
+        "remarks": _TEXTS,
+        "in_sample": {"type": ["boolean", "null"]},
+        "beyond": {"type": "object", "additionalProperties": {"type": "number"}},
+        "careful_words": {"type": "boolean"},
+        "flags": {"type": "array", "items": {"type": "object"}},
+        "problems": {"type": "array", "items": {"type": "object"}},
+    },
+    "schema_version", "key", "as_printed", "see", "range_printed", "in_sample", "used",
+)  # fmt: skip
+_KEY: Schema = {"type": "string", "minLength": 1, "pattern": "^[a-z0-9_]+$", "maxLength": 80}
+# a question may be left open in two ways: not asked, or answered with nothing
+_QUERY: dict[str, dict[str, Any]] = {"words": {"type": "string", "maxLength": LONGEST_WORDS}} | {
+    name: {"type": "string", "enum": ["", *known]} for name, known in choices().items()
+}
+_BODY: dict[str, Any] = an_object(
+    {
+        "visit": VISIT,
+        **{name: OPTION_SCHEMAS[name] for name in (*OPTIONS, "accept_unusual")},
+    },
+    "visit",
+)
+OPERATIONS: dict[str, Operation] = {
+    "equations_json": Operation(
+        "List equations by words, site, sex, method group, reference method and status",
+        {"type": "array", "items": _EQUATION},
+        query=_QUERY,
+    ),
+    "equation_json": Operation(
+        "One equation, or one conversion from density to fat", _CARD, path={"key": _KEY}
+    ),
+    "value_json": Operation(
+        "What one equation gives for a visit",
+        _VALUE,
+        body=_BODY,
+        path={"key": {**_KEY, "examples": ["deurenberg1991_both_bmi"]}},
+        example={"visit": EXAMPLE},
+    ),
+}

@@ -1,0 +1,183 @@
+"""Table: a spreadsheet is sent, its columns are confirmed, it is screened; nothing of it is kept."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from starlette.responses import JSONResponse, Response
+
+from foldspan.browser.app import Asked, Later
+from foldspan.browser.jobs.choices import ENDINGS, chosen_on_page, columns_shown, missing_units
+from foldspan.browser.jobs.job import Job
+from foldspan.browser.shown import go_to, page, problem_line
+from foldspan.browser.views.table_results import results
+from foldspan.problems import FoldspanError, Problem
+from foldspan.text.tables.columns_in_words import choices
+from foldspan.text.tables.on_page import AS, DOING, NOTHING_KEPT, STATES, progress_words
+from foldspan.text.tables.tapped import tapped_problem
+
+UNITS = ("kg", "lb", "st", "g", "cm", "m", "in", "ft", "mm", "years", "months")
+
+
+def job_of(asked: Asked) -> Job:
+    """Return the table that an address names; E706 where it is not here."""
+    job: Job = asked.desk.tables.of(asked.path["key"], asked.owner)
+    return job
+
+
+def tables_page(asked: Asked) -> Response:
+    """Show where a table is sent, and those that are here."""
+    return _sending(asked)
+
+
+def send(asked: Asked) -> Response | Later:
+    """Take a table, and have its columns looked at."""
+    if not _has_file(asked):
+        return _sending(asked, [_no_file()])
+    return Later(lambda: _taken(asked), go_to)
+
+
+def _has_file(asked: Asked) -> bool:
+    return asked.file is not None and bool(asked.file.filename)
+
+
+def _taken(asked: Asked, main: str = "") -> str:
+    """Keep the file that was sent; return the address of its page."""
+    file, tables = asked.file, asked.desk.tables
+    assert file is not None
+    assert file.filename
+    job = tables.take(file.file, file.filename, asked.owner, asked.desk.packed(), main)
+    return f"/tables/{job.key}"
+
+
+def _no_file() -> str:
+    what, remedy = "no file was chosen", "Choose one, or drop it on the field."
+    return problem_line(Problem("E301", "Table", what, remedy))
+
+
+def table_page(asked: Asked) -> Response:
+    """Show how a table stands: being worked on, its columns to confirm, or what came of it."""
+    job = job_of(asked)
+    if job.is_at_work:
+        return page(
+            "tables/wait", key=job.key, name=job.name, doing=DOING[job.doing], **_progress(job)
+        )
+    if job.state == "choosing":
+        if job.looked["sheets"] and not job.looked["columns"]:
+            return page("tables/sheet", key=job.key, name=job.name, sheets=job.looked["sheets"])
+        return go_to(f"/tables/{job.key}/columns")
+    if job.state == "done":
+        return results(job)
+    lines = [problem_line(tapped_problem(problem)) for problem in job.problems]
+    return page(
+        "tables/over", key=job.key, name=job.name, state=job.state, lines=lines, place=job.place,
+        has_columns=bool(job.looked),
+    )  # fmt: skip
+
+
+def now(asked: Asked) -> Response:
+    """Tell a page how far its table is."""
+    job = job_of(asked)
+    return JSONResponse({"is_at_work": job.is_at_work, **_progress(job)})
+
+
+def choose_sheet(asked: Asked) -> Response:
+    """Look at a sheet of a workbook."""
+    job = job_of(asked)
+    sheet = asked.field("sheet")
+    if sheet not in job.looked.get("sheets", ()):
+        what, remedy = "is not a sheet of this workbook", "Choose one from the list."
+        raise FoldspanError([Problem("E501", "Sheet", what, remedy)])
+    job.start("look", sheet=sheet)
+    return go_to(f"/tables/{job.key}")
+
+
+def columns_page(asked: Asked) -> Response:
+    """Show what each column is taken for, to be confirmed or changed."""
+    job = job_of(asked)
+    if job.is_at_work or not job.looked.get("columns"):
+        return go_to(f"/tables/{job.key}")
+    lines = [problem_line(tapped_problem(problem)) for problem in job.problems]
+    columns = columns_shown(job.looked["columns"], job.asked)
+    return page(
+        "tables/columns", 422 if lines else 200,
+        key=job.key, name=job.name, problems=lines, sheet=job.looked["sheet"],
+        columns=[column for column in columns if column["is_first"]],
+        others=[column for column in columns if not column["is_first"]],
+        choices=choices(), units=UNITS, kinds=AS,
+        kind=job.asked.get("as") or ENDINGS[job.looked["kind_of_table"]],
+        is_earlier=bool(job.main), earlier=job.before.get("path", "").removeprefix("before/"),
+    )  # fmt: skip
+
+
+def screen(asked: Asked) -> Response:
+    """Screen the table with the columns as confirmed."""
+    job = job_of(asked)
+    if job.looked.get("columns") and not job.is_at_work:
+        chosen = chosen_on_page(job.looked, asked.fields)
+        job.problems = tuple(missing_units(job.looked, asked.fields))
+        if job.problems:
+            job.asked = chosen
+            return columns_page(asked)
+        if job.main:
+            return _compare(asked, job)
+        job.screen(chosen)
+    return go_to(f"/tables/{job.key}")
+
+
+def _compare(asked: Asked, earlier: Job) -> Response:
+    """Take an earlier table with its columns as confirmed, and go back to the one that is screened."""
+    job: Job = asked.desk.tables.of(earlier.main, asked.owner)
+    earlier.asked = chosen_on_page(earlier.looked, asked.fields, says_all=True)
+    job.compare_with(earlier, earlier.asked)
+    return go_to(f"/tables/{job.key}/columns")
+
+
+def before_page(asked: Asked) -> Response:
+    """Show where an earlier table is sent."""
+    return page("tables/before", key=job_of(asked).key, name=job_of(asked).name, problems=[])
+
+
+def send_before(asked: Asked) -> Response | Later:
+    """Take an earlier table, and have its columns looked at; or leave it out again."""
+    job = job_of(asked)
+    if asked.field("leave_out"):
+        job.leave_earlier()
+        return go_to(f"/tables/{job.key}/columns")
+    if not _has_file(asked):
+        return page("tables/before", 422, key=job.key, name=job.name, problems=[_no_file()])
+    return Later(lambda: _taken(asked, main=job.key), go_to)
+
+
+def stop(asked: Asked) -> Response:
+    """Stop what is being done; what was found before stays."""
+    job = job_of(asked)
+    job.stop()
+    return go_to(f"/tables/{job.key}")
+
+
+def delete(asked: Asked) -> Response:
+    """Delete a table with everything that came of it; sent twice, it is deleted once."""
+    for job in asked.desk.tables.sent_by(asked.owner):
+        if job.key == asked.path["key"]:
+            asked.desk.tables.forget(job.key, asked.owner)
+    return go_to("/tables")
+
+
+def _progress(job: Job) -> dict[str, Any]:
+    return {
+        "share": job.share,
+        "progress": progress_words(job.rows, job.share, job.seconds_left),
+    }
+
+
+def _sending(asked: Asked, problems: list[str] | None = None) -> Response:
+    tables = [
+        {"key": job.key, "name": job.name, "state": STATES[job.state]}
+        for job in asked.desk.tables.sent_by(asked.owner)
+        if not job.main
+    ]
+    return page(
+        "tables/send", 422 if problems else 200, tables=tables, nothing_kept=NOTHING_KEPT,
+        problems=problems or [],
+    )  # fmt: skip

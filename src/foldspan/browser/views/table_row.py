@@ -1,0 +1,100 @@
+"""Table row: one client of a screened table as a page, as it would be made of a visit."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from starlette.responses import Response
+
+from foldspan.browser.app import Asked, Later
+from foldspan.browser.jobs.job import Job
+from foldspan.browser.shown import page, problem_line
+from foldspan.browser.views.client import KINDS, READERS
+from foldspan.browser.views.result import unwritten_part
+from foldspan.browser.views.table_results import screened_job
+from foldspan.export.report import Report
+from foldspan.pages.html_page import kind_of_part, source_of
+from foldspan.problems import FoldspanError, Problem
+from foldspan.text.on_page import LANGUAGE_NAMES
+from foldspan.text.tables.tapped import tapped_problem, tapped_table
+from foldspan.visit.model import Visit
+
+
+def row_page(asked: Asked) -> Later:
+    """Show the trainer's page of a row, or why there is none."""
+    job, row = screened_job(asked), _row(asked)
+
+    def shown(told: Any) -> Response:
+        report, lines = _made(told, asked, "trainer", "en")
+        parts = [] if report is None else [unwritten_part(one) for one in report.document.parts]
+        notes = [] if report is None else [tapped_table(line) for line in told["problems_of_row"]]
+        return page(
+            "tables/row", key=job.key, name=job.name, row=row, parts=parts, lines=lines, notes=notes,
+            code="" if report is None else told["code"],
+            kind=kind_of_part, source=source_of, languages=LANGUAGE_NAMES, language=asked.language,
+        )  # fmt: skip
+
+    return Later(lambda: _told(job, row), shown)
+
+
+def document(asked: Asked) -> Later:
+    """Return a page of a row to hand over as a file."""
+    job, row = screened_job(asked), _row(asked)
+    reader, ending = asked.query.get("for", ""), asked.query.get("as", "pdf")
+    language = asked.query.get("language", "en")
+    if reader not in READERS or ending not in KINDS or language not in LANGUAGE_NAMES:
+        what, remedy = "is not one of the choices", "Choose it on the page of the row."
+        raise FoldspanError([Problem("E501", "This page", what, remedy)])
+
+    def sent(told: Any) -> Response:
+        report, _ = _made(told, asked, reader, language if reader == "client" else "en")
+        if report is None:
+            raise FoldspanError(told)
+        body: bytes | str = report.html() if ending == "html" else report.pdf()
+        if ending == "fhir.json":
+            body = json.dumps(report.fhir(), indent=2, ensure_ascii=False)
+        disposition = "inline" if ending == "pdf" else "attachment"
+        name = f"{reader}-row-{row}.{ending}"  # a name without the client's code
+        return Response(
+            body, media_type=KINDS[ending],
+            headers={"content-disposition": f'{disposition}; filename="{name}"'},
+        )  # fmt: skip
+
+    return Later(lambda: _told(job, row), sent)
+
+
+def _told(job: Job, row: int) -> Any:
+    """What a row says, or the problems for which no visit can be made of it."""
+    try:
+        return job.aside("row", row=row)
+    except FoldspanError as error:
+        if any(problem.code in ("E706", "E904") for problem in error.problems):
+            raise
+        return error.problems
+
+
+def _made(told: Any, asked: Asked, reader: str, language: str) -> tuple[Report | None, list[str]]:
+    """The page of a row, None with the reasons where there is none."""
+    from foldspan.api.report import report
+
+    problems: tuple[Problem, ...] = told if isinstance(told, tuple) else ()
+    if not problems:
+        desk = asked.desk
+        try:
+            visit = Visit.from_dict(told["visit"], where="This row")
+            return report(
+                visit, reader=reader, language=language, practice=desk.practice, **desk.settings
+            ), []
+        except FoldspanError as error:
+            problems = error.problems
+    return None, [problem_line(tapped_problem(problem)) for problem in problems]
+
+
+def _row(asked: Asked) -> int:
+    text = asked.path["row"]
+    if not text.isdecimal() or len(text) > 9 or int(text) < 1:
+        raise FoldspanError(
+            [Problem("E706", "This row", "is not in the table", "Choose another row.")]
+        )
+    return int(text)

@@ -1,0 +1,100 @@
+"""Wording of what one equation gives for one client."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from foldspan.catalogue.card import Equation
+from foldspan.text.cards.words import PREDICTS, limit
+from foldspan.text.en.reconcile import LEFT_OUT_WORDS, SCALE_NAMES, capital
+
+NOT_FOR_WHOM = (
+    "Not for anyone under 18, in pregnancy or in the six months after a birth, with part of a limb"
+    " missing, with oedema, fluid in the abdomen or on dialysis. Show no numbers to a client who"
+    " worries about eating, weight or being measured."
+)
+ONE_EQUATION = (
+    "One equation can be several points out for one person. The range from a full measurement"
+    " says how far out."
+)
+NOT_KEPT = "The numbers you type are used once and not kept."
+CONFIRM = "If the numbers are correct, press the button below."
+NOTHING_FOUND = (
+    "No equation fits all of this. Leave out a word or open one of the lists, or show all of them."
+)
+ASKED_BACK = ("E103", "E123", "E124")
+"""Codes of values that are used once somebody says that they are correct."""
+_ABOUT_THE_CLIENT = (
+    "youth_only", "athletes_only", "obesity_only", "clinical_only", "other_ancestry",
+)  # fmt: skip
+
+
+def as_published(value: float, see: float | None, span: tuple[float, float] | None) -> list[str]:
+    """Return the result of an equation with its published standard error."""
+    lines = [f"Body fat as published: {value:.1f}%"]
+    if see is None or span is None:
+        return [*lines, "No standard error is published for this equation."]
+    low, high = span
+    return [
+        *lines,
+        f"Published standard error: {see:.1f} percentage points. In about two of three people like"
+        f" those it was developed on, body fat by its reference method is between {low:.1f}% and"
+        f" {high:.1f}%.",
+    ]
+
+
+def output_sentence(card: Equation, output: float, conversion: str) -> str:
+    """Return what the formula itself gives where that is not a percentage, "" where it is."""
+    if card.predicts == "fat_percent":
+        return ""
+    words, _, unit = PREDICTS[card.predicts].partition(" [")
+    digits = 4 if card.predicts == "density" else 1
+    by = f", converted to body fat with {conversion}" if conversion else ", divided by weight"
+    return f"The formula gives {words} {output:.{digits}f} {unit.rstrip(']')}{by}."
+
+
+def sample_sentences(
+    card: Equation, codes: Sequence[str], beyond: Mapping[str, float]
+) -> list[str]:
+    """Return whether the client is like the people an equation was developed on."""
+    about = [code for code in _ABOUT_THE_CLIENT if code in codes]
+    if not card.ancestry:  # a term for ancestry that nothing was stated for is no other sample
+        about = [code for code in about if code != "other_ancestry"]
+    against = [LEFT_OUT_WORDS[code] for code in about]
+    against += [f"outside {limit(name, card.limits[name])}" for name in beyond]
+    if against:
+        return [f"Not like the people it was developed on: {'; '.join(against)}."]
+    if not card.limits:
+        return ["It is not known for which ages and sizes this equation holds."]
+    spans = "; ".join(limit(name, span) for name, span in card.limits.items())
+    return [f"Within the limits of its sample, as far as they are known: {spans}."]
+
+
+def in_the_answer(
+    estimate: float | None,
+    reference_method: str,
+    moved: float,
+    levelled: float,
+    left_out: Sequence[str],
+) -> list[str]:
+    """Return what becomes of the result in the answer by all methods."""
+    lines = []
+    if estimate is not None and (abs(moved) >= 0.05 or abs(levelled) >= 0.05):
+        steps = []
+        if abs(moved) >= 0.05:
+            steps.append(f"{_points(moved)} for the step between reference methods")
+        if abs(levelled) >= 0.05:
+            steps.append(f"{_points(levelled)} for its known average error")
+        counts = "it would count" if left_out else "it counts"
+        lines.append(
+            f"With {SCALE_NAMES[reference_method]} as the reference method {counts} as"
+            f" {estimate:.1f}%: {' and '.join(steps)}."
+        )
+    reasons = [LEFT_OUT_WORDS[code] for code in left_out if code != "on_request"]
+    if reasons:
+        lines.append(capital(f"not part of the range: {'; '.join(reasons)}."))
+    return lines
+
+
+def _points(step: float) -> str:
+    return f"{abs(step):.1f} points {'added' if step > 0 else 'subtracted'}"

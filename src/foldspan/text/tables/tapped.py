@@ -1,0 +1,93 @@
+"""Tapped: what the screening at a terminal says of options, said for a page with its own choices."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from foldspan.problems import Problem
+from foldspan.tables.column_names import NOT_USED
+from foldspan.text.tables.columns_in_words import column_label
+
+_PAIR = r'--map "?(?P<given>[^="]+)=(?P<name>\w+)"?'
+
+
+def _chosen(found: re.Match[str]) -> str:
+    given, name = found["given"], found["name"]
+    label = "Not used" if name == NOT_USED else column_label(name)
+    return f"choose “{label}” for the column “{given}”"
+
+
+def _unit_chosen(found: re.Match[str]) -> str:
+    units = re.findall(r"--unit .+?=(\w+)", found[0])
+    return f"choose its unit: {' or '.join(units)}"
+
+
+# how a terminal says it → how a page does
+_SAID: tuple[tuple[str, str], ...] = (
+    (
+        r"if the column has another name, use --map THEIRS=\w+\.",
+        "if there is such a column, choose what it is.",
+    ),
+    (r"; --map THEIRS=code names one\.", "; choose a column for the code if there is one."),
+    (
+        r"\bUse --map \"?[^=\"]+=LEVEL\"?: .*?; or --map .*$",
+        "Choose at which level, or that it is not used.",
+    ),
+    (r" From Python, rename the column\.", ""),
+    (r"Also say what the column is, with --map\.", "Also choose what the column is."),
+    (r", or use --unit COLUMN=UNIT\.", ", or choose it on the page for the columns."),
+    (
+        r"If so, add --unit (?P<given>.+?)=(?P<unit>\w+)\.",
+        r"If so, choose \g<unit> for it under “Change the columns”.",
+    ),
+    (
+        r"if the weights are correct, add --accept-unusual\.",
+        "if the weights are correct, tick that they are and write the letters again.",
+    ),
+    (
+        r"Hidden sheets are read with --sheet: (.*)\.",
+        r"Hidden sheets are not read here; show one of them first: \1.",
+    ),
+    (r", with fewer --workers if memory was short\.", "; if memory was short, divide the table."),
+    (
+        r" or explain your words in \[words\] of a map file;",
+        " or choose what your words mean under “Change the columns”;",
+    ),
+    (
+        r", or explain yours in \[words\] of a map file \(none if it means nothing\)",
+        " (none if it means nothing)",
+    ),
+    (r"See foldspan screen --help and the README\.", "Choose one from the list."),
+    (r"foldspan reconcile shows both results", "a session shows both results"),
+)
+_PATTERNS = tuple((re.compile(said), shown) for said, shown in _SAID)
+_COLUMN = re.compile(r"^--(?:map|unit) \"?(?P<given>.+?)(?:=\w+)?\"?$")
+_UNITS = r"(?:\buse )?--unit [^,;.]+?=\w+(?: or --unit [^,;.]+?=\w+)*"
+_WHERE = {"--group-summary": "Group summary", "--sheet": "Sheet"}
+
+
+def tapped_table(sentence: str) -> str:
+    """Return a sentence about a table as a page says it: what to choose there, not what to type.
+
+    Examples
+    --------
+    >>> tapped_table("Waist may be hip_cm: rename it, or use --map Waist=hip_cm.")
+    'Waist may be hip_cm: rename it, or choose “hip girth” for the column “Waist”.'
+    """
+    for said, shown in _PATTERNS:
+        sentence = said.sub(shown, sentence)
+    sentence = re.sub(rf"(?:\b[Uu]se )?{_PAIR}", _chosen, sentence)
+    sentence = re.sub(
+        r"(?:\buse )?--unit [^,;.]+?=\w+(?: or --unit [^,;.]+?=\w+)*", _unit_chosen, sentence
+    )
+    return re.sub(r"(^|\. )(choose)", lambda found: f"{found[1]}Choose", sentence).strip()
+
+
+def tapped_problem(problem: Problem) -> Problem:
+    """Return a problem of a table as a page says it."""
+    column = _COLUMN.match(problem.where)
+    where = f"column {column['given']}" if column else _WHERE.get(problem.where, problem.where)
+    return replace(
+        problem, where=where, what=tapped_table(problem.what), remedy=tapped_table(problem.advice())
+    )

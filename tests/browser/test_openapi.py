@@ -1,0 +1,102 @@
+"""The JSON API held against its own description by a client that is made from it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+import schemathesis
+from hypothesis import HealthCheck, Phase, given, seed, settings
+from schemathesis import GenerationMode
+from schemathesis.checks import CHECKS, load_all_checks
+
+from browser_attacks import Site, site_at
+from foldspan.browser import openapi
+from foldspan.browser.access.refusals import is_for_programs
+from foldspan.browser.addresses import ROUTES
+
+EXAMPLES_EACH = int(os.environ.get("FOLDSPAN_API_EXAMPLES", "20"))
+# each starts a process
+TABLES, TABLES_EACH = "/api/v1/tables", 3
+DESCRIPTION = openapi.description()
+OPERATIONS = [
+    (path, method) for path, methods in DESCRIPTION["paths"].items() for method in methods
+]
+load_all_checks()
+# what a schema cannot say of a visit is refused all the same, such as a waist wider than the hip is high
+UNFIT = CHECKS.get_by_names(["positive_data_acceptance"])
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
+    with site_at(tmp_path_factory.mktemp("api") / "book.sqlite") as one:
+        yield one
+
+
+@pytest.fixture(scope="module")
+def token(site: Site) -> dict[str, str]:
+    return {"Authorization": f"Bearer {site.desk.devices.let_in('made', 'program')}"}
+
+
+def operation_of(path: str, method: str) -> dict[str, Any]:
+    operation: dict[str, Any] = DESCRIPTION["paths"][path][method]
+    return operation
+
+
+def example_of(path: str, method: str) -> str:
+    """The address with the examples of what it leaves open."""
+    for parameter in operation_of(path, method).get("parameters", ()):
+        for example in parameter["schema"].get("examples", ()):
+            path = path.replace(f"{{{parameter['name']}}}", example)
+    return path
+
+
+def test_every_address_for_programs_is_described() -> None:
+    routed = {(path, method.lower()) for method, path, _ in ROUTES if is_for_programs(path)}
+    assert routed == set(OPERATIONS)
+    names = [operation_of(*one)["operationId"] for one in OPERATIONS]
+    assert len(set(names)) == len(names)
+
+
+@pytest.mark.parametrize("mode", [*GenerationMode])
+@pytest.mark.parametrize(("path", "method"), OPERATIONS)
+def test_a_client_made_from_the_description_is_answered_as_described(
+    site: Site, token: dict[str, str], path: str, method: str, mode: GenerationMode
+) -> None:
+    """Right and wrong requests alike: no failure of ours, every status and every answer described."""
+    if mode is GenerationMode.NEGATIVE and not {"parameters", "requestBody"} & set(
+        operation_of(path, method)
+    ):
+        pytest.skip("nothing is sent that could be wrong")
+    described = schemathesis.openapi.from_asgi(
+        "/api/v1/openapi.json", site.here, headers=dict(token)
+    )
+    operation = described[path][method.upper()]
+
+    @seed(20261129)
+    @settings(
+        max_examples=TABLES_EACH if path == TABLES else EXAMPLES_EACH, deadline=None, database=None,
+        phases=(Phase.explicit, Phase.generate), suppress_health_check=list(HealthCheck),
+    )  # fmt: skip
+    @given(case=operation.as_strategy(generation_mode=mode))
+    def answered(case: Any) -> None:
+        case.call_and_validate(headers=dict(token), excluded_checks=UNFIT)
+
+    answered()
+
+
+@pytest.mark.parametrize(
+    ("path", "method"), [one for one in OPERATIONS if "requestBody" in operation_of(*one)]
+)
+def test_the_examples_of_the_description_are_answered(
+    site: Site, token: dict[str, str], path: str, method: str
+) -> None:
+    """An operation that takes JSON shows what to send."""
+    (content,) = operation_of(path, method)["requestBody"]["content"].items()
+    if content[0] == openapi.JSON:
+        address = example_of(path, method)
+        answer = site.own.request(method, address, json=content[1]["example"], headers=token)
+        # no table is here that the example could be about
+        assert answer.status_code == (404 if path.startswith(TABLES) else 200), answer.text
