@@ -46,6 +46,8 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("POST", "/tables/{key}/sheet", "table.choose_sheet"),
     ("GET", "/tables/{key}/columns", "table.columns_page"),
     ("POST", "/tables/{key}/columns", "table.screen"),
+    ("GET", "/tables/{key}/before", "table.before_page"),
+    ("POST", "/tables/{key}/before", "table.send_before"),
     ("POST", "/tables/{key}/stop", "table.stop"),
     ("POST", "/tables/{key}/delete", "table.delete"),
     ("GET", "/tables/{key}/referrals", "table_results.referrals"),
@@ -88,7 +90,7 @@ WRITES = (
 # what a page asks for by itself, while nobody touches it: no use that would keep a device unlocked
 BY_ITSELF = ("session.turn", "table.now")
 # what takes a file; the guard lets more through there
-UPLOADS = ("table.send", "table_api.send_table")
+UPLOADS = ("table.send", "table.send_before", "table_api.send_table")
 
 
 def is_for_programs(name: str) -> bool:

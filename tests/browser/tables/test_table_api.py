@@ -18,7 +18,11 @@ from foldspan.browser.jobs import bounds
 from foldspan.problems import FoldspanError
 
 TABLE = b"Staff no,sex,age_years,Weight,height_cm\nH-1,female,41,157,168\nH-2,male,52,180,178\n"
-CHOSEN = {"columns": {"Staff no": "code", "Weight": "weight_kg"}, "units": {"Weight": "lb"}}
+EARLIER = b"Staff no,sex,age_years,Weight,height_cm\nH-1,female,40,171,168\n"
+CHOSEN: dict[str, Any] = {
+    "columns": {"Staff no": "code", "Weight": "weight_kg"},
+    "units": {"Weight": "lb"},
+}
 
 
 @pytest.fixture
@@ -75,6 +79,26 @@ def test_a_table_is_screened_as_by_the_command(site: Site, tmp_path: Path) -> No
     assert other.ask("DELETE", f"/{key}").status_code == 404
     assert program.ask("DELETE", f"/{key}").json()["state"] == "deleted"
     assert program.ask("GET", f"/{key}").status_code == 404
+
+
+def test_an_earlier_table_is_sent_in_the_same_way(site: Site, tmp_path: Path) -> None:
+    program = Program(site, "nightly")
+    key, earlier = program.send(TABLE)["table"], program.send(EARLIER)["table"]
+    body = {**CHOSEN, "before": {**CHOSEN, "table": earlier}}
+    assert program.ask("POST", f"/{key}/screen", json=body).status_code == 202
+    assert program.until_ready(key)["state"] == "done"
+    for name, data in (("day.csv", TABLE), ("last.csv", EARLIER)):
+        (tmp_path / name).write_bytes(data)
+    foldspan.screen_table(
+        tmp_path / "day.csv", tmp_path / "out.csv", before=tmp_path / "last.csv",
+        names=CHOSEN["columns"], units=CHOSEN["units"],
+    )  # fmt: skip
+    result = program.ask("GET", f"/{key}/files/screened.csv").content
+    assert result == (tmp_path / "out.csv").read_bytes()
+    body["before"]["table"] = "0" * 16
+    assert program.ask("POST", f"/{key}/screen", json=body).status_code == 404
+    body["before"] = "last.csv"
+    assert program.ask("POST", f"/{key}/screen", json=body).status_code == 422
 
 
 @pytest.mark.parametrize(

@@ -232,3 +232,30 @@ def test_what_cannot_be_read_is_said_with_what_to_do(
 def test_no_file_at_all_is_said(hand: TableHand) -> None:
     hand.hand.send("/tables")
     assert (hand.hand.status, "no file was chosen" in hand.said) == (422, True)
+
+
+def test_last_years_table_is_compared_with(hand: TableHand, by_command: Path) -> None:
+    """The earlier table is confirmed as the other was; the result is that of the command."""
+    before = EXAMPLES / "clinic_day_before.csv"
+    hand.send("clinic_day.csv", CLINIC_DAY.read_bytes())
+    key = hand.key
+    hand.hand.go(f"/tables/{key}/before")
+    reply = hand.hand.client.post(
+        f"/tables/{key}/before", files={"table": ("last.csv", before.read_bytes())}
+    )
+    hand.hand._take(reply)
+    hand.wait()
+    assert "Earlier table: are its columns right?" in hand.said
+    hand.hand.send(f"/tables/{hand.key}/columns", **hand.chosen())
+    assert hand.key == key
+    assert "Clients are compared with last.csv , by their code." in hand.said
+    hand.confirm()
+    foldspan.screen_table(CLINIC_DAY, by_command / "changed.csv", before=before, replace=True)
+    assert hand.file("screened.csv") == (by_command / "changed.csv").read_bytes()
+    hand.hand.go(f"/tables/{key}/columns")
+    hand.press("before", leave_out="yes")
+    hand.confirm()
+    assert hand.file("screened.csv") == (by_command / "screened.csv").read_bytes()
+    hand.hand.go("/tables")
+    assert hand.said.count("clinic_day.csv") == 1
+    assert "last.csv" not in hand.said

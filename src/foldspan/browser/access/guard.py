@@ -7,6 +7,7 @@ forms), and every one has to bring the secret of a device that was let in.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Awaitable, Callable, Iterable, Iterator, Mapping, MutableMapping
 from typing import Any
 
@@ -27,7 +28,7 @@ PAIRING, ENTRANCE = "/pair", "/enter/"
 LARGEST_FORM = 1 << 20
 # where a table is sent; what is beyond the bound is read and thrown away up to another one, or a browser
 # would say nothing but that the connection was lost
-UPLOADS = ("/tables", "/api/v1/tables")
+UPLOADS = re.compile(r"/tables(/[0-9a-f]+/before)?|/api/v1/tables")
 LARGEST_UPLOAD, LARGEST_THROWN_AWAY = (200 << 20) + LARGEST_FORM, 1 << 30
 # cookies of that name beyond so many are not looked at: a host has one cookie of a name and a path
 MOST_COOKIES = 8
@@ -93,7 +94,7 @@ class Guard:
             await _refuse(send, scope["path"], status, why)
             return
         scope["device"], scope["device_cookie"] = device, self._cookie
-        most = LARGEST_UPLOAD if scope["path"] in UPLOADS else LARGEST_FORM
+        most = LARGEST_UPLOAD if UPLOADS.fullmatch(scope["path"]) else LARGEST_FORM
         await self._app(scope, _bounded(receive, most), _with_headers(scope, send))
 
     def _judged(self, scope: Scope, headers: Mapping[str, list[str]]) -> _Judged:
@@ -101,7 +102,7 @@ class Guard:
         path = scope["path"]
         if _only(headers, "host").lower() not in self._hosts:
             return None, 421, refusals.FOREIGN_HOST
-        most = LARGEST_THROWN_AWAY if path in UPLOADS else LARGEST_FORM
+        most = LARGEST_THROWN_AWAY if UPLOADS.fullmatch(path) else LARGEST_FORM
         if any(_is_too_large(length, most) for length in headers.get("content-length", ())):
             return None, 413, refusals.TOO_MUCH
         if "authorization" in headers:

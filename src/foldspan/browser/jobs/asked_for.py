@@ -22,8 +22,16 @@ def options_of(request: Mapping[str, Any]) -> dict[str, Any]:
         **_unpacked(request)[0],
         "names": chosen.get("names", {}), "units": chosen.get("units", {}),
         "words": chosen.get("words", {}), "sheet": chosen.get("sheet", ""),
-        "accept_unusual": bool(chosen.get("accept_unusual")),
+        "accept_unusual": bool(chosen.get("accept_unusual")), "before": _earlier(request),
     }  # fmt: skip
+
+
+def _earlier(request: Mapping[str, Any]) -> Any:
+    if not request["before"]:
+        return None
+    from foldspan.screening.before.given import EarlierTable
+
+    return EarlierTable(**request["before"])
 
 
 def workers_for(source: str) -> int:

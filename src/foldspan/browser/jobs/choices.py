@@ -62,10 +62,14 @@ def _bare(name: str) -> str:
     return stem if last.isdecimal() and stem in KNOWN else name
 
 
-def chosen_on_page(looked: Mapping[str, Any], fields: Fields) -> dict[str, Any]:
+def chosen_on_page(
+    looked: Mapping[str, Any], fields: Fields, *, says_all: bool = False
+) -> dict[str, Any]:
     """Return what a form says of the columns of a table; what is not on its lists counts as not chosen.
 
     Of several columns that are chosen as the same measurement, each is a reading, in their order.
+    ``says_all`` also says of columns that are known by their names what they are: nothing that is said
+    of another table with the same names counts then.
     """
     names: dict[str, str] = {}
     units: dict[str, str] = {}
@@ -87,12 +91,23 @@ def chosen_on_page(looked: Mapping[str, Any], fields: Fields) -> dict[str, Any]:
             }
             sexes |= {word: said for word, said in words.items() if said != column["sexes"][word]}
     _number_readings(names)
+    if says_all:
+        names = {**_as_named(looked["columns"]), **names}
     kind = _field(fields, "as")
     return {
         "names": names, "units": units, "words": {"sex": sexes} if sexes else {},
         "sheet": looked["sheet"],
         "as": kind if kind in ENDINGS.values() else ENDINGS[looked["kind_of_table"]],
     }  # fmt: skip
+
+
+def _as_named(columns: Sequence[Mapping[str, Any]]) -> dict[str, str]:
+    """What columns are that are known by their names."""
+    return {
+        column["given"]: f"{column['name']}_{column['reading']}".removesuffix("_0")
+        for column in columns
+        if column["is_known"]
+    }
 
 
 def missing_units(looked: Mapping[str, Any], fields: Fields) -> list[Problem]:

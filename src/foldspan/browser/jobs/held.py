@@ -18,7 +18,7 @@ from foldspan.browser.jobs.job import Job
 from foldspan.problems import FoldspanError, Problem
 
 # tables at a time; the one that was not used for longest makes room
-MOST = 5
+MOST = 8
 # a table that nobody looked at for so long is forgotten [s]
 UNUSED = 7200.0
 _LOOKS_EVERY = 60.0
@@ -38,8 +38,8 @@ class Tables:
         """Return how many there are."""
         return f"Tables({len(self._jobs)})"
 
-    def take(self, file: BinaryIO, name: str, owner: str, settings: str) -> Job:
-        """Keep a file that was sent, and have its columns looked at.
+    def take(self, file: BinaryIO, name: str, owner: str, settings: str, main: str = "") -> Job:
+        """Keep a file that was sent, and have its columns looked at; ``main`` as in ``Job``.
 
         Raises
         ------
@@ -52,7 +52,7 @@ class Tables:
                 threading.Thread(target=self._look_through, daemon=True).start()
             place = self._folder.path
         key = secrets.token_hex(8)
-        job = Job(key, owner, _file_name(name), place / key, settings)
+        job = Job(key, owner, _file_name(name), place / key, settings, main=main)
         try:
             job.folder.mkdir(mode=0o700)
             job.made.mkdir(mode=0o700)
@@ -63,7 +63,7 @@ class Tables:
             raise no_room() from None
         with self._turn:
             while len(self._jobs) >= MOST:
-                self._forget(next(iter(self._jobs)))
+                self._forget(next(other for other in self._jobs if other != main))
             self._jobs[key] = job
         job.start("look")
         return job
@@ -106,8 +106,11 @@ class Tables:
     def _forget(self, key: str) -> None:
         with self._turn:
             job = self._jobs.pop(key, None)
+            earlier = [other.key for other in self._jobs.values() if other.main == key]
         if job is not None:
             job.forget()
+        for other in earlier:
+            self._forget(other)
 
     def _look_through(self) -> None:
         """Forget what nobody looks at any more, now and then, as long as there is a folder."""

@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal, get_args
 
+from foldspan.browser.jobs.folder import no_room
 from foldspan.problems import FoldspanError, Problem
 
 # ``looking`` at its columns, ``choosing`` what they mean, ``running``, ``done``; ``refused`` as it
@@ -23,7 +24,7 @@ from foldspan.problems import FoldspanError, Problem
 State = Literal["looking", "choosing", "running", "done", "refused", "stopped", "failed"]
 STATES: tuple[State, ...] = get_args(State)
 AT_WORK: tuple[State, ...] = ("looking", "running")
-MADE = "made"
+MADE, BEFORE = "made", "before"
 # time after which the seconds that are left can be told [s], and the share that has to be read by then
 _ENOUGH, _SOME = 1.0, 0.02
 
@@ -54,6 +55,10 @@ class Job:
         Where foldspan itself failed, without a value.
     looked, asked, found : mapping
         What is known of its columns, what was chosen of them, and what came of the screening.
+    main : str
+        Key of the table that this one is compared with, where it is an earlier one; else "".
+    before : mapping
+        The earlier table, as ``screen_table`` takes it; empty for none.
     rows, share
         Rows done, and the share of the table that is read [0 to 1], None where that is not known.
     """
@@ -70,6 +75,8 @@ class Job:
     looked: Mapping[str, Any] = field(default_factory=dict)
     found: Mapping[str, Any] = field(default_factory=dict)
     asked: Mapping[str, Any] = field(default_factory=dict)
+    main: str = ""
+    before: Mapping[str, Any] = field(default_factory=dict)
     rows: int = 0
     share: float | None = None
     touched: float = field(default_factory=time.monotonic)
@@ -110,6 +117,25 @@ class Job:
         shutil.rmtree(self.made, ignore_errors=True)
         self.made.mkdir(mode=0o700)
         self.start("screen")
+
+    def compare_with(self, earlier: Job, chosen: Mapping[str, Any]) -> None:
+        """Have an earlier table compared with; raises E303 where there is no room for it."""
+        place = self.folder / BEFORE
+        try:
+            shutil.rmtree(place, ignore_errors=True)
+            place.mkdir(mode=0o700)
+            shutil.copyfile(earlier.folder / earlier.name, place / earlier.name)
+            (place / earlier.name).chmod(0o600)
+        except OSError:
+            raise no_room() from None
+        said = {name: chosen.get(name, {}) for name in ("names", "units", "words")}
+        sheet = chosen.get("sheet", "")
+        self.before = {"path": f"{BEFORE}/{earlier.name}", "sheet": sheet, **said}
+
+    def leave_earlier(self) -> None:
+        """Have no earlier table compared with."""
+        self.before = {}
+        shutil.rmtree(self.folder / BEFORE, ignore_errors=True)
 
     def aside(self, action: str, **request: Any) -> dict[str, Any]:
         """Have something done while its page stays as it is, and wait for that.
@@ -190,7 +216,7 @@ def started(job: Job, action: str, request: Mapping[str, Any]) -> subprocess.Pop
     """Start a process that does something with a table, and tell it what."""
     asked = {
         "do": action, "folder": str(job.folder), "source": job.name, "settings": job.settings,
-        "chosen": job.asked, **request,
+        "chosen": job.asked, "before": job.before, **request,
     }  # fmt: skip
     process = subprocess.Popen(
         [sys.executable, "-P", "-m", "foldspan.browser.jobs.child"],

@@ -21,7 +21,8 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
     FoldspanError
         E706 for a row that is not there; as ``Visit.from_row`` where no visit can be made of it.
     """
-    options = options_of(request)
+    options = options_of({**request, "before": {}})
+    del options["before"]
     wanted = Wanted(options.pop("names"), options.pop("units"), sheet=options.pop("sheet"))
     options["word_meanings"] = meanings(options.pop("words"))
     row = letter_for_row(request["source"], request["row"], wanted, options)

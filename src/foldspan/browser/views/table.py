@@ -32,16 +32,27 @@ def tables_page(asked: Asked) -> Response:
 
 def send(asked: Asked) -> Response | Later:
     """Take a table, and have its columns looked at."""
-    file = asked.file
-    if file is None or not file.filename:
-        what, remedy = "no file was chosen", "Choose one, or drop it on the field."
-        return _sending(asked, [Problem("E301", "Table", what, remedy)])
+    if not _has_file(asked):
+        return _sending(asked, [_no_file()])
+    return Later(lambda: _taken(asked), go_to)
 
-    def taken() -> str:
-        job = asked.desk.tables.take(file.file, file.filename, asked.owner, asked.desk.packed())
-        return f"/tables/{job.key}"
 
-    return Later(taken, go_to)
+def _has_file(asked: Asked) -> bool:
+    return asked.file is not None and bool(asked.file.filename)
+
+
+def _taken(asked: Asked, main: str = "") -> str:
+    """Keep the file that was sent; return the address of its page."""
+    file, tables = asked.file, asked.desk.tables
+    assert file is not None
+    assert file.filename
+    job = tables.take(file.file, file.filename, asked.owner, asked.desk.packed(), main)
+    return f"/tables/{job.key}"
+
+
+def _no_file() -> str:
+    what, remedy = "no file was chosen", "Choose one, or drop it on the field."
+    return problem_line(Problem("E301", "Table", what, remedy))
 
 
 def table_page(asked: Asked) -> Response:
@@ -95,7 +106,7 @@ def columns_page(asked: Asked) -> Response:
         others=[column for column in columns if not column["is_first"]],
         choices=choices(), units=UNITS, kinds=AS,
         kind=job.asked.get("as") or ENDINGS[job.looked["kind_of_table"]],
-        many_sheets=len(job.looked["sheets"]) > 1,
+        is_earlier=bool(job.main), earlier=job.before.get("path", "").removeprefix("before/"),
     )  # fmt: skip
 
 
@@ -108,8 +119,34 @@ def screen(asked: Asked) -> Response:
         if job.problems:
             job.asked = chosen
             return columns_page(asked)
+        if job.main:
+            return _compare(asked, job)
         job.screen(chosen)
     return go_to(f"/tables/{job.key}")
+
+
+def _compare(asked: Asked, earlier: Job) -> Response:
+    """Take an earlier table with its columns as confirmed, and go back to the one that is screened."""
+    job: Job = asked.desk.tables.of(earlier.main, asked.owner)
+    earlier.asked = chosen_on_page(earlier.looked, asked.fields, says_all=True)
+    job.compare_with(earlier, earlier.asked)
+    return go_to(f"/tables/{job.key}/columns")
+
+
+def before_page(asked: Asked) -> Response:
+    """Show where an earlier table is sent."""
+    return page("tables/before", key=job_of(asked).key, name=job_of(asked).name, problems=[])
+
+
+def send_before(asked: Asked) -> Response | Later:
+    """Take an earlier table, and have its columns looked at; or leave it out again."""
+    job = job_of(asked)
+    if asked.field("leave_out"):
+        job.leave_earlier()
+        return go_to(f"/tables/{job.key}/columns")
+    if not _has_file(asked):
+        return page("tables/before", 422, key=job.key, name=job.name, problems=[_no_file()])
+    return Later(lambda: _taken(asked, main=job.key), go_to)
 
 
 def stop(asked: Asked) -> Response:
@@ -134,12 +171,13 @@ def _progress(job: Job) -> dict[str, Any]:
     }
 
 
-def _sending(asked: Asked, problems: list[Problem] | None = None) -> Response:
+def _sending(asked: Asked, problems: list[str] | None = None) -> Response:
     tables = [
         {"key": job.key, "name": job.name, "state": STATES[job.state]}
         for job in asked.desk.tables.sent_by(asked.owner)
+        if not job.main
     ]
     return page(
         "tables/send", 422 if problems else 200, tables=tables, nothing_kept=NOTHING_KEPT,
-        problems=[problem_line(problem) for problem in problems or ()],
+        problems=problems or [],
     )  # fmt: skip

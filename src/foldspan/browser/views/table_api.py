@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from starlette.responses import JSONResponse, Response
@@ -19,7 +19,8 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.results.result import SCHEMA_VERSION
 
 MAPPINGS = ("columns", "units", "words")
-NAMES = (*MAPPINGS, "sheet", "as", "accept_unusual")
+NAMES = (*MAPPINGS, "sheet", "as", "accept_unusual", "before")
+OF_EARLIER = (*MAPPINGS, "sheet", "table")
 _BODY = "an object with columns, units and words, each an object of texts, or an empty one"
 
 
@@ -51,17 +52,29 @@ def screen_table(asked: Asked) -> Response:
     try:
         tree = _tree(asked.body)
         job = _ready(_job(asked))
+        if before := tree.get("before"):
+            earlier = asked.desk.tables.of(before.get("table", ""), asked.owner)
+            job.compare_with(earlier, _said(before))
+        else:
+            job.leave_earlier()
     except FoldspanError as error:
         return problems_response(error.problems, _status(error))
     job.screen(
         {
-            "names": tree.get("columns", {}), "units": tree.get("units", {}),
-            "words": tree.get("words", {}), "sheet": tree.get("sheet", ""),
+            **_said(tree),
             "as": tree.get("as") or ENDINGS[job.looked["kind_of_table"]],
             "accept_unusual": tree.get("accept_unusual", False),
         }
     )  # fmt: skip
     return _state(job, 202)
+
+
+def _said(tree: Mapping[str, Any]) -> dict[str, Any]:
+    """What is said of the columns of a table."""
+    return {
+        "names": tree.get("columns", {}), "units": tree.get("units", {}),
+        "words": tree.get("words", {}), "sheet": tree.get("sheet", ""),
+    }  # fmt: skip
 
 
 def write_letters(asked: Asked) -> Response:
@@ -120,18 +133,13 @@ def _tree(body: bytes) -> Mapping[str, Any]:
         raise FoldspanError([Problem("E305", "body", "not JSON", f"Send {_BODY}.")]) from error
     if not isinstance(tree, Mapping):
         raise FoldspanError([Problem("E121", "body", "not an object", f"Send {_BODY}.")])
-    found = [
-        Problem("E115", name[:60], "unknown name", f"Use {', '.join(NAMES)}.")
-        for name in tree
-        if name not in NAMES
-    ]
-    found += [
-        Problem("E121", name, "not an object of texts", f"Send {_BODY}.")
-        for name in MAPPINGS
-        if not _is_of_texts(tree.get(name, {}), deep=name == "words")
-    ]
-    if not isinstance(tree.get("sheet", ""), str):
-        found.append(Problem("E121", "sheet", "not a text", "Give the name of a sheet."))
+    found = _unfit(tree, NAMES)
+    before = tree.get("before", {})
+    if isinstance(before, Mapping):
+        found += _unfit(before, OF_EARLIER)
+    else:
+        remedy = f"Use {', '.join(OF_EARLIER)}."
+        found.append(Problem("E121", "before", "not an object", remedy))
     if tree.get("as", "csv") not in ENDINGS.values():
         found.append(Problem("E501", "as", "unknown kind", f"Use {', '.join(ENDINGS.values())}."))
     if not isinstance(tree.get("accept_unusual", False), bool):
@@ -139,6 +147,26 @@ def _tree(body: bytes) -> Mapping[str, Any]:
     if found:
         raise FoldspanError(found)
     return tree
+
+
+def _unfit(tree: Mapping[str, Any], known: Sequence[str]) -> list[Problem]:
+    """What is wrong with what is said of the columns of a table."""
+    found = [
+        Problem("E115", name[:60], "unknown name", f"Use {', '.join(known)}.")
+        for name in tree
+        if name not in known
+    ]
+    found += [
+        Problem("E121", name, "not an object of texts", f"Send {_BODY}.")
+        for name in MAPPINGS
+        if not _is_of_texts(tree.get(name, {}), deep=name == "words")
+    ]
+    found += [
+        Problem("E121", name, "not a text", f"Give the {what}.")
+        for name, what in (("sheet", "name of a sheet"), ("table", "key of a table"))
+        if not isinstance(tree.get(name, ""), str)
+    ]
+    return found
 
 
 def _is_of_texts(some: Any, *, deep: bool) -> bool:
@@ -208,12 +236,19 @@ STATE: dict[str, Any] = an_object(
     },
     "schema_version", "table", "name", "state", "columns", "problems", "files", "summary",
 )  # fmt: skip
+_SAID: dict[str, Any] = {
+    "columns": _TEXTS | {"description": "Column in the table, and the name used here."},
+    "units": _TEXTS | {"description": "Column in the table, and the unit of its numbers."},
+    "words": {"type": "object", "description": "Word in the table, and the word used here."},
+    "sheet": {"type": "string"},
+}
 _CHOSEN = an_object(
     {
-        "columns": _TEXTS | {"description": "Column in the table, and the name used here."},
-        "units": _TEXTS | {"description": "Column in the table, and the unit of its numbers."},
-        "words": {"type": "object", "description": "Word in the table, and the word used here."},
-        "sheet": {"type": "string"},
+        **_SAID,
+        "before": an_object(
+            {**_SAID, "table": {"type": "string"}}, "table", additionalProperties=False
+        )
+        | {"description": "An earlier table, sent in the same way."},
         "as": {"type": "string", "enum": list(ENDINGS.values())},
         "accept_unusual": {"type": "boolean"},
     },
