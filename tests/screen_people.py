@@ -1,4 +1,4 @@
-"""An invented table for the tests of screening, and how it is written as any kind of file."""
+"""Invented tables for the tests of screening, and how they are written as any kind of file."""
 
 from __future__ import annotations
 
@@ -6,11 +6,14 @@ import csv
 import gzip
 import io
 import random
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 import pyarrow as pa
 import pyarrow.parquet as pq
+
+import foldspan
 
 ROWS = 60
 NUMBERS = ("age_years", "weight_kg", "height_cm", "triceps_mm_1", "triceps_mm_2", "thigh_mm",
@@ -66,3 +69,33 @@ def write(path: Path, table: pa.Table = TABLE) -> Path:
             end = (1, 18, 40, ROWS)[number]
             pq.write_table(table.slice(start, end - start), path / f"part-{number}.parquet")
     return path
+
+
+# one client a year apart, for comparisons with an earlier table
+THEN: dict[str, Any] = {
+    "code": "K-01", "sex": "female", "age_years": 51, "date": "2025-03-04", "tester": "T-1",
+    "weight_kg": 78.0, "height_cm": 168.0, "waist_midpoint_cm": 90.0, "triceps_mm": 22.0,
+}  # fmt: skip
+NOW = THEN | {"age_years": 52, "date": "2026-03-05", "weight_kg": 77.0, "waist_midpoint_cm": 89.0}
+Row = dict[str, Any]
+
+
+def write_rows(path: Path, rows: Sequence[Row]) -> str:
+    """Write rows as CSV; a column that any row has is a column of the table."""
+    names = dict.fromkeys(name for row in rows for name in row)
+    with path.open("w", newline="", encoding="utf-8") as file:
+        out = csv.DictWriter(file, list(names), restval="")
+        out.writeheader()
+        out.writerows(rows)
+    return str(path)
+
+
+def compared(
+    folder: Path, now: Sequence[Row], then: Sequence[Row], **options: Any
+) -> tuple[foldspan.Screening, list[dict[str, str]]]:
+    """Screen a table with an earlier one; return the summary and the rows of the result."""
+    new, old = write_rows(folder / "new.csv", now), write_rows(folder / "old.csv", then)
+    out = folder / "out.csv"
+    summary = foldspan.screen_table(new, str(out), **({"before": old, "replace": True} | options))
+    with out.open(newline="", encoding="utf-8") as file:
+        return summary, list(csv.DictReader(file))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
+from contextlib import suppress
 from typing import Any
 
 from foldspan.api.report import report
@@ -14,6 +15,7 @@ from foldspan.pages.pdf_page import as_pdf
 from foldspan.pages.row_letter import row_letter
 from foldspan.practice.model import Practice
 from foldspan.problems import FoldspanError, Problem
+from foldspan.results.flag_grounds import LOST_SINCE
 from foldspan.screening.letters import SELF_REPORTED_RULES, LetterFor
 from foldspan.screening.run.single import LetterWriter
 from foldspan.standards.referral_rules import RULE_BY_CODE
@@ -84,7 +86,7 @@ class Letters:
             visit = Visit.from_row(letter.client)
         except FoldspanError:
             return None
-        page = report(visit, reader="clinician", practice=self.practice, **self.settings)
+        page = self._report(visit, letter)
         if page.material.result.has_range and not letter.has_range:
             return None  # withheld from the row, for something that a visit of it would not know
         levels = {flag.code: flag.level for flag in page.material.flags}
@@ -93,12 +95,22 @@ class Letters:
             code for code in letter.flags if code in SELF_REPORTED_RULES or _cannot_wait(code)
         } - set(levels):
             return None
+        if letter.earlier is not None and {*letter.flags} & {*LOST_SINCE} - set(levels):
+            return None  # what was lost since the earlier table
         if not any(level.startswith("refer") for level in levels.values()):
             # a strong build is the one reason why a letter may say less than the list
             if "strong_build" not in levels:
                 return None
             self.without_referral += 1
         return page
+
+    def _report(self, visit: Visit, letter: LetterFor) -> Report:
+        """The letter of a visit, with that of the earlier table where both can be of one client."""
+        how: dict[str, Any] = {"reader": "clinician", "practice": self.practice, **self.settings}
+        if letter.earlier is not None:
+            with suppress(FoldspanError):
+                return report(Visit.from_row(letter.earlier), visit, **how)
+        return report(visit, **how)
 
 
 def _cannot_wait(code: str) -> bool:

@@ -18,7 +18,13 @@ from foldspan.interpretation.referral_self_reported import WEAK
 from foldspan.quantities import DAYS_A_MONTH
 from foldspan.results.spoken import Ground
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
-from foldspan.standards.referral_rules import SMALL_CALF_ASIAN, WEAK_GRIP, WEAK_GRIP_ASIAN, Rule
+from foldspan.standards.referral_rules import (
+    RULES,
+    SMALL_CALF_ASIAN,
+    WEAK_GRIP,
+    WEAK_GRIP_ASIAN,
+    Rule,
+)
 from foldspan.visit.model import Visit
 
 # what a rule reads beside its ``Rule.intake_words``, by its code; see ``interpretation/referral.py``
@@ -35,6 +41,12 @@ READS: dict[str, tuple[str, ...]] = {
     "bmi_low_for_illness": ("eating_little",),
 }
 OF_A_LOSS = ("bmi_low_with_loss", "bmi_low_for_illness", "lean_low_with_loss")
+# rules that read what was lost since an earlier visit → what that is
+LOST_SINCE = {
+    rule.code: "height" if rule.ladder == "height" else "weight"
+    for rule in RULES
+    if rule.ladder in ("loss", "height") or rule.code in (*OF_A_LOSS, "bmi_low_with_fast_loss")
+}
 RAISED_PRESSURE = ("weight_with_signs", "pregnancy_signs")
 
 

@@ -19,7 +19,7 @@ from foldspan.estimation.settings import Settings, settings_for
 from foldspan.screening.collect import SHOWN
 from foldspan.screening.counts import Tally, row_hashes, tally_of, unread_in
 from foldspan.screening.known_cells import known_cells
-from foldspan.screening.letters import LetterFor, held_back, letters_for, unit_first
+from foldspan.screening.letters import LetterFor, SinceEarlier, held_back, letters_for, unit_first
 from foldspan.screening.not_asked import not_asked_in
 from foldspan.screening.referrals import Flagged, referrals_of
 from foldspan.screening.result_columns import problem_column, text_columns, typed_columns
@@ -179,7 +179,8 @@ def answered(
     if "tester" in plan.layout.columns:
         testers = as_typed_words(labels["tester"])
     clients = answers.clients
-    silent = not_asked_in(cells, clients.sexes, clients.age)
+    weighed = None if changes is None else changes.losses.judged
+    silent = not_asked_in(cells, clients.sexes, clients.age, weighed)
     return answers, Asked(testers, silent, changes), labels
 
 
@@ -198,6 +199,17 @@ def _changes(
     return changes_of(
         answers, facts, codes, plan.earlier, plan.settings, takes_units=plan.accept_unusual
     )
+
+
+def _since(
+    plan: Plan, answers: Answers, asked: Asked, rows: Array
+) -> dict[int, SinceEarlier] | None:
+    """What the earlier table adds to letters of some rows, None without one."""
+    if plan.earlier is None or asked.changes is None:
+        return None
+    from foldspan.screening.before.letters import since_earlier
+
+    return since_earlier(answers, asked.changes, plan.earlier, rows)
 
 
 def _worked(
@@ -231,7 +243,7 @@ def _worked(
     if plan.with_letters:
         waits = np.zeros(rows.size, dtype=bool) if plan.accept_unusual else held_back(answers)[rows]
         tally.counters["letters"]["held"] += int(np.count_nonzero(waits))
-        letters = letters_for(answers, labels, rows[~waits])
+        letters = letters_for(answers, labels, rows[~waits], _since(plan, answers, asked, rows))
     return Worked(
         tally=tally,
         hashes=row_hashes(answers),

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 import pyarrow as pa
 
 from foldspan.catalogue.card import Array
-from foldspan.results.flag_grounds import row_grounds
+from foldspan.results.flag_grounds import LOST_SINCE, row_grounds
 from foldspan.results.spoken import Ground
 from foldspan.screening.row_visit import facts_of_row
 from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
@@ -55,18 +57,37 @@ class LetterFor:
     """What was told in numbers."""
     has_range: bool
     """Whether the row got a range."""
+    earlier: RowFacts | None = None
+    """The client in the earlier table, if the row has a flag because of it."""
+
+
+class SinceEarlier(NamedTuple):
+    """What an earlier table adds to a letter: the client then, and what was lost by the kind of flag.
+
+    Kinds are values of ``LOST_SINCE``.
+    """
+
+    client: RowFacts
+    lost: Mapping[str, Ground]
 
 
 def letters_for(
-    answers: Answers, labels: dict[str, pa.Array], rows: Array
+    answers: Answers,
+    labels: dict[str, pa.Array],
+    rows: Array,
+    since: Mapping[int, SinceEarlier] | None = None,
 ) -> tuple[LetterFor, ...]:
-    """Return what letters need of some rows."""
+    """Return what letters need of some rows; ``since`` is what an earlier table adds, by row."""
+    more = since or {}
     return tuple(
-        _letter_for(answers, row, facts_of_row(answers, labels, row)) for row in rows.tolist()
+        _letter_for(answers, row, facts_of_row(answers, labels, row), more.get(row))
+        for row in rows.tolist()
     )
 
 
-def _letter_for(answers: Answers, row: int, client: RowFacts) -> LetterFor:
+def _letter_for(
+    answers: Answers, row: int, client: RowFacts, since: SinceEarlier | None
+) -> LetterFor:
     clients, flags, problems = answers.clients, answers.flags, answers.problems
     codes = flags.patterns[flags.places[row]]
     bmi = float(clients.judged_bmi(np.array([row])).value[0])
@@ -77,10 +98,12 @@ def _letter_for(answers: Answers, row: int, client: RowFacts) -> LetterFor:
     is_pregnant = bool(clients.is_pregnant[row])
     return LetterFor(
         row=row,
-        client=client,
+        client=client if since is None else _with_intent(client, answers, row),
         flags=codes,
         grounds=tuple(
-            row_grounds(RULE_BY_CODE[code], words, known, is_pregnant=is_pregnant) for code in codes
+            row_grounds(RULE_BY_CODE[code], words, known, is_pregnant=is_pregnant)
+            + _lost(code, since)
+            for code in codes
         ),
         problems=problems.patterns[problems.places[row]],
         bmi=bmi,
@@ -93,7 +116,22 @@ def _letter_for(answers: Answers, row: int, client: RowFacts) -> LetterFor:
         reported=words,
         numbers=tuple(numbers.values()),
         has_range=bool(answers.has_range[row]),
+        earlier=None if since is None else since.client,
     )
+
+
+def _with_intent(client: RowFacts, answers: Answers, row: int) -> RowFacts:
+    """A client with whether a loss was wanted, also where the client told no earlier weight."""
+    wanted = float(answers.clients.reported.number("loss_wanted")[row])
+    if np.isnan(wanted):
+        return client
+    return replace(client, intake=replace(client.intake, loss_wanted=bool(wanted), is_given=True))
+
+
+def _lost(code: str, since: SinceEarlier | None) -> tuple[Ground, ...]:
+    """What was lost since the earlier table, where a flag reads it."""
+    lost = None if since is None else since.lost.get(LOST_SINCE.get(code, ""))
+    return () if lost is None else (lost,)
 
 
 def _index(bmi: float, *, is_used: bool) -> dict[str, Ground]:

@@ -32,7 +32,9 @@ COLUMNS: dict[str, tuple[str, ...]] = {
 PREGNANT_BETWEEN = (15.0, 55.0)
 
 
-def not_asked_in(cells: Cells, sexes: Array, age: Array) -> dict[str, int]:
+def not_asked_in(
+    cells: Cells, sexes: Array, age: Array, weight_known: Array | None = None
+) -> dict[str, int]:
     """Return how many of N rows say nothing about each topic of ``COLUMNS``.
 
     Parameters
@@ -43,10 +45,14 @@ def not_asked_in(cells: Cells, sexes: Array, age: Array) -> dict[str, int]:
         Places in ``SEXES``, -1 where not known.
     age : array of shape (N,)
         Age [years], NaN where not known; pregnancy is asked of nobody outside ``PREGNANT_BETWEEN``.
+    weight_known : array of int, optional
+        Numbers of the rows whose earlier weight is known from an earlier table.
     """
     counts = {}
     for topic, names in COLUMNS.items():
         is_silent = _silent(cells, names)
+        if topic == "earlier_weight" and weight_known is not None:
+            is_silent[weight_known] = False
         if topic == "pregnancy":
             low, high = PREGNANT_BETWEEN
             with np.errstate(invalid="ignore"):

@@ -114,7 +114,7 @@ def changes_of(
     )
     made.notes.add(losses.undated, "loss_undated")
     why = _reasons(code, pairs, answers)
-    return Changes(made.numbers, made.verdict, made.weight_verdict, made.notes, why, losses)
+    return Changes(made.numbers, made.verdict, made.weight_verdict, made.notes, why, losses, found)
 
 
 def _ask(pairs: _Pairs, answers: Answers, facts: Facts, *, takes_units: bool) -> None:

@@ -32,7 +32,8 @@ class LossOfRows:
     """Weights that were lost, by the numbers of their rows: in % of the earlier one, and in months.
 
     ``months`` is NaN where a date is missing; ``flagged`` are the rows that got a flag which they would
-    not have without the earlier table, ``undated`` those whose loss no date goes with.
+    not have without the earlier table, ``undated`` those whose loss no date goes with, ``judged`` all
+    whose weight is known both times.
     """
 
     rows: Array
@@ -40,6 +41,7 @@ class LossOfRows:
     months: Array
     flagged: Array
     undated: Array
+    judged: Array
 
 
 class Why(NamedTuple):
@@ -53,7 +55,8 @@ class Why(NamedTuple):
 class Changes:
     """What changed for N rows: numbers by column, NaN for none, and places in ``VERDICTS``.
 
-    ``notes`` are codes of what affects a comparison, ``why`` says why there is none.
+    ``notes`` are codes of what affects a comparison, ``why`` says why there is none; ``found`` holds the
+    number of the client's record in the earlier table, -1 for none.
     """
 
     numbers: dict[str, Array]
@@ -62,6 +65,7 @@ class Changes:
     notes: RowMarks[str]
     why: RowMarks[Why]
     losses: LossOfRows
+    found: Array
 
 
 def words_of(changes: Changes) -> dict[str, tuple[Array, list[str]]]:

@@ -24,11 +24,12 @@ from foldspan.screening.before.columns import LossOfRows
 from foldspan.standards.referral_rules import SOME_LOSS, SURE_AT
 from foldspan.tables.answers import Answers
 from foldspan.tables.clients import Clients
-from foldspan.tables.findings import RowMarks
+from foldspan.tables.findings import Mark, RowMarks
 from foldspan.tables.flags import FlagColumns
 
 # a chance that stands for a flag which the measurements leave open
 _OPEN = SURE_AT / 2.0
+_NO_EARLIER_WEIGHT = Mark("E120", "earlier_weight_kg")
 
 
 def flag_losses(
@@ -51,8 +52,10 @@ def flag_losses(
         flagged.append(_join(answers, lost.rows, flags.raised, flags.borderline))
     flagged.append(_flag_heights(answers, rows, then))
     undated = lost.rows[np.isnan(lost.months)]
+    judged = _judged(answers.clients, rows, then)
+    _take_as_told(answers, judged)
     every = np.unique(np.concatenate(flagged))
-    return LossOfRows(lost.rows, lost.percent, lost.months, every, undated)
+    return LossOfRows(lost.rows, lost.percent, lost.months, every, undated, judged)
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -72,6 +75,24 @@ def _weights_lost(now: Clients, rows: Array, then: Clients, months: Array) -> _L
     found = losses(then.sites["weight_kg"].value, site.value[rows], site.se[rows])
     here = np.flatnonzero((found["loss_percent"] >= SOME_LOSS) & ~(months <= 0.0))
     return _Lost(rows[here], found["loss_percent"][here], found["loss_se"][here], months[here])
+
+
+def _judged(now: Clients, rows: Array, then: Clients) -> Array:
+    """Rows of which the weight is known both times."""
+    if "weight_kg" not in now.sites or "weight_kg" not in then.sites:
+        return np.zeros(0, dtype=np.int64)
+    both = now.sites["weight_kg"].value[rows] + then.sites["weight_kg"].value
+    return np.asarray(rows[~np.isnan(both)])
+
+
+def _take_as_told(answers: Answers, rows: Array) -> None:
+    """Take away what says that an earlier weight is missing: the earlier table has it."""
+    problems = answers.problems
+    found, kinds = np.unique(problems.places[rows], return_inverse=True)
+    patterns = [problems.patterns[place] for place in found.tolist()]
+    kept = [tuple(mark for mark in pattern if mark != _NO_EARLIER_WEIGHT) for pattern in patterns]
+    if kept != patterns:
+        problems.put(rows, kinds.reshape(-1), kept)
 
 
 def _flags_of(clients: Clients, settings: Settings) -> FlagColumns:

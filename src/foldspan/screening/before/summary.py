@@ -23,7 +23,8 @@ from foldspan.text.tables.sheets import rows_words
 OTHER_PEOPLE, MOST_OF_THEM = 0.10, 0.50
 # fewer rows than this are told one by one
 FEW = 3
-_UNMATCHED = ("no_code", "code_twice", "code_twice_before", "only_now")
+_TWICE = ("code_twice", "code_twice_before")
+_UNMATCHED = ("no_code", *_TWICE, "only_now")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -125,7 +126,7 @@ class ChangeSummary:
         by_code = self.by_code
         people = sum(by_code.get(code, 0) for code in OF_TWO_PEOPLE)
         found = []
-        if not self.matched:
+        if not self.matched and not self.matching.nearly and not by_code.keys() & {*_TWICE}:
             found.append(CHECKS["nobody"])
         for key, rows, share in (
             ("swapped", by_code.get("dated_earlier", 0), MOST_OF_THEM),
