@@ -43,5 +43,6 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
         "rows": screening.rows, "with_range": screening.with_range, "referred": screening.referred,
         "levels": screening.levels, "lines": list(summary_rows(screening)),
         "problem_rows": screening.problem_rows, "unit_first": screening.unit_first,
-        "has_group": is_for_a_group(screening), "summary": summary, "files": [f"{RESULT}.{ending}", REFERRALS, SUMMARY],
+        "has_group": is_for_a_group(screening), "summary": summary,
+        "files": [f"{RESULT}.{ending}", REFERRALS, SUMMARY],
     }  # fmt: skip
