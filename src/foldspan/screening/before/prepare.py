@@ -33,7 +33,7 @@ from foldspan.screening.before.earlier import (
     read_earlier,
     save,
 )
-from foldspan.screening.before.given import EarlierTable
+from foldspan.screening.before.given import EarlierTable, wanted_of
 from foldspan.screening.before.reading import (
     columns_of,
     lost_in,
@@ -102,7 +102,7 @@ def _read(
     path = os.fspath(given.path)
     firsts, looses = [np.zeros(0, dtype=np.uint64)], [np.zeros(0, dtype=np.uint64)]
     with table_in_parts(path, given.sheet) as table:
-        wanted = given.wanted(table.names, of_new)
+        wanted = wanted_of(given, table.names, of_new)
         plan = EarlierPlan(
             layout_of(table.names, wanted), settings, table.dialect, meanings(wanted.words)
         )
