@@ -30,6 +30,7 @@ from foldspan.text.cards import words
 from foldspan.text.cards.standing import known_error, standing
 from foldspan.text.cards.value import (
     NOT_FOR_WHOM,
+    NOT_IN_THE_LIST,
     NOT_KEPT,
     NOTHING_FOUND,
     ONE_EQUATION,
@@ -55,7 +56,10 @@ def list_page(asked: Asked) -> Response:
     try:
         found = search(wanted)
     except FoldspanError as error:
-        problems = [problem_line(problem) for problem in error.problems]
+        problems = [
+            problem_line(problem) if problem.where == "words" else NOT_IN_THE_LIST
+            for problem in error.problems
+        ]
     shown = found if "all" in asked.query else found[:FIRST_SHOWN]
     return page(
         "equations/list", 422 if problems else 200,

@@ -88,7 +88,7 @@ GERMAN_ANSWERS: dict[str, str] = {
     "word.weak": "Schwäche: schwächer als früher; ein Glas zu öffnen oder vom Stuhl aufzustehen"
         " fällt schwer",
     "word.slow": "langsam: langsamer zu Fuß als andere in Ihrem Alter",
-    "word.falls": "Sturz: im letzten Jahr gestürzt",
+    "word.falls": "Sturz: in den letzten zwölf Monaten gestürzt",
     "word.stress_fractures": "Ermüdungsbrüche: Ermüdungsbrüche, oder Verletzungen, die immer"
         " wiederkommen",
     "word.sleepy_snoring": "Schnarchen: lautes Schnarchen, und Sie sind am Tag müde",

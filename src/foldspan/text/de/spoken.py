@@ -8,7 +8,7 @@ GERMAN_SPOKEN: dict[str, str] = {
         " beide? Das muss nicht Ihrem Geschlecht entsprechen; bei „beide“ gibt es zwei Ergebnisse.",
     "ask.age_years": "Wie alt sind Sie?",
     "ask.guardian": "Ist ein Elternteil oder eine sorgeberechtigte Person hier und bleibt dabei?",
-    "ask.go_on": "Möchten Sie, dass wir heute weitermessen?",
+    "ask.go_on": "Möchten Sie, dass wir heute weitermachen?",
     "ask.still": "Das haben Sie uns beim letzten Mal gesagt. Stimmt alles noch?",
     "tell.before_consent": "Ich frage Sie zuerst nach Ihrer Gesundheit. Dann messe ich Ihr"
         " Gewicht, Ihre Größe und die Stellen, mit denen Sie einverstanden sind. Sie können jede"
@@ -30,14 +30,14 @@ GERMAN_SPOKEN: dict[str, str] = {
     "ask.symptoms": "Hatten Sie in den letzten Wochen etwas davon?",
     "ask.conditions": "Trifft etwas davon auf Sie zu?",
     "ask.medicines": "Nehmen Sie eines dieser Medikamente?",
-    "ask.surgery_months_ago": "Wurden Sie im letzten Jahr operiert?",
+    "ask.surgery_months_ago": "Wurden Sie in den letzten zwölf Monaten operiert?",
     "ask.blood_pressure_mmhg": "Wurde Ihr Blutdruck in letzter Zeit gemessen, und kennen Sie das"
         " Ergebnis?",
     "ask.earlier_weight_kg": "Wissen Sie, wie viel Sie vor einigen Monaten gewogen haben?",
     "ask.athlete": "Trainieren Sie an den meisten Tagen intensiv, für einen Sport oder für mehr"
         " Kraft?",
     "ask.anabolic_drugs": "Nehmen Sie Anabolika (zum Beispiel Testosteron), wenn Sie das sagen"
-        " möchten? Sie bringen Muskeln und Wasser in den Körper. Methoden, die vom Gewicht"
+        " möchten? Sie erhöhen Muskelmasse und Wasser im Körper; Methoden, die vom Gewicht"
         " ausgehen, überschätzen dann das Fett.",
     "ask.family_background": "Woher kommt Ihre Familie, wenn Sie das sagen möchten? Manche"
         " Grenzwerte hängen davon ab, und für Schwarze Erwachsene ist der Bereich ein anderer.",
@@ -59,15 +59,15 @@ GERMAN_SPOKEN: dict[str, str] = {
     "ask.consent.chest_girths": "Zu diesem Plan gehört der Brustumfang. Man kann ihn weglassen."
         " Darf ich ihn messen?",
     "ask.consent.mark": "Darf ich die Stellen mit einem abwaschbaren Stift anzeichnen?",
-    "ask.consent.writer": "Darf eine zweite Person die Zahlen eingeben, die ich vorlese?",
+    "ask.consent.writer": "Darf eine zweite Person die Zahlen eingeben, die ich ansage?",
     "ask.consent.show": "Möchten Sie die Ergebnisse heute sehen?",
     "ask.consent.share": "Dürfen wir die Ergebnisse an eine Ärztin oder einen Arzt schicken,"
         " falls das nötig wird?",
     "ask.consent.witness": "Möchten Sie, dass eine Vertrauensperson oder eine Person Ihres"
         " Geschlechts dabei ist oder Sie misst?",
     "ask.prepared.skin": "Ist Ihre Haut trocken und ohne Creme?",
-    "ask.prepared.rested": "Ist es richtig, dass Sie heute noch keinen anstrengenden Sport gemacht"
-        " haben, nicht in der Sauna waren und nicht heiß gebadet haben?",
+    "ask.prepared.rested": "Haben Sie heute auf anstrengenden Sport, Sauna und heiße Bäder"
+        " verzichtet?",
     "ask.plan": "Was sollen wir messen?",
     "plan.seven": "Sieben Hautfalten und die Taille.",
     "plan.four": "Vier Hautfalten (Arm, Rücken, Hüfte) und die Taille.",

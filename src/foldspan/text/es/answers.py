@@ -83,7 +83,7 @@ SPANISH_ANSWERS: dict[str, str] = {
     "word.weak": "debilidad: menos fuerza que antes; cuesta abrir frascos o levantarse de una"
         " silla",
     "word.slow": "lentitud: caminar más despacio que otras personas de su edad",
-    "word.falls": "caídas: una caída en el último año",
+    "word.falls": "caídas: una caída en los últimos doce meses",
     "word.stress_fractures": "fracturas por estrés: fracturas por estrés, o lesiones que"
         " reaparecen",
     "word.sleepy_snoring": "ronquidos: ronquidos fuertes y sueño durante el día",

@@ -5,7 +5,7 @@ Words are those that France, Belgium, Switzerland and Québec share.
 
 from __future__ import annotations
 
-# A doctor is "votre médecin", or "un avis médical" where any doctor will do and soon.
+# A doctor is "votre médecin", or "consulter", where any doctor will do and soon.
 # "Taille" is height, the waist is always "tour de taille"; "masse maigre" is all that is not fat.
 # \u00a0 keeps what belongs together on one line, as before ; : ? % and inside « ».
 # fmt: off
@@ -78,8 +78,8 @@ FRENCH_SENTENCES: dict[str, str] = {
         " erreur\u00a0: ses propres chiffres ne vont pas ensemble.",
     "flag.heart_signs": "Cela ne peut pas attendre\u00a0: appelez tout de suite le numéro"
         " d’urgence. Nous nous arrêtons là et restons avec vous jusqu’à l’arrivée des secours.",
-    "flag.fainting": "Vous nous avez dit avoir perdu connaissance, ou presque. Demandez un avis"
-        " médical aujourd’hui. Nous prendrons les mesures une autre fois.",
+    "flag.fainting": "Vous nous avez dit avoir perdu connaissance, ou presque. Allez consulter"
+        " aujourd’hui. Nous prendrons les mesures une autre fois.",
     "flag.self_harm": "Merci de nous l’avoir dit. Vous n’avez pas à affronter cela sans aide."
         " Votre médecin ou une ligne d’écoute peut vous aider aujourd’hui, et nous vous aiderons à"
         " les joindre.",
@@ -92,8 +92,8 @@ FRENCH_SENTENCES: dict[str, str] = {
     "flag.thirst_urgent": "Votre soif demande un avis médical aujourd’hui. N’attendez pas.",
     "flag.thirst_and_urine": "Votre médecin peut chercher pourquoi vous avez si soif. En cas de"
         " vomissements ou de somnolence, consultez dès aujourd’hui.",
-    "flag.pressure_very_high": "Votre tension artérielle était très élevée. Demandez un avis"
-        " médical aujourd’hui. En cas de douleur dans la poitrine, de confusion ou de difficulté à"
+    "flag.pressure_very_high": "Votre tension artérielle était très élevée. Allez consulter"
+        " aujourd’hui. En cas de douleur dans la poitrine, de confusion ou de difficulté à"
         " respirer, appelez tout de suite le numéro d’urgence.",
     "flag.pregnancy_signs": "Appelez aujourd’hui votre sage-femme ou votre médecin.",
     "flag.pressure_raised": "Votre tension artérielle était élevée. Une seule valeur élevée n’est"
@@ -109,19 +109,19 @@ FRENCH_SENTENCES: dict[str, str] = {
         " D’ici là, ne vous fixez pas d’objectif.",
     "flag.stress_fractures": "Si une blessure revient sans cesse, faites-la examiner par votre"
         " médecin.",
-    "flag.bmi_severely_low": "Votre poids est très bas pour votre taille. Demandez un avis médical"
+    "flag.bmi_severely_low": "Votre poids est très bas pour votre taille. Allez consulter"
         " aujourd’hui. Nous pouvons vous aider à appeler.",
     "flag.bmi_clearly_low": "Votre poids est bas pour votre taille. Votre médecin peut faire le"
         " point avec vous.",
     "flag.bmi_low_with_fast_loss": "Votre poids est bas pour votre taille, et il a baissé vite."
-        " Demandez un avis médical aujourd’hui. Nous pouvons vous aider à appeler.",
-    "flag.thin_for_age_severely": "Votre poids est très bas pour votre taille. Demandez un avis"
-        " médical aujourd’hui, avec l’un de vos parents ou une personne de confiance. Nous pouvons"
-        " vous aider à appeler.",
+        " Allez consulter aujourd’hui. Nous pouvons vous aider à appeler.",
+    "flag.thin_for_age_severely": "Votre poids est très bas pour votre taille. Allez consulter"
+        " aujourd’hui, avec l’un de vos parents ou une personne de confiance. Nous pouvons vous"
+        " aider à appeler.",
     "flag.thin_for_age": "Votre poids est bas pour votre taille. Consultez votre médecin, avec"
         " l’un de vos parents ou une personne de confiance.",
-    "flag.low_weight_limb_severely": "Votre poids est très bas pour votre taille. Demandez un avis"
-        " médical aujourd’hui. Nous pouvons vous aider à appeler.",
+    "flag.low_weight_limb_severely": "Votre poids est très bas pour votre taille. Allez consulter"
+        " aujourd’hui. Nous pouvons vous aider à appeler.",
     "flag.low_weight_limb": "Votre poids paraît bas. L’absence d’un membre peut"
         " l’expliquer\u00a0; votre médecin pourra le dire.",
     "flag.bmi_low_older": "Votre poids est bas pour votre âge. Faites le point avec votre médecin.",
@@ -193,8 +193,8 @@ FRENCH_SENTENCES: dict[str, str] = {
     "flag.strong_build": "Poids et taille ne distinguent pas muscle et graisse. Fiez-vous plutôt"
         " au tour de taille et à la fourchette.",
     "careful_flag.refer_soon": "Nous pouvons vous aider à prendre rendez-vous avec votre médecin.",
-    "careful_flag.refer_urgently": "Demandez un avis médical aujourd’hui. Nous pouvons vous aider"
-        " à appeler.",
+    "careful_flag.refer_urgently": "Allez consulter aujourd’hui. Nous pouvons vous aider à"
+        " appeler.",
     "band.severely_low": "très bas pour la taille",
     "band.clearly_low": "nettement bas pour la taille",
     "band.low": "bas pour la taille",

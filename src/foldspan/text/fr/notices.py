@@ -6,7 +6,7 @@ from __future__ import annotations
 # fmt: off
 FRENCH_NOTICES: dict[str, str] = {
     "notice.now": "Demandez de l’aide tout de suite",
-    "notice.today": "Demandez un avis médical aujourd’hui",
+    "notice.today": "Allez en consultation médicale aujourd’hui",
     "notice.also": "À signaler aussi en consultation",
     "notice.days": "Consultez votre médecin dans les prochains jours",
     "notice.weeks": "Consultez votre médecin d’ici deux semaines",
