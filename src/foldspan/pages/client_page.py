@@ -79,6 +79,7 @@ def _pages(material: Material) -> Iterator[Document]:
     )
     yield _page(material, message)
     yield _page(material, replace(message, reasons=()))
+    yield _page(material, message, frozenset(LEFT_OUT[:1]))  # not both where one makes room
     short = replace(message, reasons=(), elsewhere=(), offer=())
     texts = _fewest_texts(material, short)
     steps = (texts | frozenset(LEFT_OUT[:count]) for count in range(len(LEFT_OUT) + 1))
