@@ -140,6 +140,24 @@ def test_what_is_said_of_the_new_columns_holds_for_those_of_the_same_name(tmp_pa
     assert '"matched": 1' in found
 
 
+def test_what_was_read_of_the_earlier_table_is_said(tmp_path: Path) -> None:
+    """And what was not; of a result what was said of it then is no column that was missed."""
+    new = write_rows(tmp_path / "now.csv", [NOW])
+    old = write_rows(tmp_path / "then.csv", [THEN | {"tricep_mm": 20}])
+    summary = foldspan.screen_table(new, tmp_path / "out.csv", before=old)
+    said_then = [note.text for note in summary.coded_notes if note.code.endswith("_before")]
+    assert said_then == [
+        "Read from the earlier table: code, sex, age_years, date, tester, weight_kg, height_cm,"
+        " waist_midpoint_cm, triceps_mm.",
+        "Columns of the earlier table not used (unknown names): tricep_mm. [W402]",
+    ]
+    foldspan.screen_table(write_rows(tmp_path / "t.csv", [THEN]), tmp_path / "last.csv")
+    summary = foldspan.screen_table(
+        new, tmp_path / "out.csv", before=tmp_path / "last.csv", replace=True
+    )
+    assert "unused_before" not in {note.code for note in summary.coded_notes}
+
+
 def test_two_sheets_of_one_workbook(tmp_path: Path, run: Run) -> None:
     for name, row in (("2025", THEN), ("2026", NOW)):
         write_rows(tmp_path / f"{name}.csv", [row | {"code": 7}])
