@@ -21,6 +21,7 @@ from typing import Any, Literal
 
 import numpy as np
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from PIL import Image, ImageFilter
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
@@ -230,6 +231,13 @@ def faults_of(found: Opened, width: int) -> list[str]:
     return found.heard + list(found.page.evaluate(LOOK, {"phone": width <= PHONE_UNTIL}))
 
 
+def axe_answer(page: Page, options: dict[str, Any]) -> dict[str, Any]:
+    """Return what axe says of a page; the script is read into a page once."""
+    if page.evaluate("typeof axe") == "undefined":
+        return dict(Axe().run(page, options=options).response)
+    return dict(page.evaluate("options => axe.run(document, options)", options))
+
+
 # --- reference pictures ---
 
 # What makes a comparison hold on every machine: letters come from one font file, the one that the
@@ -280,9 +288,10 @@ def font_context(browser: Browser, **wanted: Any) -> BrowserContext:
 
 
 def set_one_font(page: Page, style: str = "") -> None:
-    """Set the font, and more style, and wait until it is there."""
-    page.add_style_tag(content=one_font() + style)
-    page.evaluate("Promise.all([...document.fonts].map(one => one.load()))")
+    """Set the font, and more style, and wait until it is there; once for as long as a page stands."""
+    if not page.evaluate("[...document.fonts].some(one => one.family === 'Fixed')"):
+        page.add_style_tag(content=one_font() + style)
+        page.evaluate("Promise.all([...document.fonts].map(one => one.load()))")
 
 
 def photograph(context: BrowserContext, shot: Shot, folder: Path, style: str = "") -> Image.Image:

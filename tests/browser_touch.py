@@ -17,7 +17,6 @@ from pathlib import Path
 from typing import Any
 
 import uvicorn
-from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, Page
 
@@ -230,7 +229,7 @@ def faults(page: Page) -> dict[str, list[str]]:
         # without motion: a colour that is still on its way has another contrast
         page.emulate_media(color_scheme=scheme, reduced_motion="reduce")  # type: ignore[arg-type]
         options = {"runOnly": list(AXE_RULES), "resultTypes": ["violations"], "selectors": False}
-        answer = Axe().run(page, options=options).response
+        answer = browser_pages.axe_answer(page, options)
         assert len(answer["passes"]) > 5, "axe has looked at next to nothing"
         found[f"axe {scheme}"] = [
             f"{violation['id']}: {node['html'][:90]}"

@@ -14,7 +14,6 @@ from typing import Any
 
 import pypdf
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext
 
 import browser_pages
@@ -67,10 +66,7 @@ def violations(found: Any) -> list[str]:
     options = {
         "runOnly": list(AXE_RULES), "resultTypes": ["violations", "incomplete"], "selectors": False,
     }  # fmt: skip
-    if found.page.evaluate("typeof axe") == "undefined":
-        answer = Axe().run(found.page, options=options).response
-    else:  # read into this page before
-        answer = found.page.evaluate("options => axe.run(document, options)", options)
+    answer = browser_pages.axe_answer(found.page, options)
     assert len(answer["passes"]) > 5, "axe has looked at next to nothing"
     unsure = [one for one in answer["incomplete"] if one["id"] == "color-contrast"]
     return [

@@ -19,14 +19,14 @@ import pypdf
 import pytest
 
 import foldspan
-from foldspan.pages.client_page import client_page, client_pages
+from foldspan.pages.client_page import LEFT_OUT, Kept, _page, client_page, client_pages
 from foldspan.pages.document import Document, FillIn, Heading, Notice
 from foldspan.pages.inputs import Material
 from foldspan.pages.pdf_page import as_pdf
 from foldspan.results.spoken import SpokenFlag
 from foldspan.standards.referral_rules import REFUSALS, RULE_BY_CODE, RULES, Rule
 from foldspan.text.catalogue import LANGUAGES, Sentence
-from foldspan.text.client_message import client_words
+from foldspan.text.client_message import client_message, client_words
 from foldspan.text.client_notices import is_about_the_body
 from foldspan.text.en.flags import client_sentence
 from foldspan.text.en.notices import SOONER, TOPICS
@@ -139,6 +139,28 @@ def test_every_notice_stands_on_the_page_and_it_stays_short(stem: str, language:
         assert missed(made, document) == [], codes
         # more than fifteen notices at once leave room for nothing else
         assert document.words() < (250 if len(rules) < 7 else 300), codes
+
+
+class Everything(frozenset[str]):
+    """What is left out, all of which a section is told, whatever is said to bear on it."""
+
+    def intersection(self, *_: object) -> Everything:
+        return self
+
+
+@pytest.mark.parametrize("flags", [0, 3])
+@pytest.mark.parametrize("stem", ["visit", "trend", "disagreement", "careful_words"])
+def test_a_page_that_is_tried_after_others_is_the_page_made_alone(stem: str, flags: int) -> None:
+    """Sections that stay the same are made once for all pages that are tried for one message."""
+    made = flagged(stem, [rule for rule in with_a_range() if rule.level == "advise"][:flags])
+    message = client_message(made.explanation, careful=made.is_careful, flags=made.flags)
+    kept: Kept = {}
+    some = [frozenset(LEFT_OUT[:count]) for count in range(len(LEFT_OUT) + 1)]
+    some += [frozenset({name}) for name in LEFT_OUT]
+    for left_out in some + some[::-1]:
+        alone = _page(made, message, Everything(left_out))
+        assert _page(made, message, left_out, kept).to_dict() == alone.to_dict(), left_out
+    assert len(kept) < 10 * len(some)
 
 
 @pytest.mark.parametrize("language", ["en", "de", "es", "fr"])

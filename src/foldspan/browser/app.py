@@ -204,7 +204,7 @@ async def _asked(request: Request, desk: Desk, *, takes_file: bool = False) -> A
     kind = request.headers.get("content-type", "")
     if request.method == "POST" and "json" in kind:
         body = await request.body()
-    elif request.method == "POST" and takes_file and "multipart" not in kind:
+    elif request.method == "POST" and takes_file and _is_bare(request):
         file = await _streamed(request)
     elif request.method == "POST":
         form = await request.form(max_files=int(takes_file), max_fields=FIELDS_AT_MOST)
@@ -218,6 +218,12 @@ async def _asked(request: Request, desk: Desk, *, takes_file: bool = False) -> A
         fields, dict(request.cookies), body, request.url.scheme == "https",
         request.scope.get("device_cookie", ""), file,
     )  # fmt: skip
+
+
+def _is_bare(request: Request) -> bool:
+    """Whether a program sends a file without a form around it, whatever it calls its kind."""
+    is_form = "multipart" in request.headers.get("content-type", "")
+    return refusals.is_for_programs(request.url.path) and not is_form
 
 
 async def _streamed(request: Request) -> UploadFile:

@@ -94,7 +94,12 @@ def _span(low: float, high: float, quantity: Quantity, unit: str) -> str:
     if unit == quantity.unit:
         return f"{low:g} to {high:g} {unit}"
     first, last = (convert(end, quantity.unit, unit) for end in (low, high))
-    return f"{first:.3g} to {last:.3g} {unit}"
+    return f"{_three_digits(first)} to {_three_digits(last)} {unit}"
+
+
+def _three_digits(value: float) -> str:
+    """A number to three digits, a large one in full: 2500, not 2.5e+03."""
+    return f"{float(f'{value:.3g}'):.10g}"
 
 
 def most_apart(quantity: Quantity, highest: Array | float) -> Array:

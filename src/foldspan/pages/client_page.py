@@ -6,8 +6,9 @@ Chances are told as so many of twenty dots, and in no other way.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from typing import Any, TypeAlias
 
 from foldspan.pages.client_changes import client_change, measured_change, weight_change
 from foldspan.pages.document import (
@@ -57,6 +58,10 @@ CLIENT_STANDARDS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("bmi", ("who2007_growth", "winter2014", "nice2023_bmi", "who2000_bmi")),
 )
 
+LeftOut: TypeAlias = frozenset[str]
+Section: TypeAlias = Callable[[Material, ClientMessage, LeftOut], list[Any]]
+Kept: TypeAlias = dict[tuple[Section, LeftOut], list[Any]]
+
 
 def client_page(material: Material) -> Document:
     """Return the page for the client: the fullest that is short enough to be read."""
@@ -81,42 +86,55 @@ def _pages(material: Material) -> Iterator[Document]:
     yield _page(material, replace(message, reasons=()))
     yield _page(material, message, frozenset(LEFT_OUT[:1]))  # not both where one makes room
     short = replace(message, reasons=(), elsewhere=(), offer=())
-    texts = _fewest_texts(material, short)
+    kept: Kept = {}
+    texts = _fewest_texts(material, short, kept)
     steps = (texts | frozenset(LEFT_OUT[:count]) for count in range(len(LEFT_OUT) + 1))
     for left_out in dict.fromkeys(steps):
-        yield _page(material, short, left_out)
+        yield _page(material, short, left_out, kept)
 
 
-def _fewest_texts(material: Material, message: ClientMessage) -> frozenset[str]:
+def _fewest_texts(material: Material, message: ClientMessage, kept: Kept) -> LeftOut:
     """Return what has to go for the words alone; the ribbon has none, and goes for its room only."""
     texts = [name for name in LEFT_OUT if name != "trend"]
     steps = [frozenset(texts[:count]) for count in range(len(texts) + 1)]
-    few = (step for step in steps if _page(material, message, step).words() <= MOST_WORDS)
+    few = (step for step in steps if _page(material, message, step, kept).words() <= MOST_WORDS)
     return next(few, steps[-1])
 
 
 def _page(
-    material: Material, message: ClientMessage, left_out: frozenset[str] = frozenset()
+    material: Material,
+    message: ClientMessage,
+    left_out: LeftOut = frozenset(),
+    kept: Kept | None = None,
 ) -> Document:
-    language, is_short = material.language, "sentences" in left_out
+    """Return the page without what is left out; ``kept``: sections of other pages of this message."""
+    language, known = material.language, {} if kept is None else kept
+
+    def once(make: Section, *bears_on_it: str) -> list[Any]:
+        """Return a section, made anew only where something else that bears on it is left out."""
+        key = make, left_out.intersection(bears_on_it)
+        if key not in known:
+            known[key] = make(material, message, key[1])
+        return known[key]
+
     parts: list[Part] = [] if material.is_careful else [_facts(material)]
-    parts += _notices(material, message, is_short=is_short)
+    parts += once(_notices, "sentences")
     small = [language.say("page.screening")]
     if message.has_numbers:
-        parts += _range(material, message, left_out)
-        parts += _meaning(material, left_out)
-        parts += _change(material, left_out)
-        parts += _next(material, message, most=1 if "verdict" in left_out else MOST_STEPS)
-        parts += _end(material, message, is_short=is_short)
+        parts += once(_range, "verdict")
+        parts += once(_meaning, "masses", "together", "zones")
+        parts += once(_change, "girths", "trend", "measured", "change")
+        parts += once(_next, "verdict")
+        parts += once(_end, "sentences")
         has_trend = any(isinstance(part, Picture) and part.name == "trend" for part in parts)
         # a sheet has room for two pictures
-        parts += [] if has_trend or "methods" in left_out else _methods(material)
-        small = [*_small(material, left_out), *small]
+        parts += [] if has_trend or "methods" in left_out else once(_methods)
+        small = [*once(_small, "sources"), *small]
     else:
         parts += _opening(message, language)
         if any(sentence.key == "both_sexes" for sentence in message.opening):
             parts += _change_of_no_equation(material)
-        parts += _end(material, message, is_short=is_short)
+        parts += once(_end, "sentences")
     parts += _contact(material)
     title = language.say("page.title_careful" if material.is_careful else "page.title")
     return Document(title, language.code, tuple(parts), tuple(small), material.paper, is_large=True)
@@ -150,9 +168,10 @@ def _shortened(typed: str) -> str:
     return text if len(text) <= LONGEST_CODE else f"{text[: LONGEST_CODE - 1]}…"
 
 
-def _notices(material: Material, message: ClientMessage, *, is_short: bool) -> list[Part]:
+def _notices(material: Material, message: ClientMessage, left_out: LeftOut) -> list[Part]:
     """What comes before everything else: whom to see and how soon, and the numbers to call."""
     language, practice = material.language, material.practice
+    is_short = "sentences" in left_out
     parts: list[Part] = []
     for notice in message.notices:
         if notice.soon != "reading":
@@ -190,7 +209,7 @@ def _opening(message: ClientMessage, language: Language) -> list[Part]:
     return [*parts, Paragraph(language.text(more))] if more else parts
 
 
-def _range(material: Material, message: ClientMessage, left_out: frozenset[str]) -> list[Part]:
+def _range(material: Material, message: ClientMessage, left_out: LeftOut) -> list[Part]:
     """The range in one line and as dots; where methods disagree, what to measure again instead."""
     language, ends = material.language, message.opening[0].values
     said = [*message.reasons[:1], *message.elsewhere]
@@ -255,7 +274,7 @@ def _not_shown(material: Material) -> set[str]:
     return {standard for standard, _ in CLIENT_STANDARDS} if "low_weight" in ladders else hidden
 
 
-def _meaning(material: Material, left_out: frozenset[str]) -> list[Part]:
+def _meaning(material: Material, _: ClientMessage, left_out: LeftOut) -> list[Part]:
     """Where the dots lie, how fat, waist and weight read together, and what it comes to in mass.
 
     Nothing of it where methods disagree: a zone or a mass would rest on a number to be measured again.
@@ -287,7 +306,7 @@ def _masses(material: Material) -> list[Part]:
     return [Paragraph(language.say("page.masses", weight=weight, unit=unit, **ends))]
 
 
-def _change(material: Material, left_out: frozenset[str]) -> list[Part]:
+def _change(material: Material, _: ClientMessage, left_out: LeftOut) -> list[Part]:
     """What changed and is real, or what can be said of the last step; over days its ribbon too."""
     language, parts = material.language, list[Part]()
     if material.steps and "change" not in left_out:
@@ -309,8 +328,8 @@ def _change_of_no_equation(material: Material) -> list[Part]:
     return [Heading(material.language.say("page.change")), *parts] if parts else []
 
 
-def _next(material: Material, message: ClientMessage, *, most: int) -> list[Part]:
-    language = material.language
+def _next(material: Material, message: ClientMessage, left_out: LeftOut) -> list[Part]:
+    language, most = material.language, 1 if "verdict" in left_out else MOST_STEPS
     doctor = message.sees_a_doctor
     first = [Sentence(f"page.first_{doctor}")] if doctor else list(message.offer)
     repeat = "page.repeat_then" if doctor else "page.repeat"
@@ -320,9 +339,9 @@ def _next(material: Material, message: ClientMessage, *, most: int) -> list[Part
     return [Heading(language.say("page.next")), Bullets(_texts(language, tuple(steps)))]
 
 
-def _end(material: Material, message: ClientMessage, *, is_short: bool) -> list[Part]:
+def _end(material: Material, message: ClientMessage, left_out: LeftOut) -> list[Part]:
     """Cautions that always stand at the end, and what the measuring had to take care of."""
-    language = material.language
+    language, is_short = material.language, "sentences" in left_out
     # a page with numbers has said before them that they need not be read
     sentences = [
         sentence for sentence in message.end if not (message.has_numbers and sentence.key == "end")
@@ -340,13 +359,13 @@ def _end(material: Material, message: ClientMessage, *, is_short: bool) -> list[
     return [Paragraph(" ".join(lines))] if lines else []
 
 
-def _methods(material: Material) -> list[Part]:
+def _methods(material: Material, *_: object) -> list[Part]:
     """What each method gave, thin and last: it explains the range and is not the answer."""
     picture = agreement_picture(material, for_client=True)
     return [Heading(material.language.say("page.methods")), replace(picture, caption="")]
 
 
-def _small(material: Material, left_out: frozenset[str]) -> list[str]:
+def _small(material: Material, _: ClientMessage, left_out: LeftOut) -> list[str]:
     """What was measured, on which scale, and whose bands were told."""
     language, accepted = material.language, material.visit.accepted
     local = list(map(language.say, how_it_was_made(material.result)))

@@ -10,7 +10,8 @@ import datetime
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Any, NamedTuple
+from functools import cache
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from foldspan.quantities import BY_NAME, MEASURED
 from foldspan.session.pages import LINE_WORDS, UNDER_ANOTHER
@@ -71,6 +72,9 @@ from foldspan.text.fr.spoken import FRENCH_SPOKEN
 from foldspan.text.fr.together import FRENCH_TOGETHER
 from foldspan.text.message import Amount, parsed, said
 
+if TYPE_CHECKING:
+    from babel import Locale
+
 # what is compared from visit to visit without any equation
 CHANGED = tuple(name for name in MEASURED if BY_NAME[name].kind in ("skinfold", "girth"))
 
@@ -122,17 +126,18 @@ class Language:
         """Return things in a row: "a, b and c"; those that are rows themselves parted by semicolons."""
         from babel.lists import format_list
 
-        every, locale = list(parts), self._locale("metric")
-        between = str(format_list(["\n", "\n"], "standard", locale)).strip("\n")
-        if len(every) > 1 and any(sign in part for part in every for sign in (",", ";", between)):
+        every = list(parts)
+        if len(every) < 2:
+            return "".join(every)
+        locale = self._locale("metric")
+        signs = (",", ";", _between_two(str(locale)))
+        if any(sign in part for part in every for sign in signs):
             return self.semicolon.join(every)
         return str(format_list(every, "standard", locale))
 
     def plural(self, number: Decimal) -> str:
         """Return the plural form of a number in this language."""
-        from babel import Locale
-
-        return str(Locale.parse(self._locale("metric")).plural_form(number))
+        return str(self._locale("metric").plural_form(number))
 
     def text(self, sentences: Iterable[Sentence]) -> str:
         """Return sentences as one text; what two of them say alike is said once."""
@@ -169,8 +174,24 @@ class Language:
         starts = day.day == 1 and written.startswith("1 ")
         return self.first_of_month + written.removeprefix("1") if starts else written
 
-    def _locale(self, units: str) -> str:
-        return self.locales.get(units, self.code)
+    def _locale(self, units: str) -> Locale:
+        return _parsed_locale(self.locales.get(units, self.code))
+
+
+@cache
+def _parsed_locale(name: str) -> Locale:
+    # each function of babel would parse the name again
+    from babel import Locale
+
+    return Locale.parse(name)
+
+
+@cache
+def _between_two(locale: str) -> str:
+    """Return what stands between two things in a row: " and ", " und "."""
+    from babel.lists import format_list
+
+    return str(format_list(["\n", "\n"], "standard", locale)).strip("\n")
 
 
 def _english() -> dict[str, str]:

@@ -156,7 +156,9 @@ def said(
     KeyError
         For a value that the chosen parts need and that is not given.
     """
-    return "".join(_said(part, values, speaker, count) for part in pattern)
+    if len(pattern) == 1 and isinstance(pattern[0], str):
+        return pattern[0]
+    return "".join([_said(part, values, speaker, count) for part in pattern])
 
 
 def _said(

@@ -20,6 +20,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.results.case_of_visit import case_of
 from foldspan.results.result import SCHEMA_VERSION, EquationResult, Result, problem_list
 from foldspan.results.spoken import SpokenFlag, rounded
+from foldspan.results.who_gets_a_range import SEX_LEFT_OPEN
 from foldspan.visit.keys import HOME_OF
 from foldspan.visit.model import Visit
 
@@ -139,7 +140,7 @@ def equation_value(
     )  # fmt: skip
     barred = [problem for problem in result.problems if problem.code != NO_EQUATION]
     if barred:
-        return replace(blank, problems=tuple(barred))
+        return replace(blank, problems=tuple(map(_about_one_equation, barred)))
     (answered,) = [one for one in result.equations if one.key == card.key]
     if "wrong_sex" in answered.left_out_because:
         what = "this equation was developed for the other sex"
@@ -200,6 +201,14 @@ def _worked_out(
         levelled=answered.levelled + answered.for_background,
         used=answered.used,
     )
+
+
+def _about_one_equation(problem: Problem) -> Problem:
+    """Why there is no value; of two sets of equations, one is worked out at a time."""
+    if problem.code != SEX_LEFT_OPEN:
+        return problem
+    what = "you chose both sets of equations, so there is no single result"
+    return replace(problem, what=what, remedy="Set sex to female or male.")
 
 
 def missing_problem(name: str) -> Problem:

@@ -89,25 +89,18 @@ def chosen_on_page(
                 word: _field(fields, f"sex_{place}_{nth}")
                 for nth, word in enumerate(column["sexes"])
             }
-            sexes |= {word: said for word, said in words.items() if said != column["sexes"][word]}
+            # one that is left as it is known is said too: it may mean another beside other words
+            sexes |= {word: said for word, said in words.items() if said or column["sexes"][word]}
     _number_readings(names)
     if says_all:
-        names = {**_as_named(looked["columns"]), **names}
+        known = [column["given"] for column in looked["columns"] if column["is_known"]]
+        names = {**dict(zip(known, known, strict=True)), **names}
     kind = _field(fields, "as")
     return {
         "names": names, "units": units, "words": {"sex": sexes} if sexes else {},
         "sheet": looked["sheet"],
         "as": kind if kind in ENDINGS.values() else ENDINGS[looked["kind_of_table"]],
     }  # fmt: skip
-
-
-def _as_named(columns: Sequence[Mapping[str, Any]]) -> dict[str, str]:
-    """What columns are that are known by their names."""
-    return {
-        column["given"]: f"{column['name']}_{column['reading']}".removesuffix("_0")
-        for column in columns
-        if column["is_known"]
-    }
 
 
 def missing_units(looked: Mapping[str, Any], fields: Fields) -> list[Problem]:

@@ -163,7 +163,7 @@ class Job:
         if process is not None:
             end(process)
             if self.is_at_work:
-                self.state = "stopped"
+                self.state = "done" if self.doing == "letters" else "stopped"
 
     def forget(self) -> None:
         """End its process and remove everything of it."""

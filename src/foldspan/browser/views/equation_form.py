@@ -10,7 +10,7 @@ from foldspan.browser.shown import problem_line
 from foldspan.catalogue.card import Equation
 from foldspan.estimation.applicability import reads_ancestry
 from foldspan.estimation.evaluate import needed
-from foldspan.problems import FoldspanError
+from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import ANCESTRIES, BY_NAME
 from foldspan.text.cards.value import ASKED_BACK, CONFIRM
 from foldspan.text.cards.words import ANCESTRY_NAMES, WHO
@@ -56,7 +56,7 @@ def value_asked(card: Equation, asked: Asked) -> EquationValue:
         With every problem found in them.
     """
     client: dict[str, Any] = {
-        "sex": asked.field("sex") if card.sex == "both" else card.sex,
+        "sex": _sex(card, asked),
         "age_years": asked.field("age_years"),
         "pregnant": asked.field("pregnant") == "yes" and card.sex != "male",
         "athlete": asked.field("athlete") == "yes",
@@ -81,18 +81,35 @@ def value_asked(card: Equation, asked: Asked) -> EquationValue:
     return equation_value(card, visit, local=asked.desk.settings.get("local"), **given)
 
 
+def _sex(card: Equation, asked: Asked) -> str:
+    """For whom the equation is; one for both is asked about one of them."""
+    if card.sex != "both":
+        return card.sex
+    given = asked.field("sex").strip().lower()
+    return "" if given == "both" else given
+
+
 def problem_lines(error: FoldspanError | None) -> tuple[list[str], bool]:
     """Return what is wrong with the numbers, and whether saying that they are correct will do."""
     if error is None:
         return [], False
     lines = [
-        problem_line(problem).partition(". If it is correct")[0].rstrip(".") + "."
+        _line(problem).partition(". If it is correct")[0].rstrip(".") + "."
         if problem.code in ASKED_BACK
-        else problem_line(problem)
+        else _line(problem)
         for problem in error.problems
     ]
     can_confirm = all(problem.code in ASKED_BACK for problem in error.problems)
     return [*lines, *[CONFIRM] * can_confirm], can_confirm
+
+
+def _line(problem: Problem) -> str:
+    """A problem by the labels of its fields, also where it is about two of them."""
+    names = problem.where.rpartition(": ")[2].split(", ")
+    both = all(name in BY_NAME for name in names)
+    return problem_line(
+        problem, " and ".join(BY_NAME[name].label for name in names) if both else ""
+    )
 
 
 def _asked_of(card: Equation) -> tuple[str, ...]:

@@ -16,6 +16,8 @@ from foldspan.text.tables.columns_in_words import choices
 from foldspan.text.tables.on_page import AS, DOING, NOTHING_KEPT, STATES, progress_words
 from foldspan.text.tables.tapped import tapped_problem
 
+# columns of which nothing is known that can be chosen; each has a list of its own
+MOST_OTHERS = 60
 UNITS = ("kg", "lb", "st", "g", "cm", "m", "in", "ft", "mm", "years", "months")
 
 
@@ -71,7 +73,7 @@ def table_page(asked: Asked) -> Response:
     lines = [problem_line(tapped_problem(problem)) for problem in job.problems]
     return page(
         "tables/over", key=job.key, name=job.name, state=job.state, lines=lines, place=job.place,
-        has_columns=bool(job.looked),
+        has_columns=bool(job.looked), has_result=bool(job.found),
     )  # fmt: skip
 
 
@@ -103,7 +105,8 @@ def columns_page(asked: Asked) -> Response:
         "tables/columns", 422 if lines else 200,
         key=job.key, name=job.name, problems=lines, sheet=job.looked["sheet"],
         columns=[column for column in columns if column["is_first"]],
-        others=[column for column in columns if not column["is_first"]],
+        others=[column for column in columns if not column["is_first"]][:MOST_OTHERS],
+        more=max(sum(not column["is_first"] for column in columns) - MOST_OTHERS, 0),
         choices=choices(), units=UNITS, kinds=AS,
         kind=job.asked.get("as") or ENDINGS[job.looked["kind_of_table"]],
         is_earlier=bool(job.main), earlier=job.before.get("path", "").removeprefix("before/"),

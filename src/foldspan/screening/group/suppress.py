@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import linprog
+from scipy.optimize import Bounds, LinearConstraint, milp
 
 from foldspan.catalogue.card import Array, BoolArray
 from foldspan.screening.group.grids import Grid
@@ -75,20 +75,21 @@ def _share_totals(hidden: Sequence[BoolArray]) -> None:
 
 
 def _least_safe(
-    whole: Sequence[Array], hidden: Sequence[BoolArray], small: Sequence[Cell]
+    whole: Sequence[Array], hidden: Sequence[BoolArray], small: list[Cell]
 ) -> Cell | None:
     """The small number whose bounds lie closest together, None where all are wide apart.
 
-    One is left as it is where everything that could hide it is withheld already.
+    Of ``small`` those go whose bounds are wide apart. One is left as it is where everything that could
+    hide it is withheld already.
     """
     if not small:
         return None
     known = _Known(whole, hidden)
     widths = {cell: known.width(cell) for cell in small}
+    # the more is withheld, the farther apart the bounds: who is safe stays so
+    small[:] = [cell for cell in small if widths[cell] < WIDE]
     able = {
-        cell: width
-        for cell, width in widths.items()
-        if width < WIDE and any(True for _ in _candidates(whole, hidden, cell))
+        cell: widths[cell] for cell in small if any(True for _ in _candidates(whole, hidden, cell))
     }
     return min(able, key=lambda cell: (able[cell], cell)) if able else None
 
@@ -114,13 +115,16 @@ def _candidates(
 def _hide_one_more(whole: Sequence[Array], hidden: Sequence[BoolArray], cell: Cell) -> None:
     """Withhold the number that hides a small one best, of equals the one that costs least."""
     best: tuple[float, tuple[bool, bool, int], Cell] | None = None
-    for cost, (at, row, column) in _candidates(whole, hidden, cell):
+    # from the cheapest on: the first that hides it enough is the best
+    for cost, (at, row, column) in sorted(_candidates(whole, hidden, cell), key=lambda one: one[0]):
         tried = [hides.copy() for hides in hidden]
         tried[at][row, column] = True
         _share_totals(tried)
         gain = min(_Known(whole, tried).width(cell), float(WIDE))
         if best is None or (-gain, cost) < best[:2]:
             best = -gain, cost, (at, row, column)
+        if gain == WIDE:
+            break
     assert best is not None
     at, row, column = best[2]
     hidden[at][row, column] = True
@@ -137,8 +141,9 @@ class _Known:
                 key = self._key((at, row, column))
                 self._number.setdefault(key, len(self._number))
         lines = [line for at, hides in enumerate(hidden) for line in self._lines(at, hides)]
-        self._sums = np.array([line for line, _ in lines]).reshape(-1, len(self._number))
-        self._rest = np.array([rest for _, rest in lines], dtype=float)
+        sums = np.array([line for line, _ in lines]).reshape(-1, len(self._number))
+        rest = np.array([rest for _, rest in lines], dtype=float)
+        self._lines_known = LinearConstraint(sums, rest, rest)
 
     def _key(self, cell: Cell) -> Cell:
         """Tables of the same people have the same totals: one number, whichever table shows it."""
@@ -171,10 +176,9 @@ class _Known:
         """How far apart the bounds of a number lie."""
         aim = np.zeros(len(self._number))
         aim[self._number[self._key(cell)]] = 1.0
+        # without whole numbers: the quickest way to the solver behind it
         ends = [
-            linprog(
-                sign * aim, A_eq=self._sums, b_eq=self._rest, bounds=(0.0, None), method="highs"
-            )
+            milp(sign * aim, constraints=self._lines_known, bounds=Bounds(0.0, np.inf))
             for sign in (1.0, -1.0)
         ]
         low, high = (None if end.status else end.fun for end in ends)

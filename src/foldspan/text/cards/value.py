@@ -20,8 +20,10 @@ ONE_EQUATION = (
 NOT_KEPT = "The numbers you type are used once and not kept."
 CONFIRM = "If the numbers are correct, press the button below."
 NOTHING_FOUND = (
-    "No equation fits all of this. Leave out a word or open one of the lists, or show all of them."
+    "No equation matches all of this. Leave out a word, set one of the lists back to Any, or show"
+    " all equations."
 )
+NOT_IN_THE_LIST = "The address asks for something that is not in the lists below. Choose again."
 ASKED_BACK = ("E103", "E123", "E124")
 """Codes of values that are used once somebody says that they are correct."""
 _ABOUT_THE_CLIENT = (
@@ -37,9 +39,9 @@ def as_published(value: float, see: float | None, span: tuple[float, float] | No
     low, high = span
     return [
         *lines,
-        f"Published standard error: {see:.1f} percentage points. In about two of three people like"
-        f" those it was developed on, body fat by its reference method is between {low:.1f}% and"
-        f" {high:.1f}%.",
+        f"Published standard error: {see:.1f} percentage points. In about two in three people with"
+        f" this result, the reference method gives between {low:.1f}% and {high:.1f}%, if they are"
+        " like those the equation was developed on.",
     ]
 
 

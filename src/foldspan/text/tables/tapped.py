@@ -25,6 +25,26 @@ def _unit_chosen(found: re.Match[str]) -> str:
 
 # how a terminal says it → how a page does
 _SAID: tuple[tuple[str, str], ...] = (
+    (r"--before-(map|unit|sheet)\b", r"--\1"),
+    (r" --before names the earlier one\.", " Send last year’s table as the earlier one."),
+    (
+        r"--before matches clients by their code: name the column with --map THEIRS=code\.",
+        "Clients are matched by their code: choose the column that holds it.",
+    ),
+    (r": name it with --map THEIRS=code\.", ": choose the column that holds it."),
+    (
+        r"Name the earlier table; another sheet of the same workbook is --sheet\.",
+        "Send the earlier table; of the same workbook, choose another sheet.",
+    ),
+    (
+        r"Explain in \[words\.sex\] of a map file what each means: .*",
+        "Choose what each word means.",
+    ),
+    (r"Say which: --sheet \".*\"\.", "Choose one."),
+    (
+        r"Give a column of words, such as \[words\.sex\] or \[words\.conditions\]\.",
+        "Give a column of words, such as sex or conditions.",
+    ),
     (
         r"if the column has another name, use --map THEIRS=\w+\.",
         "if there is such a column, choose what it is.",
@@ -62,9 +82,14 @@ _SAID: tuple[tuple[str, str], ...] = (
     (r"foldspan reconcile shows both results", "a session shows both results"),
 )
 _PATTERNS = tuple((re.compile(said), shown) for said, shown in _SAID)
-_COLUMN = re.compile(r"^--(?:map|unit) \"?(?P<given>.+?)(?:=\w+)?\"?$")
+_COLUMN = re.compile(r"^--(?:before-)?(?:map|unit) \"?(?P<given>.+?)(?:=\w+)?\"?$")
 _UNITS = r"(?:\buse )?--unit [^,;.]+?=\w+(?: or --unit [^,;.]+?=\w+)*"
-_WHERE = {"--group-summary": "Group summary", "--sheet": "Sheet"}
+_WHERE = {
+    "--before": "Earlier table",
+    "--before-sheet": "Sheet",
+    "--group-summary": "Group summary",
+    "--sheet": "Sheet",
+}
 
 
 def tapped_table(sentence: str) -> str:
