@@ -148,7 +148,7 @@ def test_codes_given_to_other_people_are_asked_about_first(tmp_path: Path) -> No
     then += [THEN | {"code": str(number)} for number in range(3, 10)]
     summary, _ = compared(tmp_path, now, then)
     assert summary.look_first == (
-        "In 3 rows, sex, age or height contradict the earlier table. Were the codes given to other"
+        "In 3 rows, sex, age or height contradict the earlier table. Have the codes been given to other"
         " people since? Check that before using any change.",
     )
 

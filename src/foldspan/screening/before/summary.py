@@ -47,6 +47,10 @@ class Matching:
     """First rows of the new table whose code stands in it more than once [row numbers]."""
     nearly: int
     """Codes that would match but for capitals, spaces, dashes or leading zeros [codes]."""
+    read: tuple[str, ...] = ()
+    """Columns of the earlier table that were read, each with the name used here."""
+    unused: tuple[str, ...] = ()
+    """Columns of the earlier table whose names are not known."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
