@@ -30,6 +30,7 @@ from foldspan.screening.before.earlier import (
     Earlier,
     EarlierPlan,
     codes_of,
+    forget,
     read_earlier,
     save,
 )
@@ -78,10 +79,14 @@ def prepared(
         save(folder, ORDER, order)
         twice = _given_twice(now)
         save(folder, TWICE_NOW, twice)
-        yield (
+        found = (
             Earlier(folder, plan.sites, _stamp(given, twice)),
             _matching(name, plan.layout, (now, loose_now), (before, loose)),
         )
+        try:
+            yield found
+        finally:
+            forget()
 
 
 def _check(path: str, given: EarlierTable, paths: TablePaths, wanted: Wanted) -> None:
