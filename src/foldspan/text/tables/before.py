@@ -7,6 +7,7 @@ from foldspan.text.screen import WHY_NO_RANGE
 
 # code → why nothing is said of a change
 NOT_COMPARED_WORDS: dict[str, str] = {
+    "lost": "nothing in the row can be used; see problems",
     "no_code": "no code",
     "code_twice": "code used more than once in this table",
     "code_twice_before": "code used more than once in the earlier table",
