@@ -25,6 +25,7 @@ from foldspan.explanation.what_if import Case
 from foldspan.followup import comparability
 from foldspan.followup.comparability import ComparedVisit
 from foldspan.followup.difference import STABILITY, Change, Difference, change_between
+from foldspan.followup.like_with_like import InCommon, common_to
 from foldspan.measurement.accepted_values import accept
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
@@ -145,13 +146,19 @@ class Simulated:
         return float(np.mean([one.is_real for one in self.each(name)]))
 
 
+def at_hand(cases: Sequence[Case], names: Sequence[str]) -> InCommon:
+    """What visits have in common where all sites are measured at each, from answers that are there."""
+    first = cases[0]
+    return common_to([case.answer for case in cases], first.people.sex, first.settings)
+
+
 def compared(first: list[Case], second: list[Case]) -> tuple[Change, ...]:
     """Every pair through the module, with answers that were reconciled all at once.
 
     All sites are measured at both visits, so the answer of the pair's sites is that of the case; the
     module would reckon it again for every client (checked in the test that follows).
     """
-    with patch.object(comparability, "_only", lambda case, names, first: case.answer):
+    with patch.object(comparability, "_in_common", at_hand):
         return tuple(
             change_between(ComparedVisit(one), ComparedVisit(two))
             for one, two in zip(first, second, strict=True)

@@ -18,6 +18,7 @@ from foldspan.estimation.batch import People
 from foldspan.estimation.local_correction import by_family
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings
+from foldspan.quantities import Sex
 
 # where a person has stood or lived does not change between visits: told once, it holds for all
 STATED = ("is_athlete", *ANCESTRY_INDICATORS.values())
@@ -54,13 +55,18 @@ def have_in_common(
     """
     people = [only_in_common(visit, used, taken[0]) for visit in taken]
     answers = [reconcile_people(settings.cards_for(one.sex), one, settings) for one in people]
+    return common_to(answers, taken[0].sex, settings)
+
+
+def common_to(answers: Sequence[Reconciled], sex: Sex, settings: Settings) -> InCommon:
+    """Return the estimates of several visits, each reconciled from what all have in common."""
     cards = answers[0].cards
     usable = np.array([(answer.flags & int(LEAVES_OUT)) == 0 for answer in answers])
     all_fit = np.asarray(usable.all(axis=0))
     weights, families = _weights(answers, all_fit, cards)
     is_known = weights.any(axis=0)
     # one weight each: what a site's own correction takes off is the same at every visit
-    off = _inner(families, by_family(settings.local, taken[0].sex).offset[:, None])
+    off = _inner(families, by_family(settings.local, sex).offset[:, None])
     estimates, model, readings = [], [], []
     for answer in answers:
         printed = _inner(weights, np.where(all_fit, answer.percent, 0.0))
