@@ -165,11 +165,11 @@ def answered(
     """Return the answers of a part, what was asked by whom, and what names its rows."""
     cells = known_cells(plan.layout, columns, block, plan.rules)
     answers = answer_rows(cells, plan.settings)
-    changes = _changes(plan, columns, block, cells, answers)
     if block is not None:
         answers.problems.only(block.is_ragged, Mark("E410"))
         answers.problems.only(block.is_doubtful, Mark("E411"))
         answers.problems.add(block.was_recoded, Mark("W304"))
+    changes = _changes(plan, columns, block, cells, answers)
     labels = {
         name: as_text(columns[plan.layout.columns[name][0].place])
         for name in LABELS

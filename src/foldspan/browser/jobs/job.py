@@ -154,6 +154,7 @@ class Job:
             lines = process.stdout.read().splitlines()
         finally:
             end(process)
+            close(process)
         told: dict[str, Any] = json.loads(lines[-1]) if lines else {"kind": "failed", "place": ""}
         if told["kind"] == "done":
             return told
@@ -178,15 +179,16 @@ class Job:
         assert process.stdout is not None
         has_ended = False
         for line in process.stdout:
-            told = json.loads(line)
-            if self._process is process:
-                has_ended |= self._take(told)
-        process.wait()
+            with contextlib.suppress(ValueError):  # half a line, of a process that was ended
+                told = json.loads(line)
+                if self._process is process:
+                    has_ended |= self._take(told)
+        end(process)
+        close(process)
         if self._process is process:
             self._process = None
             if not has_ended:
                 self.state, self.place = "failed", "the process was ended from outside"
-        end(process)
 
     def _take(self, told: dict[str, Any]) -> bool:
         """Take in one thing; return whether it is the last."""
@@ -236,12 +238,17 @@ def started(job: Job, action: str, request: Mapping[str, Any]) -> subprocess.Pop
 
 def end(process: subprocess.Popen[bytes]) -> None:
     """End a process with all that it started, and wait for it."""
-    with contextlib.suppress(OSError):
-        if hasattr(os, "killpg"):
-            os.killpg(process.pid, signal.SIGKILL)
-        else:
-            process.kill()
-    process.wait()
+    if process.returncode is None:  # once it was waited for, its number may be that of another
+        with contextlib.suppress(OSError):
+            if hasattr(os, "killpg"):
+                os.killpg(process.pid, signal.SIGKILL)
+            else:
+                process.kill()
+        process.wait()
+
+
+def close(process: subprocess.Popen[bytes]) -> None:
+    """Close the pipes of a process that has ended, by whoever reads them."""
     for pipe in (process.stdin, process.stdout):
         with contextlib.suppress(OSError):
             if pipe is not None:

@@ -68,7 +68,8 @@ def results(job: Job) -> Response:
         problem_rows=len(found["problem_rows"]),
         problems=[problem_line(tapped_problem(problem)) for problem in job.problems],
         files=[_file(job, name) for name in found["files"]],
-        letters=_letters(job), unit_first=found["unit_first"], groups=GROUPS,
+        letters=_letters(job), unit_first=found["unit_first"],
+        groups=GROUPS, has_group=found["has_group"],
         small=SCREENING,
     )  # fmt: skip
 
