@@ -44,6 +44,8 @@ def screened_job(asked: Asked) -> Job:
     job: Job = asked.desk.tables.of(asked.path["key"], asked.owner)
     if not job.found:
         what, remedy = "has not been screened", "Confirm its columns first."
+        if job.is_at_work:
+            what, remedy = "is being worked on", "Wait until it is done, and open this page again."
         raise FoldspanError([Problem("E706", "Table", what, remedy)])
     return job
 

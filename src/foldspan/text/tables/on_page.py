@@ -19,8 +19,8 @@ DOING = {
 }
 NOTHING_KEPT = (
     "The table stays on the computer that runs foldspan, in a folder that only its owner can open. It is"
-    " deleted when you delete it here, when foldspan stops, or two hours after you last used it. It"
-    " never goes into the record book."
+    " deleted when you delete it here, when foldspan stops, two hours after you last used it, or"
+    " when eight newer ones are here. It never goes into the record book."
 )
 AS = {"csv": "CSV", "xlsx": "Workbook (.xlsx)", "parquet": "Parquet"}
 FILES = {
