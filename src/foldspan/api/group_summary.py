@@ -124,6 +124,6 @@ def group_summary(screening: Screening) -> GroupSummary:
     people = int(grids[0].counts.sum()) if grids and grids[0].key == "age" else 0
     if people < FEWEST:
         what = f"fewer than {FEWEST} adults of known sex: a summary would describe individuals"
-        remedy = "Wait for more people, or put several days together."
+        remedy = "Wait for more people, or combine several days in one table."
         raise FoldspanError([Problem("E120", "--group-summary", what, remedy)])
     return GroupSummary(safe(grids), screening.reference_method)

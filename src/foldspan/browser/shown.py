@@ -13,6 +13,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from foldspan.browser.access.refusals import problems_json
 from foldspan.problems import Problem
 from foldspan.text.en.findings import place_in_words
+from foldspan.text.en.reconcile import capital
 from foldspan.text.tapped import tapped
 
 
@@ -46,7 +47,8 @@ def problem_line(problem: Problem, where: str = "") -> str:
     """Return a problem as it stands above a form: its field by the label there, and no code."""
     field = where or place_in_words(problem.where)
     said = f"{problem.what}. {tapped(problem.advice(problem.given))}"
-    return f"{field[:1].upper()}{field[1:]}: {said}".strip()
+    is_file = "." in field and " " not in field  # a file keeps its name as it is
+    return f"{field if is_file else capital(field)}: {said}".strip()
 
 
 def problems_response(problems: Iterable[Problem], status: int) -> Response:

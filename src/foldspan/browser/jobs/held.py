@@ -80,7 +80,7 @@ class Tables:
             job = self._jobs.get(key)
             if job is None or job.owner != owner:
                 remedy = "Tables are deleted two hours after they were last used. Send it again."
-                raise FoldspanError([Problem("E706", "Table", "is not here any more", remedy)])
+                raise FoldspanError([Problem("E706", "Table", "no longer here", remedy)])
             job.touched = time.monotonic()
             self._jobs.move_to_end(key)
             return job
