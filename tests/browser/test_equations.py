@@ -85,7 +85,7 @@ def test_a_value_with_its_range_and_its_sample(hand: Hand) -> None:
     assert "Within the limits of its sample" in hand.said
     assert forms_of(hand.page)[0].fields["weight_kg"] == "81"
     hand.send(BMI, **{**BODY, "age_years": "90"})
-    assert "outside age 16 to 83 years" in hand.said
+    assert "Outside its sample: it covers age 16 to 83 years." in hand.said
 
 
 def test_other_units_and_commas_are_read(hand: Hand) -> None:

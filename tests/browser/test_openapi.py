@@ -6,6 +6,7 @@ import os
 from collections.abc import Iterator
 from typing import Any
 
+import jsonschema_rs
 import pytest
 import schemathesis
 from hypothesis import HealthCheck, Phase, given, seed, settings
@@ -13,9 +14,11 @@ from schemathesis import GenerationMode
 from schemathesis.checks import CHECKS, load_all_checks
 
 from browser_attacks import Site, site_at
+from example_visits import EXAMPLES
 from foldspan.browser import openapi
 from foldspan.browser.access.refusals import is_for_programs
 from foldspan.browser.addresses import ROUTES
+from foldspan.visit.model import Visit
 
 EXAMPLES_EACH = int(os.environ.get("FOLDSPAN_API_EXAMPLES", "20"))
 # each starts a process
@@ -100,3 +103,35 @@ def test_the_examples_of_the_description_are_answered(
         answer = site.own.request(method, address, json=content[1]["example"], headers=token)
         # no table is here that the example could be about
         assert answer.status_code == (404 if path.startswith(TABLES) else 200), answer.text
+
+
+WHOLE = [
+    "visit", "visit_later", "told_at_intake", "disagreement", "outside_results", "careful_words",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("operation", ["reconcile", "explain", "change", "value"])
+@pytest.mark.parametrize("name", WHOLE)
+def test_whole_visits_are_answered_as_described(
+    site: Site, token: dict[str, str], name: str, operation: str
+) -> None:
+    """What a made client rarely hits upon: much measured, much told, and results of all kinds."""
+    visit = Visit.from_file(str(EXAMPLES / f"{name}.toml"), accept_unusual=True).to_dict()
+    minor = {**visit, "client": {"sex": "male", "age_years": 15}}
+    both = {**visit, "client": {**visit["client"], "sex": "both"}}
+    path = f"/api/v1/{operation}"
+    sent: list[dict[str, Any]] = [{"visit": one} for one in (visit, minor, both)]
+    if operation == "change":
+        sent = [{"visits": [visit, visit]}, {"visits": [visit, visit, visit]}]
+    elif operation == "value":
+        path = "/api/v1/equations/deurenberg1991_both_bmi/value"
+    described = (
+        DESCRIPTION["paths"].get(path) or DESCRIPTION["paths"]["/api/v1/equations/{key}/value"]
+    )
+    schemas = described["post"]["responses"]
+    for body in sent:
+        answer = site.own.post(path, json={**body, "accept_unusual": True}, headers=token)
+        assert answer.status_code in (200, 422), answer.text
+        schema = schemas[str(answer.status_code)]["content"]["application/json"]["schema"]
+        whole = {"components": DESCRIPTION["components"], **schema}
+        jsonschema_rs.validator_for(whole).validate(answer.json())

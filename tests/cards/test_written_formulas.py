@@ -1,4 +1,7 @@
-"""A formula as a card page writes it: read back and worked out, it gives what the catalogue gives."""
+"""A formula as a card page writes it: read back and worked out, it gives what the catalogue gives.
+
+A formula of a new kind needs its way of being written in ``api/cards/formula.py``.
+"""
 
 from __future__ import annotations
 

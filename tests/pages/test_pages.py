@@ -24,6 +24,7 @@ from page_reading import (
     squeezed,
     texts,
     visit,
+    worked_out,
 )
 
 # ---- the client
@@ -59,6 +60,13 @@ def test_no_part_is_left_out_because_words_are_longer(language: str) -> None:
         assert [type(part) for part in other.document.parts] == [
             type(part) for part in english.document.parts
         ]
+
+
+def test_the_reason_stays_where_leaving_out_the_methods_makes_room() -> None:
+    two = [foldspan.report(worked_out("strong_build").material.visit, reader="client", language="fr",
+                           paper=paper) for paper in ("a4", "letter")]  # fmt: skip
+    assert all(squeezed("plus musclés") in squeezed(pdf_text(report)) for report in two)
+    assert all(len(pdf_of(report).pages) == 1 for report in two)
 
 
 @pytest.mark.parametrize("units", ["metric", "us"])

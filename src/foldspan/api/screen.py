@@ -17,7 +17,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.screening.batch import Plan
 from foldspan.screening.before.given import EarlierTable, as_earlier
 from foldspan.screening.collect import ReferralList
-from foldspan.screening.notes import ScreeningNote
+from foldspan.screening.notes import ScreeningNote, columns_read, notes_on_earlier
 from foldspan.screening.run.partitioned import Mapper, run_parts
 from foldspan.screening.run.processes import in_order
 from foldspan.screening.run.single import Gathered, LetterWriter, Progress, run_columns, run_csv
@@ -305,7 +305,8 @@ class _Run:
     def summary(self, gathered: Gathered) -> Screening:
         """Return what came of it."""
         repeated = gathered.count_repeats()
-        layout = self.layouts[0]
+        layout, matching = self.layouts[0], self.matching
+        earlier = () if matching is None else notes_on_earlier(matching.read, matching.unused)
         return Screening(
             reference_method=self.options["reference_method"],
             local=_named(self.options["local"]),
@@ -319,9 +320,14 @@ class _Run:
             problem_rows=tuple(gathered.problem_rows),
             unused=layout.unused,
             passed_through=layout.passed,
-            coded_notes=(*self.notes, *_column_notes(layout), *_letter_notes(gathered.letters)),
+            coded_notes=(
+                *self.notes,
+                *_column_notes(layout),
+                *earlier,
+                *_letter_notes(gathered.letters),
+            ),
             unreadable_parts=tuple(self.left_out),
-            matching=self.matching,
+            matching=matching,
         )
 
 
@@ -357,12 +363,7 @@ def _letter_notes(writer: LetterWriter | None) -> list[ScreeningNote]:
 
 def _column_notes(layout: Layout) -> list[ScreeningNote]:
     """Which columns were read, and which were not: a measurement by another name is not to be missed."""
-    read = tuple(
-        column.given if column.given.startswith(name) else f"{column.given} as {name}"
-        for name, some in layout.columns.items()
-        for column in some
-    )
-    found = [ScreeningNote("read", read)]
+    found = [ScreeningNote("read", columns_read(layout))]
     found += [ScreeningNote("passed", tuple(layout.passed))] if layout.passed else []
     found += [ScreeningNote("unused", tuple(layout.unused))] if layout.unused else []
     found += [] if "code" in layout.columns else [ScreeningNote("no_code")]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from functools import cache
 from importlib import resources
@@ -13,7 +14,6 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from foldspan.browser.access.refusals import problems_json
 from foldspan.problems import Problem
 from foldspan.text.en.findings import place_in_words
-from foldspan.text.en.reconcile import capital
 from foldspan.text.tapped import tapped
 
 
@@ -47,8 +47,9 @@ def problem_line(problem: Problem, where: str = "") -> str:
     """Return a problem as it stands above a form: its field by the label there, and no code."""
     field = where or place_in_words(problem.where)
     said = f"{problem.what}. {tapped(problem.advice(problem.given))}"
-    is_file = "." in field and " " not in field  # a file keeps its name as it is
-    return f"{field if is_file else capital(field)}: {said}".strip()
+    # the name of a file stays as it is
+    start = field[:1] if re.search(r"\.\w+$", field) else field[:1].upper()
+    return f"{start}{field[1:]}: {said}".strip()
 
 
 def problems_response(problems: Iterable[Problem], status: int) -> Response:

@@ -114,6 +114,11 @@ class Levelling:
         stated = {word: self._ancestry == word for word in SHIFTS}
         return {word: who.astype(float) for word, who in stated.items() if who.any()}
 
+    @property
+    def has_background(self) -> bool:
+        """Whether anybody states a background for which more is known."""
+        return bool(self._stated)
+
     def applies_to(self, card: Equation) -> bool:
         """Whether an equation is levelled: only where fat is stated as DXA would read it.
 

@@ -17,8 +17,10 @@ Usual bodies are those of ``reference.body_dimensions``.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import TypeAlias
 
 import numpy as np
 
@@ -28,6 +30,12 @@ from foldspan.quantities import WAISTS, Sex
 from foldspan.reference.body_dimensions import simulated_people
 
 Columns = Mapping[str, Array]
+# a column, or what is worked out from some: its kind and their names
+Measure: TypeAlias = tuple[str, ...]
+AGE: Measure = ("age_years",)
+WEIGHT: Measure = ("mean of logs", "weight_kg")
+HEIGHT: Measure = ("mean of logs", "height_cm")
+AGE_AND_SIZE = (AGE, WEIGHT, HEIGHT)
 
 TRUNK_FOLDS = (
     "chest_mm",
@@ -134,24 +142,15 @@ def _muscle(
     if not chosen:
         return None
 
-    def lean(pair: tuple[str, str]) -> Callable[[Columns], Array]:
-        girth, fold = pair
-        return lambda people: np.log(
-            np.maximum(lean_girth(people[girth], people[fold] if fold else 0.0), 1.0)
-        )
-
-    parts = [_residual_z(sex, columns, lean(pair), _age_and_size) for pair in chosen]
+    parts = [_residual_z(sex, columns, ("lean", *pair), AGE_AND_SIZE) for pair in chosen]
     about = tuple(dict.fromkeys(name for pair in chosen for name in pair if name))
     z, usual = _mean_z(parts)
     size = z
     if others is not None:
         fat, usual_fat = others
 
-        def lean_share(people: Columns) -> Array:
-            share = 100.0 - (usual_fat if people is not columns else np.array([fat]))
-            return np.log(np.maximum(share, 1.0))
-
-        index = _residual_z(sex, columns, lean_share, _age_and_size)
+        shares = [np.log(np.maximum(100.0 - part, 1.0)) for part in (usual_fat, np.array([fat]))]
+        index = _standing(_usual_of(sex, shares[0], AGE_AND_SIZE), columns, shares[1], AGE_AND_SIZE)
         if index[0] * z > 0.0:
             size, usual = _mean_z([(z, usual), index])
     return Sign("muscle", z, size, usual, about)
@@ -170,15 +169,10 @@ def _belly(sex: Sex, columns: Columns, measured: set[str]) -> Sign | None:
     if not waists or not folds or "height_cm" not in measured:
         return None
 
-    def given(people: Columns) -> list[Array]:
-        return [people["age_years"], np.log(people["height_cm"]), _mean_log(people, folds)]
-
-    def waist(people: Columns) -> Array:
-        return _mean_log(people, waists)
-
-    z, usual = _residual_z(sex, columns, waist, given)
+    waist = ("mean of logs", *waists)
+    z, usual = _residual_z(sex, columns, waist, (AGE, HEIGHT, ("mean of logs", *folds)))
     shown = z
-    if "weight_kg" in measured and _residual_z(sex, columns, waist, _age_and_size)[0] * z < 0.0:
+    if "weight_kg" in measured and _residual_z(sex, columns, waist, AGE_AND_SIZE)[0] * z < 0.0:
         shown = 0.0
     return Sign("belly", shown, z, usual, tuple(waists))
 
@@ -189,33 +183,59 @@ def _trunk(sex: Sex, columns: Columns, measured: set[str]) -> Sign | None:
     if not trunk or not limb:
         return None
 
-    def given(people: Columns) -> list[Array]:
-        return [people["age_years"], _mean_log(people, limb)]
-
-    z, usual = _residual_z(sex, columns, lambda people: _mean_log(people, trunk), given)
+    given = AGE, ("mean of logs", *limb)
+    z, usual = _residual_z(sex, columns, ("mean of logs", *trunk), given)
     return Sign("trunk", z, z, usual, tuple(trunk))
 
 
-def _age_and_size(people: Columns) -> list[Array]:
-    return [people["age_years"], np.log(people["weight_kg"]), np.log(people["height_cm"])]
+def _value(measure: Measure, people: Columns) -> Array:
+    """What is read off people: a function of their columns by its name."""
+    kind, *names = measure
+    if kind == "lean":
+        girth, fold = names
+        around = people[fold] if fold else 0.0
+        return np.asarray(np.log(np.maximum(lean_girth(people[girth], around), 1.0)))
+    if kind == "mean of logs":
+        return np.asarray(np.mean([np.log(people[name]) for name in names], axis=0))
+    return people[kind]
 
 
-def _mean_log(people: Columns, names: Sequence[str]) -> Array:
-    return np.asarray(np.mean([np.log(people[name]) for name in names], axis=0))
+@dataclass(frozen=True, slots=True)
+class _Usual:
+    """How others predict a measure in the simulated population, and what is left (P,) in ``spread``."""
+
+    slope: Array
+    spread: float
+    residuals: Array
+
+
+def _usual_of(sex: Sex, measure: Array, given: tuple[Measure, ...]) -> _Usual:
+    people = simulated_people(sex)
+    columns = [_value(one, people) for one in given]
+    design = np.column_stack([np.ones(people["age_years"].size), *columns])
+    slope = least_squares(design, measure)
+    residuals = measure - product(design, slope)
+    spread = float(residuals.std())
+    return _Usual(slope, spread, residuals / spread)
+
+
+@lru_cache(maxsize=128)
+def _usual_by_name(sex: Sex, wanted: Measure, given: tuple[Measure, ...]) -> _Usual:
+    """The same for a measure by its name: whatever the client is like, the population is the same."""
+    return _usual_of(sex, _value(wanted, simulated_people(sex)), given)
 
 
 def _residual_z(
-    sex: Sex,
-    columns: Columns,
-    wanted: Callable[[Columns], Array],
-    given: Callable[[Columns], list[Array]],
+    sex: Sex, columns: Columns, wanted: Measure, given: tuple[Measure, ...]
 ) -> tuple[float, Array]:
     """Residual from what others predict, in standard deviations: the client's, the population's."""
-    people = simulated_people(sex)
-    design = np.column_stack([np.ones(people["age_years"].size), *given(people)])
-    measure = wanted(people)
-    slope = least_squares(design, measure)
-    residuals = measure - product(design, slope)
-    seen = np.array([1.0, *(column[0] for column in given(columns))])
-    residual = float(wanted(columns)[0]) - inner(seen, slope)
-    return residual / float(residuals.std()), residuals / float(residuals.std())
+    usual = _usual_by_name(sex, wanted, given)
+    return _standing(usual, columns, _value(wanted, columns), given)
+
+
+def _standing(
+    usual: _Usual, columns: Columns, measure: Array, given: tuple[Measure, ...]
+) -> tuple[float, Array]:
+    seen = np.array([1.0, *(_value(one, columns)[0] for one in given)])
+    residual = float(measure[0]) - inner(seen, usual.slope)
+    return residual / usual.spread, usual.residuals

@@ -219,8 +219,9 @@ class CaseAnalysis:
         levelling = self._levelling(inputs.columns)
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
             for place, row in enumerate(used):
-                percent = _usual_percent(inputs, cards[row], self.case.settings.conversion)
-                np.subtract(percent, levelling.offset(cards[row], percent), out=usual[place])
+                usual[place] = _usual_levelled(
+                    inputs, cards[row], self.case.settings.conversion, levelling
+                )
         return usual
 
 
@@ -235,6 +236,7 @@ class _PatternInputs(Inputs):
     def __init__(self, columns: Columns) -> None:
         super().__init__(columns)
         self.percent_by_card: dict[tuple[object, ...], Array] = {}
+        self.levelled_by_card: dict[tuple[object, ...], Array] = {}
 
 
 @lru_cache(maxsize=32)
@@ -248,11 +250,30 @@ def _pattern_inputs(sex: Sex, marks: tuple[tuple[str, float], ...]) -> _PatternI
 
 def _usual_percent(inputs: _PatternInputs, card: Equation, conversion: Conversion) -> Array:
     """What a card prints for the simulated population, its mean where it has no value; cached."""
-    name = (card.key, card.formula, conversion.key, conversion.c1, conversion.c2)
+    name = _name_of(card, conversion)
     if name not in inputs.percent_by_card:
         percent, _ = printed(card, inputs, conversion)
         inputs.percent_by_card[name] = np.where(np.isfinite(percent), percent, np.nanmean(percent))
     return inputs.percent_by_card[name]
+
+
+def _usual_levelled(
+    inputs: _PatternInputs, card: Equation, conversion: Conversion, levelling: Levelling
+) -> Array:
+    """The same, levelled; cached for all who state no background."""
+    percent = _usual_percent(inputs, card, conversion)
+    if not levelling.applies_to(card):
+        return percent
+    if levelling.has_background:
+        return np.asarray(percent - levelling.offset(card, percent))
+    name = _name_of(card, conversion)
+    if name not in inputs.levelled_by_card:
+        inputs.levelled_by_card[name] = np.asarray(percent - levelling.offset(card, percent))
+    return inputs.levelled_by_card[name]
+
+
+def _name_of(card: Equation, conversion: Conversion) -> tuple[object, ...]:
+    return card.key, card.formula, conversion.key, conversion.c1, conversion.c2
 
 
 def card_weights(analysis: CaseAnalysis, name: str) -> Array:

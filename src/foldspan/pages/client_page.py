@@ -84,6 +84,7 @@ def _pages(material: Material) -> Iterator[Document]:
     )
     yield _page(material, message)
     yield _page(material, replace(message, reasons=()))
+    yield _page(material, message, frozenset(LEFT_OUT[:1]))  # not both where one makes room
     short = replace(message, reasons=(), elsewhere=(), offer=())
     kept: Kept = {}
     texts = _fewest_texts(material, short, kept)

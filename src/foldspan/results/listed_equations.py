@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
-from dataclasses import replace
+from functools import cache
 
 import numpy as np
 
-from foldspan.catalogue import EQUATIONS
+from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.card import Equation, ReferenceMethod
 from foldspan.estimation.applicability import LEAVES_OUT, Fit, codes
 from foldspan.estimation.error_model import scale_moves, shared_error
@@ -23,46 +24,66 @@ def listed_equations(
 
     ``beside`` holds what the cards on request print, by their key.
     """
-    reference_method = analysis.case.settings.reference_method
-    rows = {card.key: row for row, card in enumerate(analysis.case.answer.cards)}
-    return tuple(
-        _on_request(card, beside[card.key], reference_method)
-        if card.key in beside
-        else _in_the_range(card, rows.get(card.key), analysis)
-        for card in EQUATIONS
-    )
-
-
-def _in_the_range(card: Equation, row: int | None, analysis: CaseAnalysis) -> EquationResult:
-    """One card that can enter the range; ``row`` is None where it is for the other sex."""
     answer, reference_method = analysis.case.answer, analysis.case.settings.reference_method
-    bits = int(Fit.WRONG_SEX) if row is None else int(answer.flags[row, 0])
-    out = bits & int(LEAVES_OUT)
-    listed = EquationResult(
+    rows = {card.key: row for row, card in enumerate(answer.cards)}
+    moves = scale_moves(answer.cards, reference_method).tolist()
+    listed = []
+    for card in EQUATIONS:
+        if card.key in beside:
+            listed.append(_on_request(card, beside[card.key], reference_method))
+        elif card.key in rows:
+            row = rows[card.key]
+            listed.append(_in_the_range(card, row, moves[row], analysis))
+        else:
+            listed.append(_left_out(card.key))
+    return tuple(listed)
+
+
+@cache
+def _left_out(key: str) -> EquationResult:
+    """One card that is for the other sex."""
+    card = equation_by_key(key)
+    return EquationResult(
         key=card.key,
         method=card.method,
         estimate=None,
         se=None,
         reference_method=card.reference_method,
+        used=False,
+        left_out_because=codes(int(Fit.WRONG_SEX)),
+        source=card.source,
+    )
+
+
+def _in_the_range(card: Equation, row: int, moved: float, analysis: CaseAnalysis) -> EquationResult:
+    """One card that can enter the range."""
+    answer, reference_method = analysis.case.answer, analysis.case.settings.reference_method
+    bits = int(answer.flags[row, 0])
+    out = bits & int(LEAVES_OUT)
+    percent = float(answer.percent[row, 0])
+    known: dict[str, float | None] = {"estimate": None, "se": None}
+    if not bits & int(Fit.NO_SOUND_VALUE) and math.isfinite(percent):
+        levelled, shift = float(analysis.levelled[row]), float(analysis.for_background[row])
+        is_athlete = bool(analysis.case.people.columns["is_athlete"][0] > 0)
+        shared = shared_error(card, reference_method, levelled, is_athlete=is_athlete)
+        deviation = float(np.hypot(answer.equation_sd[row, 0], shared))
+        known = {
+            "estimate": percent,
+            "se": deviation if math.isfinite(deviation) else None,
+            "as_printed": float(answer.as_printed[row, 0]),
+            "moved": moved,
+            "levelled": shift - float(answer.offset[row, 0]),
+            "for_background": 0.0 - shift,
+        }
+    return EquationResult(
+        key=card.key,
+        method=card.method,
+        reference_method=card.reference_method,
         used=not out,
         left_out_because=codes(out),
         source=card.source,
         remarks=codes(bits & ~int(LEAVES_OUT)),
-    )
-    if row is None or bits & int(Fit.NO_SOUND_VALUE) or not np.isfinite(answer.percent[row, 0]):
-        return listed
-    levelled, shift = float(analysis.levelled[row]), float(analysis.for_background[row])
-    is_athlete = bool(analysis.case.people.columns["is_athlete"][0] > 0)
-    shared = shared_error(card, reference_method, levelled, is_athlete=is_athlete)
-    deviation = float(np.hypot(answer.equation_sd[row, 0], shared))
-    return replace(
-        listed,
-        estimate=float(answer.percent[row, 0]),
-        se=deviation if np.isfinite(deviation) else None,
-        as_printed=float(answer.as_printed[row, 0]),
-        moved=float(scale_moves([card], reference_method)[0]),
-        levelled=shift - float(answer.offset[row, 0]),
-        for_background=0.0 - shift,
+        **known,  # type: ignore[arg-type]
     )
 
 

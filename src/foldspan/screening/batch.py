@@ -165,11 +165,11 @@ def answered(
     """Return the answers of a part, what was asked by whom, and what names its rows."""
     cells = known_cells(plan.layout, columns, block, plan.rules)
     answers = answer_rows(cells, plan.settings)
-    changes = _changes(plan, columns, block, cells, answers)
     if block is not None:
         answers.problems.only(block.is_ragged, Mark("E410"))
         answers.problems.only(block.is_doubtful, Mark("E411"))
         answers.problems.add(block.was_recoded, Mark("W304"))
+    changes = _changes(plan, columns, block, cells, answers)
     labels = {
         name: as_text(columns[plan.layout.columns[name][0].place])
         for name in LABELS
@@ -201,10 +201,10 @@ def _changes(
     )
 
 
-def _since(
+def since(
     plan: Plan, answers: Answers, asked: Asked, rows: Array
 ) -> dict[int, SinceEarlier] | None:
-    """What the earlier table adds to letters of some rows, None without one."""
+    """Return what the earlier table adds to letters of some rows, None without one."""
     if plan.earlier is None or asked.changes is None:
         return None
     from foldspan.screening.before.letters import since_earlier
@@ -243,7 +243,7 @@ def _worked(
     if plan.with_letters:
         waits = np.zeros(rows.size, dtype=bool) if plan.accept_unusual else held_back(answers)[rows]
         tally.counters["letters"]["held"] += int(np.count_nonzero(waits))
-        letters = letters_for(answers, labels, rows[~waits], _since(plan, answers, asked, rows))
+        letters = letters_for(answers, labels, rows[~waits], since(plan, answers, asked, rows))
     return Worked(
         tally=tally,
         hashes=row_hashes(answers),

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
+from foldspan.tables.columns import Layout
 from foldspan.tables.csv.rows import Dialect
 from foldspan.tables.sheets.notes import SheetNote
 from foldspan.text.screen import NOTES
@@ -38,3 +40,19 @@ class ScreeningNote:
         return NOTES[self.code].format(
             names=between.join(self.names), rows=rows_words(self.rows), folder=self.folder
         )
+
+
+def columns_read(layout: Layout) -> tuple[str, ...]:
+    """Return the columns of a table that were read, each with its name here where that is another."""
+    return tuple(
+        column.given if column.given.startswith(name) else f"{column.given} as {name}"
+        for name, some in layout.columns.items()
+        for column in some
+    )
+
+
+def notes_on_earlier(read: tuple[str, ...], unused: tuple[str, ...]) -> Iterator[ScreeningNote]:
+    """Yield which columns of an earlier table were read, and which were not."""
+    yield ScreeningNote("read_before", read)
+    if unused:
+        yield ScreeningNote("unused_before", unused)

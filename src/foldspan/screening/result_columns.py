@@ -81,6 +81,7 @@ def typed_columns(answers: Answers, changes: Changes | None = None) -> pa.Record
         rounded = values * 100.0
         np.rint(rounded, out=rounded)
         rounded /= 100.0
+        rounded += 0.0  # what rounds to nought has no sign
         columns[name] = pa.array(rounded, mask=np.isnan(rounded))
     for name, (places, texts) in _words(answers, changes).items():
         columns[name] = _dictionary(places, texts)

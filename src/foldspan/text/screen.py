@@ -167,6 +167,8 @@ NOTES = {
     " nothing else calls for a referral. Correct the unit and screen again; if the"
     " weights are correct, add --accept-unusual.",
     "read": "Read: {names}.",
+    "read_before": "Read from the earlier table: {names}.",
+    "unused_before": "Columns of the earlier table not used (unknown names): {names}. [W402]",
     "passed": "Kept but not used: {names}.",
     "no_code": (
         "No column named code: rows are identified by number; --map THEIRS=code names one."

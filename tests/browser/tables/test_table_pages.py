@@ -259,3 +259,12 @@ def test_last_years_table_is_compared_with(hand: TableHand, by_command: Path) ->
     hand.hand.go("/tables")
     assert hand.said.count("clinic_day.csv") == 1
     assert "last.csv" not in hand.said
+
+
+def test_a_few_people_are_no_group(hand: TableHand) -> None:
+    hand.send("day.csv", DOUBTFUL.encode())
+    hand.confirm()
+    assert "needs at least 20 adults of known sex" in hand.said
+    assert "/group?as=" not in hand.hand.page
+    reply = hand.hand.client.get(f"/tables/{hand.key}/group?as=pdf")
+    assert (reply.status_code, "fewer than 20 adults" in reply.text) == (409, True)

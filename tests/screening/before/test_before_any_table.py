@@ -140,6 +140,24 @@ def test_what_is_said_of_the_new_columns_holds_for_those_of_the_same_name(tmp_pa
     assert '"matched": 1' in found
 
 
+def test_what_was_read_of_the_earlier_table_is_said(tmp_path: Path) -> None:
+    """And what was not; of a result what was said of it then is no column that was missed."""
+    new = write_rows(tmp_path / "now.csv", [NOW])
+    old = write_rows(tmp_path / "then.csv", [THEN | {"tricep_mm": 20}])
+    summary = foldspan.screen_table(new, tmp_path / "out.csv", before=old)
+    said_then = [note.text for note in summary.coded_notes if note.code.endswith("_before")]
+    assert said_then == [
+        "Read from the earlier table: code, sex, age_years, date, tester, weight_kg, height_cm,"
+        " waist_midpoint_cm, triceps_mm.",
+        "Columns of the earlier table not used (unknown names): tricep_mm. [W402]",
+    ]
+    foldspan.screen_table(write_rows(tmp_path / "t.csv", [THEN]), tmp_path / "last.csv")
+    summary = foldspan.screen_table(
+        new, tmp_path / "out.csv", before=tmp_path / "last.csv", replace=True
+    )
+    assert "unused_before" not in {note.code for note in summary.coded_notes}
+
+
 def test_two_sheets_of_one_workbook(tmp_path: Path, run: Run) -> None:
     for name, row in (("2025", THEN), ("2026", NOW)):
         write_rows(tmp_path / f"{name}.csv", [row | {"code": 7}])
@@ -206,3 +224,26 @@ def test_records_wait_in_a_folder_of_the_owner_without_a_code(
     assert seen
     assert not any(b"SECRETCODE" in data or b"TESTERNAME" in data for data in seen)
     assert list(folder.iterdir()) == []
+
+
+def test_nothing_of_the_earlier_table_stays_open(tmp_path: Path) -> None:
+    """A program that goes on holds no file of a folder that is gone."""
+    from foldspan.screening.before import earlier
+
+    old, new = write_rows(tmp_path / "t.csv", [THEN]), write_rows(tmp_path / "n.csv", [NOW])
+    foldspan.screen_table(new, tmp_path / "out.parquet", before=old)
+    kept = (earlier._records, earlier._index, earlier._twice)
+    assert [one.cache_info().currsize for one in kept] == [0, 0, 0]
+    (change,) = pq.read_table(tmp_path / "out.parquet")["weight_change_kg"].to_pylist()
+    assert change == -1.0
+
+
+def test_a_change_that_rounds_to_nought_has_no_sign(tmp_path: Path) -> None:
+    old = write_rows(tmp_path / "t.csv", [THEN | {"weight_kg": 77.001}])
+    new = write_rows(tmp_path / "n.csv", [NOW])
+    for ending in ("csv", "parquet"):
+        foldspan.screen_table(new, tmp_path / f"out.{ending}", before=old)
+    (typed,) = pq.read_table(tmp_path / "out.parquet")["weight_change_kg"].to_pylist()
+    with (tmp_path / "out.csv").open(newline="", encoding="utf-8") as file:
+        (row,) = csv.DictReader(file)
+    assert (str(typed), row["weight_change_kg"]) == ("0.0", "0.00")

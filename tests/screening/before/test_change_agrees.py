@@ -167,3 +167,58 @@ def test_a_table_says_of_every_row_what_change_says(tmp_path: Path) -> None:
         flags |= of_a_loss(told)
     assert verdicts == {"down", "up", "unclear", "too_soon"}
     assert {"loss_not_asked", "loss_large_not_asked", "height_lost"} <= flags
+
+
+def test_a_pair_gets_the_same_bits_alone_and_beside_others() -> None:
+    settings = settings_for("dxa", "siri1961")
+    pairs = [pair for pair in pairs_of_rows(30, "bits") if pair[0]["sex"] == "female"]
+    visits = [[visit_of(row) for row in pair] for pair in pairs]
+    earlier, later = (people_of([two[k] for two in visits], "female", settings) for k in (0, 1))
+
+    def bits(rows: list[int]) -> list[bytes]:
+        chosen, unknown = np.array(rows), np.full(len(rows), np.nan)
+        made = changes_between(
+            earlier.some(chosen), later.some(chosen), settings, same_tester=unknown, weeks=unknown
+        )
+        columns = np.array([made.percent.earlier, made.percent.amount, made.percent.se])
+        return [column.tobytes() for column in columns.T]
+
+    together = bits(list(range(len(visits))))
+    assert len(set(together)) == len(visits) > 9
+    assert [one for row in range(len(visits)) for one in bits([row])] == together
+    assert bits([3, 1, 7]) == [together[row] for row in (3, 1, 7)]
+
+
+@pytest.mark.parametrize("method", ["dxa", "density"])
+def test_a_local_correction_counts_alike_in_both(method: str, tmp_path: Path) -> None:
+    """What a site learnt is taken off at both visits, and its spread widens both."""
+    import pandas as pd
+
+    weights = np.linspace(60.0, 100.0, 40)
+    people = pd.DataFrame({
+        "sex": ["male", "female"] * 20, "age_years": 40, "weight_kg": weights, "height_cm": 175.0,
+        "waist_midpoint_cm": 60.0 + weights / 3.0, "reference_method": method,
+        "reference_fat_percent": 4.0 + weights / 3.0,
+    })  # fmt: skip
+    people = pd.concat([people, people.assign(sex=people.sex[::-1].to_numpy())])
+    local = foldspan.learn_correction(people).correction
+    assert local is not None
+    pairs = pairs_of_rows(12, "local")
+    old = written(tmp_path / "old.csv", [before for before, _ in pairs])
+    new = written(tmp_path / "new.csv", [now for _, now in pairs])
+    how: dict[str, Any] = {"reference_method": method, "local": local}
+    foldspan.screen_table(new, str(tmp_path / "out.csv"), before=old, **how)
+    with (tmp_path / "out.csv").open(newline="", encoding="utf-8") as file:
+        rows = list(csv.DictReader(file))
+    for (before, now), row in zip(pairs, rows, strict=True):
+        percent = foldspan.change(visit_of(before), visit_of(now), **how).change.percent
+        plain = foldspan.change(visit_of(before), visit_of(now), reference_method=method)
+        assert percent is not None
+        assert plain.change.percent is not None
+        assert abs(percent.earlier - plain.change.percent.earlier) > 0.02
+        for name, value in (
+            ("fat_percent_before", percent.earlier),
+            ("fat_percent_change", percent.amount),
+            ("fat_percent_change_se", percent.se),
+        ):
+            assert float(row[name]) == pytest.approx(value, abs=0.00501), name

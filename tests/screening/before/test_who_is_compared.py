@@ -7,9 +7,10 @@ from typing import Any
 
 import pytest
 
+import foldspan
 from foldspan.screening.before.columns import NAMES, NOT_COMPARED, NUMBERS
 from foldspan.text.tables.before import NOT_COMPARED_WORDS
-from screen_people import NOW, THEN, compared
+from screen_people import NOW, THEN, compared, write_rows
 
 # why → what the later row has, and what the earlier one has
 WHY: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
@@ -49,7 +50,7 @@ def test_no_number_is_said_where_two_rows_cannot_be_compared(tmp_path: Path, why
 
 def test_every_reason_is_tried_and_has_words() -> None:
     assert set(NOT_COMPARED[1:]) == set(NOT_COMPARED_WORDS)
-    assert set(WHY) == set(NOT_COMPARED_WORDS) - {"code_twice", "code_twice_before"}
+    assert set(WHY) == set(NOT_COMPARED_WORDS) - {"code_twice", "code_twice_before", "lost"}
 
 
 @pytest.mark.parametrize(
@@ -187,3 +188,14 @@ def test_weights_in_a_doubtful_unit_are_used_only_where_the_caller_says_so(tmp_p
     assert row["not_compared"] == ""
     _, (row,) = compared(tmp_path, [NOW], [THEN | {"weight_kg": 172.0}], accept_unusual=True)
     assert row["not_compared"].startswith("one weight may be in another unit")
+
+
+def test_a_row_of_which_nothing_can_be_used_is_nobody(tmp_path: Path) -> None:
+    """Its code may stand in the wrong column; it is not said to have none."""
+    old = write_rows(tmp_path / "old.csv", [THEN, THEN | {"code": "K-02"}])
+    new = Path(write_rows(tmp_path / "new.csv", [NOW, NOW | {"code": "K-02"}]))
+    new.write_text(new.read_text("utf-8").replace("K-02,", "K-02,,"), encoding="utf-8")
+    summary = foldspan.screen_table(new, tmp_path / "out.csv", before=old)
+    assert summary.change is not None
+    assert summary.change.by_code == {"lost": 1}
+    assert (summary.change.matched, summary.change.matching.only_before) == (1, 1)

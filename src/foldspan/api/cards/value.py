@@ -120,6 +120,7 @@ def equation_value(
     *,
     reference_method: str = "",
     conversion: str = "siri1961",
+    as_printed: bool = False,
     local: LocalCorrection | None = None,
 ) -> EquationValue:
     """Return what one equation gives for one visit, as published and in the answer for all methods.
@@ -131,7 +132,7 @@ def equation_value(
     FoldspanError
         E110 where a measurement is missing that the equation needs; else as ``reconcile``.
     """
-    settings = settings_for(reference_method, conversion, local=local)
+    settings = settings_for(reference_method, conversion, local=local, as_printed=as_printed)
     result = result_for(visit, settings)
     blank = EquationValue(
         card.key, card.predicts, card.reference_method,
@@ -219,5 +220,7 @@ def missing_problem(name: str) -> Problem:
     return Problem("E110", f"[{section}] {short}", "missing: the equation needs it", remedy)
 
 
-OPTIONS: Mapping[str, str] = {"reference_method": "", "conversion": "siri1961"}
+OPTIONS: Mapping[str, Any] = {
+    "reference_method": "", "conversion": "siri1961", "as_printed": False,
+}  # fmt: skip
 """Settings of ``equation_value`` that a client of the API may choose, with what holds without."""

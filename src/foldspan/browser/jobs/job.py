@@ -24,7 +24,7 @@ from foldspan.problems import FoldspanError, Problem
 State = Literal["looking", "choosing", "running", "done", "refused", "stopped", "failed"]
 STATES: tuple[State, ...] = get_args(State)
 AT_WORK: tuple[State, ...] = ("looking", "running")
-MADE, BEFORE = "made", "before"
+MADE = "made"
 # time after which the seconds that are left can be told [s], and the share that has to be read by then
 _ENOUGH, _SOME = 1.0, 0.02
 
@@ -120,22 +120,25 @@ class Job:
 
     def compare_with(self, earlier: Job, chosen: Mapping[str, Any]) -> None:
         """Have an earlier table compared with; raises E303 where there is no room for it."""
-        place = self.folder / BEFORE
+        self.leave_earlier()
+        # its name is said on pages and in files, so it lies beside the table and not in a folder
+        is_alike = earlier.name.casefold() == self.name.casefold()
+        name = f"earlier {earlier.name}" if is_alike else earlier.name
         try:
-            shutil.rmtree(place, ignore_errors=True)
-            place.mkdir(mode=0o700)
-            shutil.copyfile(earlier.folder / earlier.name, place / earlier.name)
-            (place / earlier.name).chmod(0o600)
+            shutil.copyfile(earlier.folder / earlier.name, self.folder / name)
+            (self.folder / name).chmod(0o600)
         except OSError:
+            (self.folder / name).unlink(missing_ok=True)
             raise no_room() from None
         said = {name: chosen.get(name, {}) for name in ("names", "units", "words")}
         sheet = chosen.get("sheet", "")
-        self.before = {"path": f"{BEFORE}/{earlier.name}", "sheet": sheet, **said}
+        self.before = {"path": name, "sheet": sheet, **said}
 
     def leave_earlier(self) -> None:
         """Have no earlier table compared with."""
+        if self.before:
+            (self.folder / self.before["path"]).unlink(missing_ok=True)
         self.before = {}
-        shutil.rmtree(self.folder / BEFORE, ignore_errors=True)
 
     def aside(self, action: str, **request: Any) -> dict[str, Any]:
         """Have something done while its page stays as it is, and wait for that.
@@ -151,6 +154,7 @@ class Job:
             lines = process.stdout.read().splitlines()
         finally:
             end(process)
+            close(process)
         told: dict[str, Any] = json.loads(lines[-1]) if lines else {"kind": "failed", "place": ""}
         if told["kind"] == "done":
             return told
@@ -175,15 +179,16 @@ class Job:
         assert process.stdout is not None
         has_ended = False
         for line in process.stdout:
-            told = json.loads(line)
-            if self._process is process:
-                has_ended |= self._take(told)
-        process.wait()
+            with contextlib.suppress(ValueError):  # half a line, of a process that was ended
+                told = json.loads(line)
+                if self._process is process:
+                    has_ended |= self._take(told)
+        end(process)
+        close(process)
         if self._process is process:
             self._process = None
             if not has_ended:
                 self.state, self.place = "failed", "the process was ended from outside"
-        end(process)
 
     def _take(self, told: dict[str, Any]) -> bool:
         """Take in one thing; return whether it is the last."""
@@ -233,12 +238,17 @@ def started(job: Job, action: str, request: Mapping[str, Any]) -> subprocess.Pop
 
 def end(process: subprocess.Popen[bytes]) -> None:
     """End a process with all that it started, and wait for it."""
-    with contextlib.suppress(OSError):
-        if hasattr(os, "killpg"):
-            os.killpg(process.pid, signal.SIGKILL)
-        else:
-            process.kill()
-    process.wait()
+    if process.returncode is None:  # once it was waited for, its number may be that of another
+        with contextlib.suppress(OSError):
+            if hasattr(os, "killpg"):
+                os.killpg(process.pid, signal.SIGKILL)
+            else:
+                process.kill()
+        process.wait()
+
+
+def close(process: subprocess.Popen[bytes]) -> None:
+    """Close the pipes of a process that has ended, by whoever reads them."""
     for pipe in (process.stdin, process.stdout):
         with contextlib.suppress(OSError):
             if pipe is not None:

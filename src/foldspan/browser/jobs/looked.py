@@ -9,6 +9,7 @@ import pyarrow.compute as pc
 
 from foldspan.browser.jobs.bounds import check_bounds
 from foldspan.browser.jobs.child import Say
+from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, UNIT_TABLES
 from foldspan.standards.answer_words import SEX_WORDS
 from foldspan.tables.column_names import unit_anywhere
@@ -36,6 +37,9 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
         if len(sheets) > 1 and not sheet:
             return {"kind_of_table": kind, "sheets": sheets, "sheet": "", "columns": []}
     sample = sample_of(source, sheet)
+    if not sample.names:
+        remedy = "The first line names the columns; then comes one line per client."
+        raise FoldspanError([Problem("E404", source, "has no columns", remedy)])
     guess = propose(sample.names, sample.columns, sample.rules)
     columns = [_column(place, proposal, sample) for place, proposal in enumerate(guess.proposals)]
     return {"kind_of_table": kind, "sheets": sheets, "sheet": sheet, "columns": columns}

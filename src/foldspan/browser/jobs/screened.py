@@ -30,6 +30,7 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
         referrals=f"{MADE}/{REFERRALS}", workers=workers, replace=True,
         progress=Progress(source, MOST_ROWS).step, most_problems=MOST_PROBLEMS,
     )  # fmt: skip
+    from foldspan.api.group_summary import is_for_a_group
     from foldspan.screening.workbook import summary_rows
 
     summary = screening.to_dict()
@@ -42,5 +43,6 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
         "rows": screening.rows, "with_range": screening.with_range, "referred": screening.referred,
         "levels": screening.levels, "lines": list(summary_rows(screening)),
         "problem_rows": screening.problem_rows, "unit_first": screening.unit_first,
-        "summary": summary, "files": [f"{RESULT}.{ending}", REFERRALS, SUMMARY],
+        "has_group": is_for_a_group(screening), "summary": summary,
+        "files": [f"{RESULT}.{ending}", REFERRALS, SUMMARY],
     }  # fmt: skip

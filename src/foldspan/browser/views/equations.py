@@ -5,7 +5,7 @@ Numbers are sent in a form and never stand in an address; nothing of them is kep
 
 from __future__ import annotations
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Any
 
 from starlette.responses import Response
@@ -64,7 +64,7 @@ def list_page(asked: Asked) -> Response:
     return page(
         "equations/list", 422 if problems else 200,
         wanted=wanted, problems=problems, count=len(found), rows=[_row(card) for card in shown],
-        is_narrowed=wanted != Wanted(), nothing=NOTHING_FOUND,
+        is_narrowed=replace(wanted, words="") != Wanted(), nothing=NOTHING_FOUND,
         more={one.name: getattr(wanted, one.name) for one in fields(Wanted)},
         sites={name: capital(words.label(name)) for name in sites()},
         sexes={sex: capital(who) for sex, who in words.WHO.items()},
@@ -153,7 +153,9 @@ def _facts(card: Equation) -> dict[str, Any]:
         error += "."
     if card.see_note:
         error += f" {capital(card.see_note)}."
-    people = f"{card.n:,} people: {card.population}" if card.n else card.population
+    people = card.population
+    if card.n and f"{card.n}" not in people.replace(",", ""):
+        people = f"{card.n:,} people: {people}"
     bias = [f"{capital(line)}." for line in card.known_bias]
     if card.athletes_error is not None:
         bias.append(f"Total error in athletes: {card.athletes_error:g} percentage points.")

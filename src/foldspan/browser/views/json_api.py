@@ -13,6 +13,7 @@ from foldspan.api.explain import explain
 from foldspan.api.reconcile import reconcile
 from foldspan.browser.app import Asked
 from foldspan.browser.openapi import Operation, an_object, description
+from foldspan.browser.result_schemas import CHANGED, EXPLAINED, RECONCILED
 from foldspan.browser.shown import problems_response
 from foldspan.problems import FoldspanError, Problem
 from foldspan.visit.client import KNOWN_SEXES
@@ -150,12 +151,6 @@ def _body(name: str, schema: dict[str, Any]) -> dict[str, Any]:
     return an_object({name: schema, **OPTION_SCHEMAS}, name)
 
 
-def _result(*names: str) -> dict[str, Any]:
-    """A result, with its version and at least these keys."""
-    version = {"schema_version": {"type": "integer"}}
-    return an_object({**version, **{name: {} for name in names}}, "schema_version", *names)
-
-
 EXAMPLE: dict[str, Any] = {
     "client": {"sex": "female", "age_years": 41},
     "visit": {"date": "2026-03-04"},
@@ -165,19 +160,19 @@ _LATER = EXAMPLE | {"visit": {"date": "2026-06-10"}, "mass_height": {"weight_kg"
 OPERATIONS: dict[str, Operation] = {
     "reconcile_json": Operation(
         "Reconcile one visit",
-        _result("fat_percent", "verdict", "methods", "equations", "flags", "cautions"),
+        RECONCILED,
         body=_body("visit", VISIT),
         example={"visit": EXAMPLE},
     ),
     "explain_json": Operation(
         "Explain one visit",
-        _result(),
+        EXPLAINED,
         body=_body("visit", VISIT),
         example={"visit": EXAMPLE},
     ),
     "change_json": Operation(
         "Assess what changed between visits",
-        _result(),
+        CHANGED,
         body=_body("visits", {"type": "array", "items": VISIT, "minItems": 2}),
         example={"visits": [EXAMPLE, _LATER]},
     ),

@@ -109,7 +109,7 @@ def columns_page(asked: Asked) -> Response:
         more=max(sum(not column["is_first"] for column in columns) - MOST_OTHERS, 0),
         choices=choices(), units=UNITS, kinds=AS,
         kind=job.asked.get("as") or ENDINGS[job.looked["kind_of_table"]],
-        is_earlier=bool(job.main), earlier=job.before.get("path", "").removeprefix("before/"),
+        is_earlier=bool(job.main), earlier=job.before.get("path", ""),
     )  # fmt: skip
 
 

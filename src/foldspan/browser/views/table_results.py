@@ -47,6 +47,11 @@ def screened_job(asked: Asked) -> Job:
     job: Job = asked.desk.tables.of(asked.path["key"], asked.owner)
     if not job.found:
         what, remedy = "not screened yet", "Confirm its columns first."
+        if job.is_at_work:
+            what, remedy = (
+                "still being worked on",
+                "Wait until it is done, then open this page again.",
+            )
         raise FoldspanError([Problem("E706", "Table", what, remedy)])
     return job
 
@@ -69,7 +74,8 @@ def results(job: Job) -> Response:
         problem_rows=len(found["problem_rows"]),
         problems=[problem_line(tapped_problem(problem)) for problem in job.problems],
         files=[_file(job, name) for name in found["files"]],
-        letters=_letters(job), unit_first=found["unit_first"], groups=GROUPS,
+        letters=_letters(job), unit_first=found["unit_first"],
+        groups=GROUPS, has_group=found["has_group"],
         small=SCREENING,
     )  # fmt: skip
 

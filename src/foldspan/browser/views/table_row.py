@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import json
+import secrets
+import shutil
+from contextlib import suppress
 from typing import Any
 
 from starlette.responses import Response
@@ -16,6 +19,8 @@ from foldspan.browser.views.table_results import screened_job
 from foldspan.export.report import Report
 from foldspan.pages.html_page import kind_of_part, source_of
 from foldspan.problems import FoldspanError, Problem
+from foldspan.standards.referral_rules import RULE_BY_CODE
+from foldspan.text.en.flags import LEVEL_WORDS
 from foldspan.text.on_page import LANGUAGE_NAMES
 from foldspan.text.tables.tapped import labelled, tapped_problem, tapped_table
 from foldspan.visit.model import Visit
@@ -27,6 +32,7 @@ def row_page(asked: Asked) -> Later:
 
     def shown(told: Any) -> Response:
         report, lines = _made(told, asked, "trainer", "en")
+        unsaid = [] if report is None else _unsaid(told, report)
         parts = [] if report is None else [unwritten_part(one) for one in report.document.parts]
         notes = (
             []
@@ -35,7 +41,7 @@ def row_page(asked: Asked) -> Later:
         )
         return page(
             "tables/row", key=job.key, name=job.name, row=row, parts=parts, lines=lines, notes=notes,
-            code="" if report is None else told["code"],
+            code="" if report is None else told["code"], unsaid=unsaid,
             kind=kind_of_part, source=source_of, languages=LANGUAGE_NAMES, language=asked.language,
         )  # fmt: skip
 
@@ -55,11 +61,15 @@ def document(asked: Asked) -> Later:
         raise FoldspanError([Problem("E501", "This page", what, remedy)])
 
     def sent(told: Any) -> Response:
-        report, _ = _made(told, asked, reader, language if reader == "client" else "en")
-        if report is None:
-            raise FoldspanError(told)
-        body: bytes | str = report.html() if ending == "html" else report.pdf()
-        if ending == "fhir.json":
+        body: bytes | str
+        if isinstance(told, bytes):
+            report, body = None, told
+        else:
+            report, _ = _made(told, asked, reader, language if reader == "client" else "en")
+            if report is None:
+                raise FoldspanError(told)
+            body = report.html() if ending == "html" else report.pdf()
+        if report is not None and ending == "fhir.json":
             body = json.dumps(report.fhir(), indent=2, ensure_ascii=False)
         disposition = "inline" if ending == "pdf" else "attachment"
         name = f"{reader}-row-{row}.{ending}"  # a name without the client's code
@@ -68,7 +78,28 @@ def document(asked: Asked) -> Later:
             headers={"content-disposition": f'{disposition}; filename="{name}"'},
         )  # fmt: skip
 
-    return Later(lambda: _told(job, row), sent)
+    is_letter = (reader, ending) == ("clinician", "pdf")
+    return Later(lambda: (is_letter and _letter(job, row)) or _told(job, row), sent)
+
+
+def _letter(job: Job, row: int) -> bytes | None:
+    """The letter of a row that is referred, as in the archive of all of them; None for another row."""
+    try:
+        place = job.aside("row", row=row, letter=secrets.token_hex(8))["letter"]
+    except FoldspanError as error:
+        raise FoldspanError(map(tapped_problem, error.problems)) from None
+    if not place:
+        return None
+    letter: bytes = (job.made / place).read_bytes()
+    shutil.rmtree((job.made / place).parent, ignore_errors=True)
+    return letter
+
+
+def _unsaid(told: Any, report: Report) -> list[tuple[str, str]]:
+    """Why a row is referred that a page made of its visits does not say: how soon, and the reason."""
+    said = {flag.code for flag in report.material.flags}
+    rules = [RULE_BY_CODE[code] for code in told["referring"] if code not in said]
+    return [(LEVEL_WORDS[rule.level], rule.when) for rule in rules]
 
 
 def _told(job: Job, row: int) -> Any:
@@ -90,9 +121,16 @@ def _made(told: Any, asked: Asked, reader: str, language: str) -> tuple[Report |
         desk = asked.desk
         try:
             visit = Visit.from_dict(told["visit"], where="This row")
-            return report(
-                visit, reader=reader, language=language, practice=desk.practice, **desk.settings
-            ), []
+            how: dict[str, Any] = {
+                "reader": reader,
+                "language": language,
+                "practice": desk.practice,
+            }
+            if told["earlier"]:
+                with suppress(FoldspanError):  # two visits without their days show no change
+                    earlier = Visit.from_dict(told["earlier"], where="The earlier table")
+                    return report(earlier, visit, **how, **desk.settings), []
+            return report(visit, **how, **desk.settings), []
         except FoldspanError as error:
             problems = error.problems
     return None, [problem_line(tapped_problem(problem)) for problem in problems]

@@ -40,7 +40,7 @@ from foldspan.screening.before.loss import flag_losses
 from foldspan.tables.answers import Answers
 from foldspan.tables.clients import Clients
 from foldspan.tables.findings import RowMarks
-from foldspan.text.screen import why_no_range
+from foldspan.text.screen import LOST_ROWS, why_no_range
 
 # people reconciled at a time: every card of every one of them is kept
 AT_ONCE = 2048
@@ -89,6 +89,7 @@ def changes_of(
     count = len(codes)
     code = np.zeros(count, dtype=np.int8)
     for word, here in (
+        ("lost", answers.problems.rows_where(lambda mark: mark.code in LOST_ROWS)),
         ("no_code", keys.first == 0),
         ("code_twice", earlier.twice_now(keys.first)),
         ("code_twice_before", is_double),

@@ -12,7 +12,7 @@ VERDICTS = ("", "down", "up", "unclear", "too_soon")
 DOWN, UP, UNCLEAR, TOO_SOON = range(1, 5)
 # why nothing is said of a change, in the order in which it is asked
 NOT_COMPARED = (
-    "", "no_code", "code_twice", "code_twice_before", "only_now", "sex_differs", "dated_earlier",
+    "", "lost", "no_code", "code_twice", "code_twice_before", "only_now", "sex_differs", "dated_earlier",
     "younger", "age_and_dates", "height_of_another", "weight_unit", "careful_words", "no_range",
     "no_range_before", "nothing_in_common",
 )  # fmt: skip

@@ -202,6 +202,12 @@ def _twice(folder: str) -> Array:
     return np.asarray(np.load(os.path.join(folder, TWICE_NOW)))
 
 
+def forget() -> None:
+    """Let go of the files of earlier tables, so that they can be removed."""
+    for kept in (_records, _index, _twice):
+        kept.cache_clear()
+
+
 def save(folder: str, name: str, values: Array) -> None:
     """Keep an array in the folder; E303 where there is no room."""
     try:

@@ -29,14 +29,18 @@ class EarlierTable:
     sheet: str = ""
     """The sheet of a workbook, where there are several."""
 
-    def wanted(self, names: Sequence[str], of_new: Wanted) -> Wanted:
-        """Return what is said of the columns of this table, whose names are given."""
-        return Wanted(
-            {**_of(names, of_new.names), **self.names},
-            {**_of(names, of_new.units), **self.units},
-            {**of_new.words, **self.words},
-            self.sheet,
-        )
+
+def wanted_of(given: EarlierTable, names: Sequence[str], of_new: Wanted) -> Wanted:
+    """Return what is said of the columns of an earlier table, by their names.
+
+    ``of_new`` is what is said of those of the new table.
+    """
+    return Wanted(
+        {**_of(names, of_new.names), **given.names},
+        {**_of(names, of_new.units), **given.units},
+        {**of_new.words, **given.words},
+        given.sheet,
+    )
 
 
 def _of(names: Sequence[str], said: Mapping[str, str]) -> dict[str, str]:

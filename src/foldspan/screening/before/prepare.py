@@ -30,10 +30,11 @@ from foldspan.screening.before.earlier import (
     Earlier,
     EarlierPlan,
     codes_of,
+    forget,
     read_earlier,
     save,
 )
-from foldspan.screening.before.given import EarlierTable
+from foldspan.screening.before.given import EarlierTable, wanted_of
 from foldspan.screening.before.reading import (
     columns_of,
     lost_in,
@@ -41,9 +42,11 @@ from foldspan.screening.before.reading import (
     table_in_parts,
 )
 from foldspan.screening.before.summary import Matching
+from foldspan.screening.notes import columns_read
+from foldspan.screening.result_columns import names_of
 from foldspan.screening.run.processes import in_order
 from foldspan.screening.run.single import layout_for
-from foldspan.tables.columns import Wanted, layout_of
+from foldspan.tables.columns import Layout, Wanted, layout_of
 from foldspan.tables.parquet import readable_parts
 from foldspan.tables.paths import TablePaths, parts_of
 from foldspan.tables.value_words import meanings
@@ -66,19 +69,24 @@ def prepared(
     """
     path = os.fspath(given.path)
     _check(path, given, paths, wanted)
+    name = "standard input" if path == "-" else path
     with waiting_folder() as folder:
         now, loose_now = _codes_now(paths, wanted)
-        with said_of_earlier(path):
-            sites, before, loose = _read(given, wanted, settings, folder, workers)
+        with said_of_earlier(name):
+            plan, before, loose = _read(given, wanted, settings, folder, workers)
         order = np.argsort(before, kind="stable")
         save(folder, KEYS, before[order])
         save(folder, ORDER, order)
         twice = _given_twice(now)
         save(folder, TWICE_NOW, twice)
-        yield (
-            Earlier(folder, sites, _stamp(given, twice)),
-            _matching(path, (now, loose_now), (before, loose)),
+        found = (
+            Earlier(folder, plan.sites, _stamp(given, twice)),
+            _matching(name, plan.layout, (now, loose_now), (before, loose)),
         )
+        try:
+            yield found
+        finally:
+            forget()
 
 
 def _check(path: str, given: EarlierTable, paths: TablePaths, wanted: Wanted) -> None:
@@ -94,12 +102,12 @@ def _check(path: str, given: EarlierTable, paths: TablePaths, wanted: Wanted) ->
 
 def _read(
     given: EarlierTable, of_new: Wanted, settings: Settings, folder: str, workers: int
-) -> tuple[tuple[str, ...], Array, Array]:
-    """Read the earlier table into the folder; return its sites, and both keys of every row."""
+) -> tuple[EarlierPlan, Array, Array]:
+    """Read the earlier table into the folder; return how it was read, and both keys of every row."""
     path = os.fspath(given.path)
     firsts, looses = [np.zeros(0, dtype=np.uint64)], [np.zeros(0, dtype=np.uint64)]
     with table_in_parts(path, given.sheet) as table:
-        wanted = given.wanted(table.names, of_new)
+        wanted = wanted_of(given, table.names, of_new)
         plan = EarlierPlan(
             layout_of(table.names, wanted), settings, table.dialect, meanings(wanted.words)
         )
@@ -118,7 +126,7 @@ def _read(
     first = np.concatenate(firsts)
     if not first.size:
         raise FoldspanError([Problem("E306", path, "no rows", "Add one row per client.")])
-    return plan.sites, first, np.concatenate(looses)
+    return plan, first, np.concatenate(looses)
 
 
 def _no_codes(remedy: str) -> FoldspanError:
@@ -180,7 +188,9 @@ def _rows_of(keys: Array, wanted: Array) -> tuple[int, tuple[int, ...]]:
     return int(rows.size), tuple((rows[:NAMED] + 1).tolist())
 
 
-def _matching(path: str, now: tuple[Array, Array], before: tuple[Array, Array]) -> Matching:
+def _matching(
+    path: str, layout: Layout, now: tuple[Array, Array], before: tuple[Array, Array]
+) -> Matching:
     (codes_now, loose_now), (codes, loose) = now, before
     only_now = ~np.isin(codes_now, codes) & (codes_now != 0)
     only_before = ~np.isin(codes, codes_now) & (codes != 0)
@@ -195,6 +205,9 @@ def _matching(path: str, now: tuple[Array, Array], before: tuple[Array, Array]) 
         twice_before_rows=twice_before_rows,
         twice_now_rows=twice_now_rows,
         nearly=int(np.intersect1d(loose_now[only_now], loose[only_before]).size),
+        read=columns_read(layout),
+        # of a table that is a result itself, what was said of it then is no measurement
+        unused=tuple(name for name in layout.unused if name not in names_of(with_change=True)),
     )
 
 

@@ -8,15 +8,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from foldspan.screening.before.columns import VERDICTS
-from foldspan.text.tables.before import (
-    CHECKS,
-    OF_TWO_PEOPLE,
-    SUMMARY,
-    TITLES,
-    VERDICT_WORDS,
-    codes_words,
-    why_not_compared,
-)
 from foldspan.text.tables.sheets import rows_words
 
 # from these shares of the matched rows on the tables are looked at before anything else (ours)
@@ -24,7 +15,7 @@ OTHER_PEOPLE, MOST_OF_THEM = 0.10, 0.50
 # fewer rows than this are told one by one
 FEW = 3
 _TWICE = ("code_twice", "code_twice_before")
-_UNMATCHED = ("no_code", *_TWICE, "only_now")
+_UNMATCHED = ("lost", "no_code", *_TWICE, "only_now")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -47,6 +38,10 @@ class Matching:
     """First rows of the new table whose code stands in it more than once [row numbers]."""
     nearly: int
     """Codes that would match but for capitals, spaces, dashes or leading zeros [codes]."""
+    read: tuple[str, ...] = ()
+    """Columns of the earlier table that were read, each with the name used here."""
+    unused: tuple[str, ...] = ()
+    """Columns of the earlier table whose names are not known."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -123,27 +118,31 @@ class ChangeSummary:
     @property
     def look_first(self) -> tuple[str, ...]:
         """What to check before any change is used."""
+        from foldspan.text.tables import before as said
+
         by_code = self.by_code
-        people = sum(by_code.get(code, 0) for code in OF_TWO_PEOPLE)
+        people = sum(by_code.get(code, 0) for code in said.OF_TWO_PEOPLE)
         found = []
         if not self.matched and not self.matching.nearly and not by_code.keys() & {*_TWICE}:
-            found.append(CHECKS["nobody"])
+            found.append(said.CHECKS["nobody"])
         for key, rows, share in (
             ("swapped", by_code.get("dated_earlier", 0), MOST_OF_THEM),
             ("people", people, OTHER_PEOPLE),
             ("units", by_code.get("weight_unit", 0), OTHER_PEOPLE),
         ):
             if rows >= max(FEW, share * self.matched):
-                found.append(CHECKS[key].format(rows=rows_words(rows)))
+                found.append(said.CHECKS[key].format(rows=rows_words(rows)))
         return tuple(found)
 
     @property
     def checks(self) -> tuple[str, ...]:
         """What is unusual about the codes."""
+        from foldspan.text.tables import before as said
+
         matching = self.matching
         found = []
         if matching.nearly:
-            found.append(CHECKS["nearly"].format(codes=codes_words(matching.nearly)))
+            found.append(said.CHECKS["nearly"].format(codes=said.codes_words(matching.nearly)))
         for key, rows, count in (
             ("twice", matching.twice_now_rows, self.by_code.get("code_twice", 0)),
             ("twice_before", matching.twice_before_rows, matching.twice_before),
@@ -151,13 +150,15 @@ class ChangeSummary:
             if rows:
                 more = ", …" if count > len(rows) else ""
                 named = ", ".join(f"{row:,}" for row in rows)
-                found.append(CHECKS[key].format(rows=f"{named}{more}"))
+                found.append(said.CHECKS[key].format(rows=f"{named}{more}"))
         return tuple(found)
 
     def lines(self, rows: int) -> Iterator[tuple[str, str, int, int]]:
         """Yield it for a page about so many rows: title, words, number, and of how many."""
+        from foldspan.text.tables import before as said
+
         matching, by_code = self.matching, self.by_code
-        title = TITLES["matched"].format(table=matching.table, rows=rows_words(matching.rows))
+        title = said.TITLES["matched"].format(table=matching.table, rows=rows_words(matching.rows))
         for key, number, of in (
             ("matched", self.matched, rows),
             ("only_now", by_code.get("only_now", 0), rows),
@@ -167,14 +168,19 @@ class ChangeSummary:
             ("no_code_before", matching.no_code_before, matching.rows),
         ):
             if number or key in ("matched", "only_now", "only_before"):
-                yield title, SUMMARY[key], number, of
+                yield title, said.SUMMARY[key], number, of
         for kind, verdicts in (("fat", self.fat), ("weight", self.weight)):
             for word, number in verdicts.items():
                 if number or word != "too_soon":
-                    yield TITLES[kind], VERDICT_WORDS[word], number, sum(verdicts.values())
+                    yield (
+                        said.TITLES[kind],
+                        said.VERDICT_WORDS[word],
+                        number,
+                        sum(verdicts.values()),
+                    )
         for (code, reason), number in self.not_compared.items():
             if code != "only_now":
-                yield TITLES["not"], why_not_compared(code, reason), number, rows
+                yield said.TITLES["not"], said.why_not_compared(code, reason), number, rows
 
     def to_dict(self) -> dict[str, Any]:
         """Return it as plain values."""

@@ -298,7 +298,8 @@ def _at_once(
         return "skip"
 
     names = [str(place) for place in range(width)]
-    table = arrow_csv.read_csv(
+    # the reader of streams: the other has a thread read, for which a small table waits longest
+    with arrow_csv.open_csv(
         pa.BufferReader(data),
         read_options=arrow_csv.ReadOptions(
             column_names=names, use_threads=False, block_size=len(data) + 1
@@ -313,7 +314,8 @@ def _at_once(
             strings_can_be_null=False,
             check_utf8=False,
         ),
-    )
+    ) as stream:
+        table = stream.read_all()
     columns = [
         column.chunk(0) if column.num_chunks == 1 else column.combine_chunks()
         for column in table.columns

@@ -26,13 +26,13 @@ def standing(on_request: Mapping[str, Mapping[str, str]], status: str, audience:
         return [IN_THE_RANGE]
     said = []
     for sex, reason in printed.items():
-        words = LEFT_OUT_WORDS[reason]
+        words = LEFT_OUT_WORDS[reason].removeprefix("as published, ")
         if sex in levelled:
-            said.append(f"not used by default: {words}")
+            said.append(f"not used by default, only listed on request: {words}")
         else:
             said.append(
                 "used by default with DXA as the reference method; not with underwater weighing, or"
-                f" where every equation is used as published: {words}"
+                f" where every equation is used as published, because it is {words}"
             )
     if len(set(said)) == 1:
         return [f"{capital(said[0])}."]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from foldspan.catalogue.card import Equation
-from foldspan.text.cards.words import PREDICTS, limit
+from foldspan.text.cards.words import PREDICTS, limit, listed
 from foldspan.text.en.reconcile import LEFT_OUT_WORDS, SCALE_NAMES, capital
 
 NOT_FOR_WHOM = (
@@ -54,11 +54,7 @@ def output_sentence(card: Equation, output: float, conversion: str) -> str:
     words, _, unit = PREDICTS[card.predicts].partition(" [")
     a = "" if card.predicts == "adipose_mass" else "a "
     digits = 4 if card.predicts == "density" else 1
-    by = (
-        f", converted to body fat with the equation of {conversion}"
-        if conversion
-        else ", divided by weight"
-    )
+    by = f", converted to body fat with the equation of {conversion}" if conversion else ""
     return f"The formula gives {a}{words} of {output:.{digits}f} {unit.rstrip(']')}{by}."
 
 
@@ -69,10 +65,12 @@ def sample_sentences(
     about = [code for code in _ABOUT_THE_CLIENT if code in codes]
     if not card.ancestry:  # a term for ancestry that nothing was stated for is no other sample
         about = [code for code in about if code != "other_ancestry"]
-    against = [LEFT_OUT_WORDS[code] for code in about]
-    against += [f"outside {limit(name, card.limits[name])}" for name in beyond]
+    against = [f"it was {LEFT_OUT_WORDS[code]}" for code in about]
+    if beyond:
+        spans = listed([limit(name, card.limits[name]) for name in beyond])
+        against.append(f"it covers {spans}")
     if against:
-        return [f"Not like the people this equation was developed on: {'; '.join(against)}."]
+        return [f"Outside its sample: {', and '.join(against)}."]
     if not card.limits:
         return ["The ages and body sizes for which this equation holds are not known."]
     spans = "; ".join(limit(name, span) for name, span in card.limits.items())

@@ -184,6 +184,6 @@ def reads_off(
         parts += [f"{high_or_low(points)} at {age}" for age, points in more]
         said.append(f"{WHO[sex]}: {', '.join(parts)}")
     for word, by_sex in by_background.items():
-        points = ", ".join(f"{WHO[sex]} {signed(shift, 1)}" for sex, shift in by_sex.items())
-        said.append(f"where the stated ancestry is {word.capitalize()}, a further {points} points")
+        points = ", ".join(f"{signed(shift, 1)} in {WHO[sex]}" for sex, shift in by_sex.items())
+        said.append(f"where the stated ancestry is {word.capitalize()}, a further {points}")
     return said

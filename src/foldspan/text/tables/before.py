@@ -7,6 +7,7 @@ from foldspan.text.screen import WHY_NO_RANGE
 
 # code → why nothing is said of a change
 NOT_COMPARED_WORDS: dict[str, str] = {
+    "lost": "nothing in the row can be used; see problems",
     "no_code": "no code",
     "code_twice": "code used more than once in this table",
     "code_twice_before": "code used more than once in the earlier table",
@@ -20,7 +21,7 @@ NOT_COMPARED_WORDS: dict[str, str] = {
     "careful_words": "a worry about eating is recorded: no change is shown",
     "no_range": "no range in this table",
     "no_range_before": "no range in the earlier table",
-    "nothing_in_common": "no equation can be used for both: too few measurements in common",
+    "nothing_in_common": "no equation can be used for both tables: too few measurements in common",
 }
 # of these the two rows may be of different people
 OF_TWO_PEOPLE = ("sex_differs", "younger", "age_and_dates", "height_of_another")

@@ -19,8 +19,8 @@ DOING = {
 }
 NOTHING_KEPT = (
     "The table stays on the computer that runs foldspan, in a folder that no other user of that computer"
-    " can open. It is deleted when you delete it here, when foldspan stops, or two hours after you"
-    " last used it. It is never added to the record book."
+    " can open. It is deleted when you delete it here, when foldspan stops, two hours after you last"
+    " used it, or when you send eight newer tables. It is never added to the record book."
 )
 AS = {"csv": "CSV", "xlsx": "Workbook (.xlsx)", "parquet": "Parquet"}
 FILES = {

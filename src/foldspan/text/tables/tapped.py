@@ -85,8 +85,25 @@ _SAID: tuple[tuple[str, str], ...] = (
         r", or explain yours in \[words\] of a map file \(none if it means nothing\)",
         " (none if it means nothing)",
     ),
+    (
+        r"Use \.csv, \.tsv, .*, or a folder of \.parquet files\.",
+        "Save it as .xlsx, .ods, .csv or .parquet, and send it again.",
+    ),
+    (
+        r"Keep one\.",
+        "Rename one of them in the table, or delete it there, and send the table again.",
+    ),
+    (r"Keep one, or number them\.", "Choose “Not used” for one of them."),
+    (
+        r"rename yours, or leave it out\.",
+        "rename yours in the table, or delete it there, and send the table again.",
+    ),
+    (r"Write \w+, or (?=use --unit)", ""),
+    (
+        r"Name columns by quantity and unit, such as .*",
+        "Choose what the columns with measurements hold, and their units.",
+    ),
     (r"See foldspan screen --help and the README\.", "Choose one from the list."),
-    (r", \.parquet, - for the standard streams, or a folder of \.parquet files\.", " or .parquet."),
     (r"^Use suprailiac_anterior_mm, .*", "Choose the site, or “Not used”."),
     (r"foldspan reconcile shows both results", "a session shows both results"),
 )
