@@ -56,7 +56,7 @@ def test_a_topic_without_a_column_was_asked_of_nobody(tmp_path: Path, topic: str
     assert "To refer to a clinician: nobody meets the rules for referral. Not asked" in told(
         screening
     )
-    assert "(everybody" in screening.not_asked_sentence
+    assert "(all rows" in screening.not_asked_sentence
 
 
 @pytest.mark.parametrize("topic", TOPICS)
