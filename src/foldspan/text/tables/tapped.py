@@ -141,12 +141,13 @@ def labelled(text: str) -> str:
     Examples
     --------
     >>> labelled("weight_kg, height_cm: rarely occur together: used as entered [W123]")
-    'Weight and height: rarely occur together: used as entered'
+    'Weight and height: rarely occur together; used as entered'
     """
     said = []
     for part in re.split(r"(?<=\]); ", text):
         names, _, rest = re.sub(r" \[[EW]\d{3}\]", "", part).partition(": ")
         labels = [column_label(name) for name in names.split(", ")]
+        rest = rest.replace(": ", "; ", 1)  # one colon in a sentence
         said.append(capital(f"{' and '.join(labels)}: {rest}" if rest else names))
     return ". ".join(said)
 
