@@ -264,7 +264,7 @@ def test_last_years_table_is_compared_with(hand: TableHand, by_command: Path) ->
 def test_a_few_people_are_no_group(hand: TableHand) -> None:
     hand.send("day.csv", DOUBTFUL.encode())
     hand.confirm()
-    assert "needs at least 20 adults of known sex" in hand.said
+    assert "needs at least 20 adults whose sex is recorded" in hand.said
     assert "/group?as=" not in hand.hand.page
     reply = hand.hand.client.get(f"/tables/{hand.key}/group?as=pdf")
     assert (reply.status_code, "fewer than 20 adults" in reply.text) == (409, True)
