@@ -91,7 +91,7 @@ SPANISH_SENTENCES: dict[str, str] = {
         " llame ahora al número de emergencias.",
     "flag.pregnancy_signs": "Por favor, llame hoy a su matrona o partera, o a su consulta médica.",
     "flag.pressure_raised": "Su presión arterial ha salido alta. Una sola medición alta no es un"
-        " diagnóstico. Pida en una consulta médica que se la vuelvan a tomar.",
+        " diagnóstico. Pida en una consulta médica que vuelvan a tomársela.",
     "flag.swelling": "Con la hinchazón, nuestras cifras no serían correctas. En una consulta"
         " médica pueden encontrar la causa.",
     "flag.uneven_body": "En una consulta médica pueden valorar los cambios en su cuerpo de los que"
