@@ -113,7 +113,7 @@ def test_an_earlier_table_keeps_its_name(hand: TableHand) -> None:
 def test_a_loss_since_last_year_is_said_of_its_row(hand: TableHand) -> None:
     """The list refers for it; page and letter of the row were made as if there were no such loss."""
     _compared(hand, THEN)
-    assert "To refer to a clinician: 1 row" in hand.said
+    assert "To refer to a clinician: 1 client" in hand.said
     key = hand.key
     hand.hand.go(f"/tables/{key}/rows/1")
     assert "To refer soon: weight loss of 10% or more" in hand.said
@@ -161,7 +161,7 @@ def test_a_table_that_is_worked_on_does_not_make_room(
     hand.send("idle.csv", NOW.encode())
     hand.hand.send(f"/tables/{key}/columns", **chosen)
     hand.hand.go(f"/tables/{key}/referrals")
-    assert "is being worked on" in hand.said
+    assert "still being worked on" in hand.said
     hand.hand.client.post("/tables", files={"table": ("new.csv", NOW.encode())})
     hand.hand.go("/tables")
     assert ("large.csv" in hand.said, "idle.csv" in hand.said) == (True, False)

@@ -87,9 +87,9 @@ class Tables:
             if job is None or job.owner != owner:
                 remedy = (
                     "Tables are deleted two hours after they were last used, or when eight newer ones"
-                    " are here. Send it again."
+                    " have been sent. Send it again."
                 )
-                raise FoldspanError([Problem("E706", "Table", "is not here any more", remedy)])
+                raise FoldspanError([Problem("E706", "Table", "no longer here", remedy)])
             job.touched = time.monotonic()
             self._jobs.move_to_end(key)
             return job

@@ -53,7 +53,7 @@ def _taken(asked: Asked, main: str = "") -> str:
 
 
 def _no_file() -> str:
-    what, remedy = "no file was chosen", "Choose one, or drop it on the field."
+    what, remedy = "no file was chosen", "Choose a file, or drop it on the field."
     return problem_line(Problem("E301", "Table", what, remedy))
 
 
@@ -88,7 +88,7 @@ def choose_sheet(asked: Asked) -> Response:
     job = job_of(asked)
     sheet = asked.field("sheet")
     if sheet not in job.looked.get("sheets", ()):
-        what, remedy = "is not a sheet of this workbook", "Choose one from the list."
+        what, remedy = "not in this workbook", "Choose one from the list."
         raise FoldspanError([Problem("E501", "Sheet", what, remedy)])
     job.start("look", sheet=sheet)
     return go_to(f"/tables/{job.key}")

@@ -22,7 +22,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.standards.referral_rules import RULE_BY_CODE
 from foldspan.text.en.flags import LEVEL_WORDS
 from foldspan.text.on_page import LANGUAGE_NAMES
-from foldspan.text.tables.tapped import tapped_problem, tapped_table
+from foldspan.text.tables.tapped import labelled, tapped_problem, tapped_table
 from foldspan.visit.model import Visit
 
 
@@ -34,7 +34,11 @@ def row_page(asked: Asked) -> Later:
         report, lines = _made(told, asked, "trainer", "en")
         unsaid = [] if report is None else _unsaid(told, report)
         parts = [] if report is None else [unwritten_part(one) for one in report.document.parts]
-        notes = [] if report is None else [tapped_table(line) for line in told["problems_of_row"]]
+        notes = (
+            []
+            if report is None
+            else [labelled(tapped_table(line)) for line in told["problems_of_row"]]
+        )
         return page(
             "tables/row", key=job.key, name=job.name, row=row, parts=parts, lines=lines, notes=notes,
             code="" if report is None else told["code"], unsaid=unsaid,
@@ -50,7 +54,10 @@ def document(asked: Asked) -> Later:
     reader, ending = asked.query.get("for", ""), asked.query.get("as", "pdf")
     language = asked.query.get("language", "en")
     if reader not in READERS or ending not in KINDS or language not in LANGUAGE_NAMES:
-        what, remedy = "is not one of the choices", "Choose it on the page of the row."
+        what, remedy = (
+            "not one of the choices",
+            "Choose a page or letter at the foot of the row’s page.",
+        )
         raise FoldspanError([Problem("E501", "This page", what, remedy)])
 
     def sent(told: Any) -> Response:
@@ -133,6 +140,6 @@ def _row(asked: Asked) -> int:
     text = asked.path["row"]
     if not text.isdecimal() or len(text) > 9 or int(text) < 1:
         raise FoldspanError(
-            [Problem("E706", "This row", "is not in the table", "Choose another row.")]
+            [Problem("E706", "This row", "not in the table", "Choose another row.")]
         )
     return int(text)

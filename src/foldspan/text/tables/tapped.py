@@ -8,6 +8,7 @@ from dataclasses import replace
 from foldspan.problems import Problem
 from foldspan.quantities import MEASURED
 from foldspan.tables.column_names import NOT_USED
+from foldspan.text.en.reconcile import capital
 from foldspan.text.tables.columns_in_words import column_label
 
 _PAIR = r'--map "?(?P<given>[^="]+)=(?P<name>\w+)"?'
@@ -27,15 +28,15 @@ def _unit_chosen(found: re.Match[str]) -> str:
 # how a terminal says it → how a page does
 _SAID: tuple[tuple[str, str], ...] = (
     (r"--before-(map|unit|sheet)\b", r"--\1"),
-    (r" --before names the earlier one\.", " Send last year’s table as the earlier one."),
+    (r" --before names the earlier table\.", " If so, start again with the newer table."),
     (
         r"--before matches clients by their code: name the column with --map THEIRS=code\.",
-        "Clients are matched by their code: choose the column that holds it.",
+        "Clients are matched by their code: choose the column with the client code.",
     ),
-    (r": name it with --map THEIRS=code\.", ": choose the column that holds it."),
+    (r": name it with --map THEIRS=code\.", ": choose the column with the client code."),
     (
         r"Name the earlier table; another sheet of the same workbook is --sheet\.",
-        "Send the earlier table; of the same workbook, choose another sheet.",
+        "Send the earlier table, or choose another sheet of the same workbook.",
     ),
     (
         r"Explain in \[words\.sex\] of a map file what each means: .*",
@@ -48,29 +49,35 @@ _SAID: tuple[tuple[str, str], ...] = (
     ),
     (
         r"if the column has another name, use --map THEIRS=\w+\.",
-        "if there is such a column, choose what it is.",
+        "if the table has such a column, choose it below.",
     ),
-    (r"; --map THEIRS=code names one\.", "; choose a column for the code if there is one."),
+    (
+        r"; --map THEIRS=code names one\.",
+        "; if the table has client codes, choose that column under “Change the columns”.",
+    ),
     (
         r"\bUse --map \"?[^=\"]+=LEVEL\"?: .*?; or --map .*$",
-        "Choose at which level, or that it is not used.",
+        "Choose the level, or “Not used”.",
     ),
     (r" From Python, rename the column\.", ""),
-    (r"Also say what the column is, with --map\.", "Also choose what the column is."),
-    (r", or use --unit COLUMN=UNIT\.", ", or choose it on the page for the columns."),
+    (r"Also say what the column is, with --map\.", "Choose what the column holds."),
+    (r", or use --unit COLUMN=UNIT\.", ", or choose the unit beside the column."),
     (
         r"If so, add --unit (?P<given>.+?)=(?P<unit>\w+)\.",
         r"If so, choose \g<unit> for it under “Change the columns”.",
     ),
     (
         r"if the weights are correct, add --accept-unusual\.",
-        "if the weights are correct, tick that they are and write the letters again.",
+        "if the weights are correct, tick the box below and write the letters again.",
     ),
     (
         r"Hidden sheets are read with --sheet: (.*)\.",
-        r"Hidden sheets are not read here; show one of them first: \1.",
+        r"Hidden sheets are not read here. Unhide the one you need, and send the workbook again: \1.",
     ),
-    (r", with fewer --workers if memory was short\.", "; if memory was short, divide the table."),
+    (
+        r", with fewer --workers if memory was short\.",
+        "; if memory was short, split the table into smaller ones.",
+    ),
     (
         r" or explain your words in \[words\] of a map file;",
         " or choose what your words mean under “Change the columns”;",
@@ -102,6 +109,7 @@ _SAID: tuple[tuple[str, str], ...] = (
         "Choose what the columns with measurements hold, and their units.",
     ),
     (r"See foldspan screen --help and the README\.", "Choose one from the list."),
+    (r"^Use suprailiac_anterior_mm, .*", "Choose the site, or “Not used”."),
     (r"foldspan reconcile shows both results", "a session shows both results"),
 )
 _PATTERNS = tuple((re.compile(said), shown) for said, shown in _SAID)
@@ -149,6 +157,23 @@ def tapped_table(sentence: str) -> str:
         r"(?:\buse )?--unit [^,;.]+?=\w+(?: or --unit [^,;.]+?=\w+)*", _unit_chosen, sentence
     )
     return re.sub(r"(^|\. )(choose)", lambda found: f"{found[1]}Choose", sentence).strip()
+
+
+def labelled(text: str) -> str:
+    """Return what is wrong with a row as a page says it: columns by their labels, no codes.
+
+    Examples
+    --------
+    >>> labelled("weight_kg, height_cm: rarely occur together: used as entered [W123]")
+    'Weight and height: rarely occur together; used as entered'
+    """
+    said = []
+    for part in re.split(r"(?<=\]); ", text):
+        names, _, rest = re.sub(r" \[[EW]\d{3}\]", "", part).partition(": ")
+        labels = [column_label(name) for name in names.split(", ")]
+        rest = rest.replace(": ", "; ", 1)  # one colon in a sentence
+        said.append(capital(f"{' and '.join(labels)}: {rest}" if rest else names))
+    return ". ".join(said)
 
 
 def tapped_problem(problem: Problem) -> Problem:
