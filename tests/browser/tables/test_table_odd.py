@@ -212,9 +212,9 @@ def test_pages_of_rows_name_what_is_wrong_in_words(hand: TableHand) -> None:
     rows = "M1,female,15,50,160\nA2,male,40,x,180\nA3,male,45,160,178\n"
     hand.send("day.csv", (NAMES + rows).encode())
     hand.confirm()
-    assert "Check: weight, height: rarely occur together" in hand.said
+    assert "Weight and height: rarely occur together" in hand.said
     hand.hand.go(f"/tables/{hand.key}/problems")
-    assert "weight: not a number" in hand.said
+    assert "Weight: not a number" in hand.said
     assert "weight_kg" not in hand.said
     hand.hand.go(f"/tables/{hand.key}/rows/1")
     assert "Age: no adult range under 18" in hand.said
