@@ -219,3 +219,17 @@ def test_pages_of_rows_name_what_is_wrong_in_words(hand: TableHand) -> None:
     hand.hand.go(f"/tables/{hand.key}/rows/1")
     assert "Age: no adult range under 18" in hand.said
     assert "[client]" not in hand.said
+
+
+def test_a_row_that_makes_no_page_is_referred_all_the_same(hand: TableHand) -> None:
+    table = NAMES.replace("\n", ",symptoms\n") + "A1,female,,70,165,fainting\n"
+    hand.send("day.csv", table.encode())
+    hand.confirm()
+    address = f"/tables/{hand.key}/rows/1"
+    hand.hand.go(address)
+    assert "There is no page for this row" in hand.said
+    assert "To refer urgently: fainting" in hand.said
+    letter = hand.hand.client.get(f"{address}/page?for=clinician")
+    assert "aint" in _text_of(letter.content)
+    hand.hand.go(f"{address}/page?for=client")
+    assert hand.hand.status == 409

@@ -47,7 +47,7 @@ def main() -> None:
         say(**work(request, say), kind="done")
     except Exception as error:
         if problems := problems_of(error, request["source"]):
-            say(kind="problems", problems=[_told(problem) for problem in problems])
+            say(kind="problems", problems=[without_value(problem) for problem in problems])
         else:
             say(kind="failed", place=_place_of(error))
     sys.stdout.flush()
@@ -114,8 +114,8 @@ def _end_with_server() -> None:
     os._exit(1)
 
 
-def _told(problem: Problem) -> dict[str, str]:
-    """A problem without the value that was typed."""
+def without_value(problem: Problem) -> dict[str, str]:
+    """Return a problem as plain texts, without the value that was typed."""
     return {
         "code": problem.code, "where": problem.where, "what": problem.what,
         "remedy": problem.advice(),
