@@ -57,8 +57,8 @@ def test_a_search_goes_by_its_form_and_keeps_what_was_asked(hand: Hand) -> None:
 
 def test_nothing_found_says_what_to_do(hand: Hand) -> None:
     hand.go("/equations?words=zzzz")
-    assert "Nothing found" in hand.said
-    assert "Leave out a word" in hand.said
+    assert "No equations found" in hand.said
+    assert "Remove a word" in hand.said
     hand.go("/equations?sex=robot")
     assert hand.status == 422
     assert "not in the lists" in hand.said

@@ -53,8 +53,10 @@ def test_a_topic_without_a_column_was_asked_of_nobody(tmp_path: Path, topic: str
     rows = [{name: text for name, text in FULL.items() if name not in TOPICS[topic]}] * 3
     screening = screened(tmp_path, rows)
     assert screening.not_asked == {topic: 3}
-    assert "To refer to a clinician: nobody meets these rules. Not asked" in told(screening)
-    assert "(everybody" in screening.not_asked_sentence
+    assert "To refer to a clinician: nobody meets the rules for referral. Not asked" in told(
+        screening
+    )
+    assert "(all rows" in screening.not_asked_sentence
 
 
 @pytest.mark.parametrize("topic", TOPICS)

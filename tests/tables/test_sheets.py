@@ -172,7 +172,8 @@ def test_errors_and_formulas_without_a_result_are_told(book: Callable[..., str])
     assert found[0]["weight_kg"] == "=?"
     assert found[1]["height_cm"] == "#DIV/0!"
     assert notes == [
-        "Formulas that show an error or have no saved result: 2 rows. These cells were not used."
+        "Formulas that show an error or have no saved result: 2 rows. These cells were not used;"
+        " open the workbook, correct them and save it."
     ]
 
 
@@ -238,7 +239,8 @@ def test_an_open_document_sheet_says_the_same(tmp_path: Path) -> None:
     assert notes == [
         "Hidden in the sheet, but read: weight_kg.",
         "Percentages, read as percent (27% as 27): reference_fat_percent.",
-        "Formulas that show an error or have no saved result: 1 row. These cells were not used.",
+        "Formulas that show an error or have no saved result: 1 row. These cells were not used;"
+        " open the workbook, correct them and save it.",
     ]
 
 

@@ -67,12 +67,12 @@ def test_no_sentence_of_a_table_names_an_option_on_a_page(where: str) -> None:
     [
         (f"Keep one, or use {mapping('Taille (cm)', NOT_USED)}.",
          "Keep one, or choose “Not used” for the column “Taille (cm)”."),
-        (unit_offer("Weight", BY_NAME["weight_kg"]), "Write weight_kg, or choose its unit: kg or lb."),
+        (unit_offer("Weight", BY_NAME["weight_kg"]), "Choose its unit: kg or lb."),
         (waist_offer("Waist", "waist_midpoint_cm")[1],
-         "Choose at which level, or that it is not used."),
-        (added_offer("sex"), "Add sex for every row; if there is such a column, choose what it is."),
+         "Choose the level, or “Not used”."),
+        (added_offer("sex"), "Add sex for every row; if the table has such a column, choose it below."),
         (close_offer("sexe", "sex")[1],
-         "Choose “sex (whose equations: women or men)” for the column “sexe”, or choose “Not used”"
+         "Choose “sex (for women's or men's equations)” for the column “sexe”, or choose “Not used”"
          " for the column “sexe” if it is something else."),
     ],
 )  # fmt: skip

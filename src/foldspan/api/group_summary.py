@@ -124,7 +124,7 @@ def group_summary(screening: Screening) -> GroupSummary:
     grids = grids_of(screening.tally.counters, screening.reference_method)
     if not _are_enough(grids):
         what = f"fewer than {FEWEST} adults of known sex: a summary would describe individuals"
-        remedy = "Wait for more people, or put several days together."
+        remedy = "Wait for more people, or combine several days in one table."
         raise FoldspanError([Problem("E120", "--group-summary", what, remedy)])
     return GroupSummary(safe(grids), screening.reference_method)
 

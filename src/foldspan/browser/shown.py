@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from functools import cache
 from importlib import resources
@@ -46,7 +47,9 @@ def problem_line(problem: Problem, where: str = "") -> str:
     """Return a problem as it stands above a form: its field by the label there, and no code."""
     field = where or place_in_words(problem.where)
     said = f"{problem.what}. {tapped(problem.advice(problem.given))}"
-    return f"{field[:1].upper()}{field[1:]}: {said}".strip()
+    # the name of a file stays as it is
+    start = field[:1] if re.search(r"\.\w+$", field) else field[:1].upper()
+    return f"{start}{field[1:]}: {said}".strip()
 
 
 def problems_response(problems: Iterable[Problem], status: int) -> Response:

@@ -84,7 +84,7 @@ Before = Annotated[
     str,
     typer.Option(
         metavar="FILE",
-        help="Earlier table, such as last year's: says for each client whether the change is real.",
+        help="Earlier table, such as last year's, to see for each client whether a change is real.",
     ),
 ]
 BeforeMap = Annotated[

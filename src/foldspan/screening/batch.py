@@ -201,10 +201,10 @@ def _changes(
     )
 
 
-def _since(
+def since(
     plan: Plan, answers: Answers, asked: Asked, rows: Array
 ) -> dict[int, SinceEarlier] | None:
-    """What the earlier table adds to letters of some rows, None without one."""
+    """Return what the earlier table adds to letters of some rows, None without one."""
     if plan.earlier is None or asked.changes is None:
         return None
     from foldspan.screening.before.letters import since_earlier
@@ -243,7 +243,7 @@ def _worked(
     if plan.with_letters:
         waits = np.zeros(rows.size, dtype=bool) if plan.accept_unusual else held_back(answers)[rows]
         tally.counters["letters"]["held"] += int(np.count_nonzero(waits))
-        letters = letters_for(answers, labels, rows[~waits], _since(plan, answers, asked, rows))
+        letters = letters_for(answers, labels, rows[~waits], since(plan, answers, asked, rows))
     return Worked(
         tally=tally,
         hashes=row_hashes(answers),

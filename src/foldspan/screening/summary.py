@@ -162,7 +162,7 @@ class Screening:
     def not_asked_sentence(self) -> str:
         """What nobody can be referred for, as it was not asked; "" where everything was."""
         parts = [
-            NOT_ASKED[topic].format(rows="everybody" if rows >= self.rows else rows_words(rows))
+            NOT_ASKED[topic].format(rows="all rows" if rows >= self.rows else rows_words(rows))
             for topic, rows in self.not_asked.items()
         ]
         return NOT_ASKED_OF.format(topics="; ".join(parts)) if parts else ""

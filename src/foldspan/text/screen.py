@@ -143,7 +143,7 @@ NOT_ASKED = {
     "medicines": "medicines ({rows})",
     "earlier_weight": "earlier weight ({rows})",
     "eating": "worry about eating ({rows})",
-    "pregnancy": "pregnancy ({rows}, counting only those it concerns)",
+    "pregnancy": "pregnancy ({rows}, counting only those to whom it applies)",
 }
 NOT_ASKED_OF = (
     "Not asked, so nobody could be referred for it: {topics}. An empty cell counts as not asked;"

@@ -74,7 +74,7 @@ def test_the_oldest_makes_room_and_what_nobody_uses_goes(
         assert time.monotonic() < until
         time.sleep(0.05)
     hand.hand.go(f"/tables/{keys[2]}")
-    assert (hand.hand.status, "is not here any more" in hand.said) == (404, True)
+    assert (hand.hand.status, "no longer here" in hand.said) == (404, True)
 
 
 def _large() -> bytes:
@@ -90,7 +90,7 @@ def test_a_screening_is_stopped_with_all_its_processes(temporary: Path, hand: Ta
     assert "Screening" in hand.said
     process = hand.hand.desk.tables.of(hand.key, _owner(hand))._process
     hand.press("stop")
-    assert "No half-finished result is left." in hand.said
+    assert "No unfinished result was kept." in hand.said
     assert process.poll() is not None
     assert not [path for path in _left(temporary) if path.name.startswith("screened")]
     hand.hand.go(f"/tables/{hand.key}/columns")

@@ -38,14 +38,14 @@ def test_every_page_of_a_table_at_every_width_in_light_and_dark(
     _open_tables(page)
     found = {"send": faults(page)}
     page.set_input_files("[type=file]", EXAMPLES / "health_day.xlsx")
-    press(page, "Read the columns")
+    press(page, "Next: check the columns")
     page.wait_for_selector("h1:has-text('Are these columns right?')")
     found["columns"] = faults(page)
-    press(page, "Columns are right: screen the table")
+    press(page, "Confirm the columns and screen")
     page.wait_for_selector("#problem")  # a waist at no level
     found["columns refused"] = faults(page)
     page.select_option("fieldset.open select", "waist_midpoint_cm")
-    press(page, "Columns are right: screen the table")
+    press(page, "Confirm the columns and screen")
     page.wait_for_selector("h1:has-text('48 rows screened')")
     for fold in page.locator("details").all():
         fold.evaluate("one => one.open = true")
@@ -64,12 +64,12 @@ def test_a_table_is_dropped_and_its_progress_seen(
     page = page_in(browser, address)
     _open_tables(page)
     page.evaluate(DROP, [".drop", "day.csv", ROWS])
-    press(page, "Read the columns")
+    press(page, "Next: check the columns")
     page.wait_for_selector("h1:has-text('Are these columns right?')")
     # what a larger table would tell meanwhile
     half = {"is_at_work": True, "share": 0.5, "progress": progress_words(120_000, 0.5, 2.6)}
     page.route("**/now", lambda route: route.fulfill(json=half))
-    press(page, "Columns are right: screen the table")
+    press(page, "Confirm the columns and screen")
     page.wait_for_selector("text=120,000 rows, 50%; about 3 seconds left")
     assert page.eval_on_selector("progress", "one => one.value") == 0.5
     page.unroute("**/now")
@@ -87,13 +87,13 @@ def test_a_table_is_screened_without_scripts(browser: Browser, address: str) -> 
     page.set_input_files(
         "[type=file]", {"name": "day.csv", "mimeType": "text/csv", "buffer": ROWS.encode()}
     )
-    press(page, "Read the columns")
+    press(page, "Next: check the columns")
     page.wait_for_selector("h1:has-text('Are these columns right?')")
-    press(page, "Columns are right: screen the table")
+    press(page, "Confirm the columns and screen")
     page.wait_for_selector("h1:has-text('3 rows screened')")
     assert "1 to refer urgently" in page.inner_text("main")
-    led_on(page, lambda: page.click("text=Problems row by row"))
-    assert "under 18: no adult range" in page.inner_text("main")
+    led_on(page, lambda: page.click("text=Problems, row by row"))
+    assert "Under 18: no adult range" in page.inner_text("main")
     page.go_back()
     led_on(page, lambda: press(page, "Delete this table"))
     assert "day.csv" not in page.inner_text("main")
@@ -105,6 +105,6 @@ def test_a_file_that_is_too_large_is_told_before_it_is_sent(browser: Browser, ad
     _open_tables(page)
     page.eval_on_selector("[type=file]", "one => one.dataset.largest = 10")
     page.evaluate(DROP, [".drop", "day.csv", ROWS])
-    press(page, "Read the columns")
+    press(page, "Next: check the columns")
     page.wait_for_selector("text=This file is larger than 200 MB.")
     page.context.close()

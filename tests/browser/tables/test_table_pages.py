@@ -43,7 +43,7 @@ def test_the_files_are_those_of_the_command(day: TableHand, by_command: Path) ->
 def test_the_summary_says_who_to_refer_and_what_was_not_asked(day: TableHand) -> None:
     day.wait()
     assert "300 rows screened" in day.said
-    assert "To refer to a clinician: 22 rows" in day.said
+    assert "To refer to a clinician: 22 clients" in day.said
     assert "6 to refer urgently" in day.said
     assert "Not asked, so nobody could be referred for it: symptoms (292 rows)" in day.said
     assert "Confirm the unit first in 6 rows" in day.said
@@ -84,7 +84,7 @@ def test_the_list_is_filtered_and_sorted(day: TableHand, by_command: Path) -> No
     day.hand.send(address, code=code.lower())
     assert _rows(day.hand.page) == [int(listed[3]["row"])]
     day.hand.send(address, code="%")
-    assert "Nobody in the list fits this." in day.said
+    assert "No client in the list matches." in day.said
     day.wait()
 
 
@@ -103,9 +103,9 @@ def test_one_person_is_opened_as_a_page(day: TableHand, by_command: Path) -> Non
 
 def test_a_row_of_which_no_page_can_be_made_says_why(day: TableHand) -> None:
     day.hand.go(f"/tables/{day.key}/rows/126")  # more cells than columns
-    assert "No page can be made of this row." in day.said
+    assert "There is no page for this row" in day.said
     day.hand.go(f"/tables/{day.key}/rows/301")
-    assert (day.hand.status, "is not in the table" in day.said) == (404, True)
+    assert (day.hand.status, "not in the table" in day.said) == (404, True)
     day.hand.go(f"/tables/{day.key}/rows/0")
     assert day.hand.status == 404
     day.wait()
@@ -116,7 +116,7 @@ def test_what_is_wrong_is_said_row_by_row(day: TableHand, by_command: Path) -> N
     wrong = [number for number, row in enumerate(result, start=1) if row["problems"]]
     day.hand.go(f"/tables/{day.key}/problems")
     assert _rows(day.hand.page) == wrong
-    assert "under 18: no adult range; use a growth chart" in day.said
+    assert "Under 18: no adult range; use a growth chart" in day.said
     day.wait()
 
 
@@ -245,10 +245,10 @@ def test_last_years_table_is_compared_with(hand: TableHand, by_command: Path) ->
     )
     hand.hand._take(reply)
     hand.wait()
-    assert "Earlier table: are its columns right?" in hand.said
+    assert "Earlier table: are these columns right?" in hand.said
     hand.hand.send(f"/tables/{hand.key}/columns", **hand.chosen())
     assert hand.key == key
-    assert "Clients are compared with last.csv , by their code." in hand.said
+    assert "Clients will be compared with last.csv , matched by their code." in hand.said
     hand.confirm()
     foldspan.screen_table(CLINIC_DAY, by_command / "changed.csv", before=before, replace=True)
     assert hand.file("screened.csv") == (by_command / "changed.csv").read_bytes()
@@ -264,7 +264,7 @@ def test_last_years_table_is_compared_with(hand: TableHand, by_command: Path) ->
 def test_a_few_people_are_no_group(hand: TableHand) -> None:
     hand.send("day.csv", DOUBTFUL.encode())
     hand.confirm()
-    assert "needs at least 20 adults of known sex" in hand.said
+    assert "needs at least 20 adults whose sex is recorded" in hand.said
     assert "/group?as=" not in hand.hand.page
     reply = hand.hand.client.get(f"/tables/{hand.key}/group?as=pdf")
     assert (reply.status_code, "fewer than 20 adults" in reply.text) == (409, True)

@@ -185,7 +185,7 @@ def test_two_sheets_of_one_workbook(tmp_path: Path, run: Run) -> None:
     assert values["fat_percent_change"] == pytest.approx(-0.4, abs=0.4)
     assert values["change_verdict"] == "unclear"
     summary = list(sheets["Summary"].values)
-    assert ("Body fat since then", "no clear change", 1, 1) in summary
+    assert ("Change in body fat since then", "no clear change", 1, 1) in summary
     assert any(str(title).startswith("Compared with") for title, *_ in summary)
 
 

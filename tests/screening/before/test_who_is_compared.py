@@ -100,8 +100,10 @@ def test_a_code_that_stands_twice_is_nobody_and_its_rows_are_named(tmp_path: Pat
     change = summary.change
     assert change is not None
     assert change.checks == (
-        "Codes used more than once in this table: rows 1, 4.",
-        "Codes used more than once in the earlier table: rows 2, 3.",
+        "Codes used more than once in this table: rows 1, 4. No change is shown for them until each"
+        " client has one code of their own.",
+        "Codes used more than once in the earlier table: rows 2, 3. No change is shown for these"
+        " clients until the codes are corrected there.",
     )
     assert change.look_first == ()
     assert (change.matched, change.matching.only_before) == (1, 0)
@@ -128,7 +130,7 @@ def test_codes_match_as_written_and_near_ones_are_counted(
     assert summary.change is not None
     assert summary.change.matching.nearly == 1
     (said,) = summary.change.checks
-    assert said.startswith("1 code would match without capitals")
+    assert said.startswith("1 code would match if capitals")
     assert summary.change.look_first == ()
 
 
@@ -149,8 +151,8 @@ def test_codes_given_to_other_people_are_asked_about_first(tmp_path: Path) -> No
     then += [THEN | {"code": str(number)} for number in range(3, 10)]
     summary, _ = compared(tmp_path, now, then)
     assert summary.look_first == (
-        "In 3 rows, sex, age or height contradict the earlier table. Have the codes been given to other"
-        " people since? Check that before using any change.",
+        "In 3 rows, the sex, age or height does not match the earlier table. Have codes been given to"
+        " other people since then? Check this before you use any of the changes.",
     )
 
 
@@ -166,7 +168,7 @@ def test_tables_that_are_swapped_are_asked_about_first(tmp_path: Path) -> None:
 
 def test_without_any_code_in_both_it_is_said_first(tmp_path: Path) -> None:
     summary, _ = compared(tmp_path, [NOW], [THEN | {"code": "X-77"}])
-    assert summary.look_first[0].startswith("No code is in both tables.")
+    assert summary.look_first[0].startswith("The two tables have no client code in common.")
 
 
 @pytest.mark.parametrize(("days", "verdict"), [("2025-03-31", "too_soon"), ("2025-04-01", "down")])
@@ -181,11 +183,11 @@ def test_weights_in_a_doubtful_unit_are_used_only_where_the_caller_says_so(tmp_p
     """A body mass index of 45 may be of pounds; a weight that is 2.2 times the other always is."""
     large = {"weight_kg": 127.0, "waist_midpoint_cm": "", "triceps_mm": ""}
     _, (row,) = compared(tmp_path, [NOW | large], [THEN | large])
-    assert row["not_compared"].startswith("a weight may be in another unit")
+    assert row["not_compared"].startswith("one weight may be in another unit")
     _, (row,) = compared(tmp_path, [NOW | large], [THEN | large], accept_unusual=True)
     assert row["not_compared"] == ""
     _, (row,) = compared(tmp_path, [NOW], [THEN | {"weight_kg": 172.0}], accept_unusual=True)
-    assert row["not_compared"].startswith("a weight may be in another unit")
+    assert row["not_compared"].startswith("one weight may be in another unit")
 
 
 def test_a_row_of_which_nothing_can_be_used_is_nobody(tmp_path: Path) -> None:

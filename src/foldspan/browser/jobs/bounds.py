@@ -11,7 +11,7 @@ from foldspan.problems import FoldspanError, Problem
 # bytes that are sent, bytes that these may unpack to, and rows (ours)
 LARGEST, LARGEST_UNPACKED, MOST_ROWS = 200 << 20, 1 << 32, 5_000_000
 _CHUNK = 1 << 20
-_REMEDY = "Divide the table, and screen its parts."
+_REMEDY = "Split the table, and screen each part."
 
 
 def check_bounds(source: str) -> None:

@@ -52,8 +52,8 @@ def _label(column: Mapping[str, Any]) -> str:
     if not column["name"]:
         return ""
     turn = f", reading {column['reading']}" if column["reading"] else ""
-    unit = f" [{column['unit']}]" if column["unit"] else ""
-    return f"{column_label(column['name'])}{turn}{unit}"
+    label, unit = column_label(column["name"]), column["unit"]
+    return f"{label}{turn} [{unit}]" if unit and unit not in label else f"{label}{turn}"
 
 
 def _bare(name: str) -> str:

@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from typing import BinaryIO
 
 from foldspan.browser.jobs.folder import TablesFolder, no_room
-from foldspan.browser.jobs.job import Job
+from foldspan.browser.jobs.job import MADE, Job
 from foldspan.problems import FoldspanError, Problem
 
 # tables at a time; the one that was not used for longest makes room
@@ -22,7 +22,8 @@ MOST = 8
 # a table that nobody looked at for so long is forgotten [s]
 UNUSED = 7200.0
 _LOOKS_EVERY = 60.0
-_LONGEST_NAME = 80
+# a name may have 255 bytes on most systems; a letter takes up to four
+_LONGEST_NAME, _LONGEST_ENDING = 160, 24
 
 
 class Tables:
@@ -63,10 +64,15 @@ class Tables:
             raise no_room() from None
         with self._turn:
             while len(self._jobs) >= MOST:
-                self._forget(next(other for other in self._jobs if other != main))
+                self._forget(self._least_used(main))
             self._jobs[key] = job
         job.start("look")
         return job
+
+    def _least_used(self, main: str) -> str:
+        """The table that makes room: one that is worked on only where there is no other."""
+        others = [job for key, job in self._jobs.items() if key != main]
+        return min(others, key=lambda job: job.is_at_work).key
 
     def of(self, key: str, owner: str) -> Job:
         """Return a table by its key, for the device that sent it.
@@ -79,8 +85,11 @@ class Tables:
         with self._turn:
             job = self._jobs.get(key)
             if job is None or job.owner != owner:
-                remedy = "Tables are deleted two hours after they were last used. Send it again."
-                raise FoldspanError([Problem("E706", "Table", "is not here any more", remedy)])
+                remedy = (
+                    "Tables are deleted two hours after they were last used, or when eight newer ones"
+                    " have been sent. Send it again."
+                )
+                raise FoldspanError([Problem("E706", "Table", "no longer here", remedy)])
             job.touched = time.monotonic()
             self._jobs.move_to_end(key)
             return job
@@ -145,4 +154,13 @@ def _file_name(name: str) -> str:
     if kept.lower().endswith(".gz"):
         stem, _, inner = stem.rpartition(".")
         dot, ending = ".", f"{inner}.{ending}" if inner else ending
-    return f"{(stem or 'table')[:_LONGEST_NAME]}{dot}{ending[:12]}" if dot else kept[:_LONGEST_NAME]
+    stem = _cut(stem, _LONGEST_NAME) or "table"
+    if dot:
+        return f"{stem}{dot}{_cut(ending, _LONGEST_ENDING)}"
+    # without an ending it could have the name of the folder for what is made
+    return f"{_cut(kept, _LONGEST_NAME)}_" if kept.casefold() == MADE else _cut(kept, _LONGEST_NAME)
+
+
+def _cut(text: str, longest: int) -> str:
+    """The beginning of a text, in so many bytes."""
+    return text.encode()[:longest].decode(errors="ignore")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import filecmp
 import json
 import os
 import shutil
@@ -24,7 +25,7 @@ from foldspan.problems import FoldspanError, Problem
 State = Literal["looking", "choosing", "running", "done", "refused", "stopped", "failed"]
 STATES: tuple[State, ...] = get_args(State)
 AT_WORK: tuple[State, ...] = ("looking", "running")
-MADE, BEFORE = "made", "before"
+MADE = "made"
 # time after which the seconds that are left can be told [s], and the share that has to be read by then
 _ENOUGH, _SOME = 1.0, 0.02
 
@@ -119,23 +120,31 @@ class Job:
         self.start("screen")
 
     def compare_with(self, earlier: Job, chosen: Mapping[str, Any]) -> None:
-        """Have an earlier table compared with; raises E303 where there is no room for it."""
-        place = self.folder / BEFORE
+        """Have an earlier table compared with; E501 for the same table, E303 where there is no room."""
+        table, other = self.folder / self.name, earlier.folder / earlier.name
+        # of a workbook with several sheets, each may be of another year
+        if len(self.looked.get("sheets", ())) < 2 and filecmp.cmp(table, other, shallow=False):
+            remedy = "Send the earlier table, or leave it out."
+            raise FoldspanError([Problem("E501", "Earlier table", "is the same table", remedy)])
+        self.leave_earlier()
+        # its name is said on pages and in files, so it lies beside the table and not in a folder
+        is_alike = earlier.name.casefold() == self.name.casefold()
+        name = f"earlier {earlier.name}" if is_alike else earlier.name
         try:
-            shutil.rmtree(place, ignore_errors=True)
-            place.mkdir(mode=0o700)
-            shutil.copyfile(earlier.folder / earlier.name, place / earlier.name)
-            (place / earlier.name).chmod(0o600)
+            shutil.copyfile(other, self.folder / name)
+            (self.folder / name).chmod(0o600)
         except OSError:
+            (self.folder / name).unlink(missing_ok=True)
             raise no_room() from None
         said = {name: chosen.get(name, {}) for name in ("names", "units", "words")}
         sheet = chosen.get("sheet", "")
-        self.before = {"path": f"{BEFORE}/{earlier.name}", "sheet": sheet, **said}
+        self.before = {"path": name, "sheet": sheet, **said}
 
     def leave_earlier(self) -> None:
         """Have no earlier table compared with."""
+        if self.before:
+            (self.folder / self.before["path"]).unlink(missing_ok=True)
         self.before = {}
-        shutil.rmtree(self.folder / BEFORE, ignore_errors=True)
 
     def aside(self, action: str, **request: Any) -> dict[str, Any]:
         """Have something done while its page stays as it is, and wait for that.

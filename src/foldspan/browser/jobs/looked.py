@@ -9,6 +9,7 @@ import pyarrow.compute as pc
 
 from foldspan.browser.jobs.bounds import check_bounds
 from foldspan.browser.jobs.child import Say
+from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES, UNIT_TABLES
 from foldspan.standards.answer_words import SEX_WORDS
 from foldspan.tables.column_names import unit_anywhere
@@ -17,6 +18,7 @@ from foldspan.tables.guessing.propose import Proposal, propose
 from foldspan.tables.guessing.sample import Sample, sample_of
 from foldspan.tables.paths import source_kind
 from foldspan.text.tables.guessing import REASONS, why_proposed
+from foldspan.text.tables.sheets import sheet_sentence
 
 EXAMPLES, LONGEST_EXAMPLE = 3, 40
 # more different words than these are not sexes
@@ -36,9 +38,15 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
         if len(sheets) > 1 and not sheet:
             return {"kind_of_table": kind, "sheets": sheets, "sheet": "", "columns": []}
     sample = sample_of(source, sheet)
+    if not sample.names:
+        remedy = "The first line names the columns; then comes one line per client."
+        raise FoldspanError([Problem("E404", source, "has no columns", remedy)])
     guess = propose(sample.names, sample.columns, sample.rules)
     columns = [_column(place, proposal, sample) for place, proposal in enumerate(guess.proposals)]
-    return {"kind_of_table": kind, "sheets": sheets, "sheet": sheet, "columns": columns}
+    return {
+        "kind_of_table": kind, "sheets": sheets, "sheet": sheet, "columns": columns,
+        "notes": [sheet_sentence(note) for note in sample.notes if note.code != "sheet"],
+    }  # fmt: skip
 
 
 def _column(place: int, proposal: Proposal, sample: Sample) -> dict[str, Any]:

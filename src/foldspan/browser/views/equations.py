@@ -82,8 +82,8 @@ def _row(card: Equation) -> dict[str, str]:
         "needs": capital(words.quantities(needed(card))),
         "facts": " · ".join((
             "gives body density" if card.predicts == "density" else "gives body fat",
-            *(["with a logarithm"] if "log" in formula_text(card) else []),
-            f"± {error:.1f} points" if error is not None else "no published error",
+            *(["logarithmic"] if "log" in formula_text(card) else []),
+            f"±{error:.1f} points" if error is not None else "no standard error published",
             SCALE_NAMES[card.reference_method],
             words.DIGITS_SHORT[card.status],
         )),

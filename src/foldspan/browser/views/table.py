@@ -53,7 +53,7 @@ def _taken(asked: Asked, main: str = "") -> str:
 
 
 def _no_file() -> str:
-    what, remedy = "no file was chosen", "Choose one, or drop it on the field."
+    what, remedy = "no file was chosen", "Choose a file, or drop it on the field."
     return problem_line(Problem("E301", "Table", what, remedy))
 
 
@@ -88,7 +88,7 @@ def choose_sheet(asked: Asked) -> Response:
     job = job_of(asked)
     sheet = asked.field("sheet")
     if sheet not in job.looked.get("sheets", ()):
-        what, remedy = "is not a sheet of this workbook", "Choose one from the list."
+        what, remedy = "not in this workbook", "Choose one from the list."
         raise FoldspanError([Problem("E501", "Sheet", what, remedy)])
     job.start("look", sheet=sheet)
     return go_to(f"/tables/{job.key}")
@@ -104,12 +104,13 @@ def columns_page(asked: Asked) -> Response:
     return page(
         "tables/columns", 422 if lines else 200,
         key=job.key, name=job.name, problems=lines, sheet=job.looked["sheet"],
+        notes=job.looked["notes"],
         columns=[column for column in columns if column["is_first"]],
         others=[column for column in columns if not column["is_first"]][:MOST_OTHERS],
         more=max(sum(not column["is_first"] for column in columns) - MOST_OTHERS, 0),
         choices=choices(), units=UNITS, kinds=AS,
         kind=job.asked.get("as") or ENDINGS[job.looked["kind_of_table"]],
-        is_earlier=bool(job.main), earlier=job.before.get("path", "").removeprefix("before/"),
+        is_earlier=bool(job.main), earlier=job.before.get("path", ""),
     )  # fmt: skip
 
 
@@ -132,7 +133,11 @@ def _compare(asked: Asked, earlier: Job) -> Response:
     """Take an earlier table with its columns as confirmed, and go back to the one that is screened."""
     job: Job = asked.desk.tables.of(earlier.main, asked.owner)
     earlier.asked = chosen_on_page(earlier.looked, asked.fields, says_all=True)
-    job.compare_with(earlier, earlier.asked)
+    try:
+        job.compare_with(earlier, earlier.asked)
+    except FoldspanError as error:
+        earlier.problems = tuple(error.problems)
+        return columns_page(asked)
     return go_to(f"/tables/{job.key}/columns")
 
 

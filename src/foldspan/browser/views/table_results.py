@@ -19,7 +19,7 @@ from foldspan.text.en.flags import LEVEL_MEANING, LEVEL_WORDS
 from foldspan.text.screen import LOOK_FIRST, SCREENING
 from foldspan.text.tables.on_page import EXPECTED, FILES, FLAGS, HOW_READ, SMALL_PRINT
 from foldspan.text.tables.on_page import ORDERS as ORDER_WORDS
-from foldspan.text.tables.tapped import tapped_problem, tapped_table
+from foldspan.text.tables.tapped import labelled, tapped_problem, tapped_table
 
 REFERRING = tuple(level for level in reversed(LEVELS) if level.startswith("refer"))
 # those to be referred that stand on the page of the summary
@@ -31,6 +31,9 @@ KINDS = {
     "html": "text/html; charset=utf-8",
 }  # fmt: skip
 GROUPS = ("pdf", "html", "xlsx")
+# on a page, a flag needs no code and an earlier table no folder
+_CODE_OF_FLAG = re.compile(rf" \((?:{'|'.join(RULE_BY_CODE)})\)$")
+_EARLIER = "before/"
 
 
 def screened_job(asked: Asked) -> Job:
@@ -43,7 +46,12 @@ def screened_job(asked: Asked) -> Job:
     """
     job: Job = asked.desk.tables.of(asked.path["key"], asked.owner)
     if not job.found:
-        what, remedy = "has not been screened", "Confirm its columns first."
+        what, remedy = "not screened yet", "Confirm its columns first."
+        if job.is_at_work:
+            what, remedy = (
+                "still being worked on",
+                "Wait until it is done, then open this page again.",
+            )
         raise FoldspanError([Problem("E706", "Table", what, remedy)])
     return job
 
@@ -83,9 +91,9 @@ def _summary(lines: Iterable[list[Any]]) -> tuple[list[str], Tables]:
         if what == LOOK_FIRST:
             first += [tapped_table(line[1]) for line in some]
         elif what != SMALL_PRINT:
-            table = [(tapped_table(line[1]), *line[2:]) for line in some]
+            table = [(_CODE_OF_FLAG.sub("", tapped_table(line[1])), *line[2:]) for line in some]
             folded = (name for name in tables if name and name.casefold() in what.casefold())
-            tables[next(folded, "")].append((what, table))
+            tables[next(folded, "")].append((what.replace(_EARLIER, "", 1), table))
     return first, tables
 
 
@@ -115,7 +123,10 @@ def problems(asked: Asked) -> Response:
     job = screened_job(asked)
     here, found = _page(asked.query.get("page", "")), job.found["problem_rows"]
     shown = found[(here - 1) * SHOWN : here * SHOWN]
-    rows = [(row, code, tapped_table(text).split("]; ")) for row, code, text in shown]
+    rows = [
+        (row, code, list(map(labelled, re.split(r"(?<=\]); ", tapped_table(text)))))
+        for row, code, text in shown
+    ]
     return page(
         "tables/problems", key=job.key, name=job.name, rows=rows, page=here,
         pages=-(-len(found) // SHOWN), is_cut=len(found) >= 1000,
@@ -135,7 +146,7 @@ def file(asked: Asked) -> Response:
     """Return a file to take away."""
     job, name = screened_job(asked), asked.path["name"]
     if name not in [*job.found["files"], *(["letters.zip"] * ("letters" in job.found))]:
-        what, remedy = "there is no such file", "Choose one on the page of the table."
+        what, remedy = "not found", "Choose a file on the page with the results."
         raise FoldspanError([Problem("E706", "File", what, remedy)])
     return sent(job, name)
 
@@ -145,7 +156,7 @@ def group(asked: Asked) -> Later:
     job = screened_job(asked)
     kind = asked.query.get("as", "pdf")
     if kind not in (*GROUPS, "json"):
-        what, remedy = "is not one of the choices", "Choose one on the page of the table."
+        what, remedy = "no such file type", "Choose one on the page with the results."
         raise FoldspanError([Problem("E501", "Group summary", what, remedy)])
 
     def made() -> str:
@@ -181,7 +192,7 @@ def _person(row: dict[str, Any]) -> dict[str, Any]:
     return {
         **row,
         "level_words": LEVEL_WORDS[row["level"]],
-        "in_doubt": re.sub(r" \[\w+\]", "", tapped_table(row["in_doubt"])),
+        "in_doubt": labelled(tapped_table(row["in_doubt"])),
         "is_borderline": bool(row["borderline"]),
     }
 

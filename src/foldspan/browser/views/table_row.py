@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import json
+import secrets
+import shutil
+from contextlib import suppress
 from typing import Any
 
 from starlette.responses import Response
@@ -16,8 +19,10 @@ from foldspan.browser.views.table_results import screened_job
 from foldspan.export.report import Report
 from foldspan.pages.html_page import kind_of_part, source_of
 from foldspan.problems import FoldspanError, Problem
+from foldspan.standards.referral_rules import RULE_BY_CODE
+from foldspan.text.en.flags import LEVEL_WORDS
 from foldspan.text.on_page import LANGUAGE_NAMES
-from foldspan.text.tables.tapped import tapped_problem, tapped_table
+from foldspan.text.tables.tapped import labelled, tapped_problem, tapped_table
 from foldspan.visit.model import Visit
 
 
@@ -27,11 +32,16 @@ def row_page(asked: Asked) -> Later:
 
     def shown(told: Any) -> Response:
         report, lines = _made(told, asked, "trainer", "en")
+        unsaid = _unsaid(told, report)
         parts = [] if report is None else [unwritten_part(one) for one in report.document.parts]
-        notes = [] if report is None else [tapped_table(line) for line in told["problems_of_row"]]
+        notes = (
+            []
+            if report is None
+            else [labelled(tapped_table(line)) for line in told["problems_of_row"]]
+        )
         return page(
             "tables/row", key=job.key, name=job.name, row=row, parts=parts, lines=lines, notes=notes,
-            code="" if report is None else told["code"],
+            code=told["code"], unsaid=unsaid,
             kind=kind_of_part, source=source_of, languages=LANGUAGE_NAMES, language=asked.language,
         )  # fmt: skip
 
@@ -44,15 +54,24 @@ def document(asked: Asked) -> Later:
     reader, ending = asked.query.get("for", ""), asked.query.get("as", "pdf")
     language = asked.query.get("language", "en")
     if reader not in READERS or ending not in KINDS or language not in LANGUAGE_NAMES:
-        what, remedy = "is not one of the choices", "Choose it on the page of the row."
+        what, remedy = (
+            "not one of the choices",
+            "Choose a page or letter at the foot of the row’s page.",
+        )
         raise FoldspanError([Problem("E501", "This page", what, remedy)])
 
     def sent(told: Any) -> Response:
-        report, _ = _made(told, asked, reader, language if reader == "client" else "en")
-        if report is None:
-            raise FoldspanError(told)
-        body: bytes | str = report.html() if ending == "html" else report.pdf()
-        if ending == "fhir.json":
+        body: bytes | str
+        if isinstance(told, bytes):
+            report, body = None, told
+        else:
+            report, _ = _made(told, asked, reader, language if reader == "client" else "en")
+            if report is None:
+                raise FoldspanError(
+                    tapped_problem(Problem(**problem)) for problem in told["unmade"]
+                )
+            body = report.html() if ending == "html" else report.pdf()
+        if report is not None and ending == "fhir.json":
             body = json.dumps(report.fhir(), indent=2, ensure_ascii=False)
         disposition = "inline" if ending == "pdf" else "attachment"
         name = f"{reader}-row-{row}.{ending}"  # a name without the client's code
@@ -61,31 +80,57 @@ def document(asked: Asked) -> Later:
             headers={"content-disposition": f'{disposition}; filename="{name}"'},
         )  # fmt: skip
 
-    return Later(lambda: _told(job, row), sent)
+    is_letter = (reader, ending) == ("clinician", "pdf")
+    return Later(lambda: (is_letter and _letter(job, row)) or _told(job, row), sent)
 
 
-def _told(job: Job, row: int) -> Any:
-    """What a row says, or the problems for which no visit can be made of it."""
+def _letter(job: Job, row: int) -> bytes | None:
+    """The letter of a row that is referred, as in the archive of all of them; None for another row."""
+    try:
+        place = job.aside("row", row=row, letter=secrets.token_hex(8))["letter"]
+    except FoldspanError as error:
+        raise FoldspanError(map(tapped_problem, error.problems)) from None
+    if not place:
+        return None
+    letter: bytes = (job.made / place).read_bytes()
+    shutil.rmtree((job.made / place).parent, ignore_errors=True)
+    return letter
+
+
+def _unsaid(told: Any, report: Report | None) -> list[tuple[str, str]]:
+    """Why a row is referred that a page made of its visits does not say: how soon, and the reason."""
+    said = set() if report is None else {flag.code for flag in report.material.flags}
+    rules = [RULE_BY_CODE[code] for code in told["referring"] if code not in said]
+    return [(LEVEL_WORDS[rule.level], rule.when) for rule in rules]
+
+
+def _told(job: Job, row: int) -> dict[str, Any]:
+    """What a row says, also where no visit can be made of it."""
     try:
         return job.aside("row", row=row)
     except FoldspanError as error:
-        if any(problem.code in ("E706", "E904") for problem in error.problems):
-            raise
-        return error.problems
+        raise FoldspanError(map(tapped_problem, error.problems)) from None
 
 
 def _made(told: Any, asked: Asked, reader: str, language: str) -> tuple[Report | None, list[str]]:
     """The page of a row, None with the reasons where there is none."""
     from foldspan.api.report import report
 
-    problems: tuple[Problem, ...] = told if isinstance(told, tuple) else ()
+    problems = tuple(Problem(**problem) for problem in told["unmade"])
     if not problems:
         desk = asked.desk
         try:
             visit = Visit.from_dict(told["visit"], where="This row")
-            return report(
-                visit, reader=reader, language=language, practice=desk.practice, **desk.settings
-            ), []
+            how: dict[str, Any] = {
+                "reader": reader,
+                "language": language,
+                "practice": desk.practice,
+            }
+            if told["earlier"]:
+                with suppress(FoldspanError):  # two visits without their days show no change
+                    earlier = Visit.from_dict(told["earlier"], where="The earlier table")
+                    return report(earlier, visit, **how, **desk.settings), []
+            return report(visit, **how, **desk.settings), []
         except FoldspanError as error:
             problems = error.problems
     return None, [problem_line(tapped_problem(problem)) for problem in problems]
@@ -95,6 +140,6 @@ def _row(asked: Asked) -> int:
     text = asked.path["row"]
     if not text.isdecimal() or len(text) > 9 or int(text) < 1:
         raise FoldspanError(
-            [Problem("E706", "This row", "is not in the table", "Choose another row.")]
+            [Problem("E706", "This row", "not in the table", "Choose another row.")]
         )
     return int(text)

@@ -95,7 +95,7 @@ def _look_first(screening: Screening) -> str:
 
 def _referred(screening: Screening, referrals: str) -> str:
     if not screening.referred:
-        nobody = "To refer to a clinician: nobody meets these rules."
+        nobody = "To refer to a clinician: nobody meets the rules for referral."
         asked = screening.not_asked_sentence
         return "\n".join([nobody, *([_wrapped(asked, "  ")] if asked else [])])
     lines = [

@@ -50,7 +50,7 @@ def known_error(
         return []
     by_result = ", which also depends on how high the result is," if is_proportional else ""
     return [
-        "Compared with DXA in the US survey of 1999-2002, it is on average:",
+        "Compared with DXA in the US survey (NHANES 1999-2002), on average this equation is:",
         *(f"{capital(line)}." for line in reads_off(offsets, by_background)),
         f"With DXA as the reference method this average error{by_result} is corrected (levelled)"
         " before the result enters the range. The result as published is not corrected.",

@@ -9,21 +9,23 @@ from foldspan.text.cards.words import PREDICTS, limit, listed
 from foldspan.text.en.reconcile import LEFT_OUT_WORDS, SCALE_NAMES, capital
 
 NOT_FOR_WHOM = (
-    "Not for anyone under 18, in pregnancy or in the six months after a birth, with part of a limb"
-    " missing, with oedema, fluid in the abdomen or on dialysis. Show no numbers to a client who"
-    " worries about eating, weight or being measured."
+    "Not for anyone under 18, in pregnancy or in the six months after a birth, with a limb or part of"
+    " one missing, with oedema or fluid in the abdomen, or on dialysis. Show no numbers to a client"
+    " who worries about eating, weight or being measured."
 )
 ONE_EQUATION = (
-    "One equation can be several points out for one person. The range from a full measurement"
-    " says how far out."
+    "A single equation can be several points out for any one person. A full measurement gives a range"
+    " that shows how far."
 )
-NOT_KEPT = "The numbers you type are used once and not kept."
-CONFIRM = "If the numbers are correct, press the button below."
+NOT_KEPT = "The numbers you type are used for this result only; they are not saved."
+CONFIRM = "If the numbers are correct, press “The numbers are correct” below."
 NOTHING_FOUND = (
-    "No equation matches all of this. Leave out a word, set one of the lists back to Any, or show"
-    " all equations."
+    "No equation matches everything you chose. Remove a word, set one of the lists back to Any, or"
+    " show all equations."
 )
-NOT_IN_THE_LIST = "The address asks for something that is not in the lists below. Choose again."
+NOT_IN_THE_LIST = (
+    "This address asks for something that is not in the lists below. Please choose again."
+)
 ASKED_BACK = ("E103", "E123", "E124")
 """Codes of values that are used once somebody says that they are correct."""
 _ABOUT_THE_CLIENT = (
@@ -50,9 +52,10 @@ def output_sentence(card: Equation, output: float, conversion: str) -> str:
     if card.predicts == "fat_percent":
         return ""
     words, _, unit = PREDICTS[card.predicts].partition(" [")
+    a = "" if card.predicts == "adipose_mass" else "a "
     digits = 4 if card.predicts == "density" else 1
-    by = f", converted to body fat with {conversion}" if conversion else ""
-    return f"The formula gives {words} {output:.{digits}f} {unit.rstrip(']')}{by}."
+    by = f", converted to body fat with the equation of {conversion}" if conversion else ""
+    return f"The formula gives {a}{words} of {output:.{digits}f} {unit.rstrip(']')}{by}."
 
 
 def sample_sentences(
@@ -69,9 +72,9 @@ def sample_sentences(
     if against:
         return [f"Outside its sample: {', and '.join(against)}."]
     if not card.limits:
-        return ["It is not known for which ages and sizes this equation holds."]
+        return ["The ages and body sizes for which this equation holds are not known."]
     spans = "; ".join(limit(name, span) for name, span in card.limits.items())
-    return [f"Within the limits of its sample, as far as they are known: {spans}."]
+    return [f"Within the limits of its sample, as far as these are known: {spans}."]
 
 
 def in_the_answer(
@@ -86,12 +89,12 @@ def in_the_answer(
     if estimate is not None and (abs(moved) >= 0.05 or abs(levelled) >= 0.05):
         steps = []
         if abs(moved) >= 0.05:
-            steps.append(f"{_points(moved)} for the step between reference methods")
+            steps.append(f"{_points(moved)} for the difference between the reference methods")
         if abs(levelled) >= 0.05:
             steps.append(f"{_points(levelled)} for its known average error")
-        counts = "it would count" if left_out else "it counts"
+        counts = "this would count" if left_out else "this counts"
         lines.append(
-            f"With {SCALE_NAMES[reference_method]} as the reference method {counts} as"
+            f"In a range with {SCALE_NAMES[reference_method]} as the reference method, {counts} as"
             f" {estimate:.1f}%: {' and '.join(steps)}."
         )
     reasons = [LEFT_OUT_WORDS[code] for code in left_out if code != "on_request"]

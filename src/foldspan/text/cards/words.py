@@ -27,8 +27,8 @@ THEN = {
     "adipose_mass": "body fat [%] = 100 × 0.80 × adipose tissue ÷ weight",
 }
 DIGITS_SHORT: dict[Status, str] = {
-    "verified": "read in the paper",
-    "read in a secondary text": "read in another text",
+    "verified": "read in the publication",
+    "read in a secondary text": "quoted in another text",
     "not verified in print": "not verified in print",
     "disputed": "disputed",
 }
@@ -39,8 +39,8 @@ DIGITS: dict[Status, str] = {
         " publication itself."
     ),
     "not verified in print": (
-        "Its coefficients are not verified in print: they were recalled, and nobody has compared"
-        " them with the publication yet."
+        "Its coefficients are not verified in print: they were entered without a copy of the"
+        " publication, and have not yet been compared with it."
     ),
     "disputed": "Its coefficients are disputed: sources give different numbers.",
 }
@@ -48,7 +48,7 @@ CHECKED: dict[Checked, str] = {
     Checked.FROM_MEMORY: (
         "Two people typed them in separately, without a copy of the publication."
     ),
-    Checked.DOUBLE_ENTRY: "Two people typed them in separately, and both agree.",
+    Checked.DOUBLE_ENTRY: "Two people typed them in separately, and their entries agree.",
     Checked.WORKED_EXAMPLE: (
         "Two people typed them in separately, and they reproduce a published example."
     ),
@@ -185,5 +185,5 @@ def reads_off(
         said.append(f"{WHO[sex]}: {', '.join(parts)}")
     for word, by_sex in by_background.items():
         points = ", ".join(f"{signed(shift, 1)} in {WHO[sex]}" for sex, shift in by_sex.items())
-        said.append(f"where {word.capitalize()} is stated, a further {points}")
+        said.append(f"where the stated ancestry is {word.capitalize()}, a further {points}")
     return said

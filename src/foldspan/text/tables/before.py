@@ -12,16 +12,16 @@ NOT_COMPARED_WORDS: dict[str, str] = {
     "code_twice": "code used more than once in this table",
     "code_twice_before": "code used more than once in the earlier table",
     "only_now": "not in the earlier table",
-    "sex_differs": "sex differs between the tables: check the code",
+    "sex_differs": "sex differs between the tables: check the code and the sex",
     "dated_earlier": "dated before the earlier table: check the dates",
     "younger": "younger than in the earlier table: check the code and the age",
-    "age_and_dates": "the age does not match the dates: check the code and both",
-    "height_of_another": "height differs by more than 5 cm: check the code and the height",
-    "weight_unit": "a weight may be in another unit: check both weights",
+    "age_and_dates": "age does not match the dates: check the code, the age and the dates",
+    "height_of_another": "height differs by more than 5 cm: check the code and both heights",
+    "weight_unit": "one weight may be in another unit: check both weights",
     "careful_words": "a worry about eating is recorded: no change is shown",
     "no_range": "no range in this table",
     "no_range_before": "no range in the earlier table",
-    "nothing_in_common": "no equation can be used both times: too little was measured in both tables",
+    "nothing_in_common": "no equation can be used for both tables: too few measurements in common",
 }
 # of these the two rows may be of different people
 OF_TWO_PEOPLE = ("sex_differs", "younger", "age_and_dates", "height_of_another")
@@ -29,45 +29,54 @@ VERDICT_WORDS = {
     "down": "went down by more than measurement error",
     "up": "went up by more than measurement error",
     "unclear": "no clear change",
-    "too_soon": f"less than {FIRST_WEEKS:.0f} weeks between: too soon for a change to show",
+    "too_soon": f"less than {FIRST_WEEKS:.0f} weeks apart: too soon to show a change",
 }
 NOTE_WORDS = {
-    "loss_undated": "weight was lost, but a date is missing: how fast cannot be judged",
+    "loss_undated": "weight was lost, but a date is missing: the rate of loss is not known",
 }
 TITLES = {
     "matched": "Compared with {table} ({rows})",
-    "fat": "Body fat since then",
-    "weight": "Weight since then",
-    "not": "Change not shown",
+    "fat": "Change in body fat since then",
+    "weight": "Change in weight since then",
+    "not": "No change shown, and why",
 }
 SUMMARY = {
     "matched": "matched by code",
     "only_now": "only in this table",
     "only_before": "only in the earlier table",
     "no_code_before": "no code in the earlier table",
-    "flagged": "flagged because of a loss since then",
+    "flagged": "flagged for weight or height lost since then",
     "undated": NOTE_WORDS["loss_undated"],
 }
 CHECKS = {
     "people": (
-        "In {rows}, sex, age or height contradict the earlier table. Have the codes been"
-        " given to other people since? Check that before using any change."
+        "In {rows}, the sex, age or height does not match the earlier table. Have codes been given to"
+        " other people since then? Check this before you use any of the changes."
     ),
     "swapped": (
         "{rows} are dated before the earlier table. Were the two tables swapped? --before names"
-        " the earlier one."
+        " the earlier table."
     ),
     "units": (
-        "In {rows}, the two weights differ as kilograms and pounds do, or one looks like another"
-        " unit. Check the units of both tables."
+        "In {rows}, the two weights differ as pounds differ from kilograms, or one of them looks like"
+        " another unit. Check the units in both tables."
     ),
     "nearly": (
-        "{codes} would match without capitals, spaces, dashes or leading zeros (007 and 7)."
-        " Codes are matched as written: use the same spelling in both tables."
+        "{codes} would match if capitals, spaces, dashes and leading zeros were ignored (as in 007 and"
+        " 7). Codes are matched exactly as written: write each code the same way in both tables."
     ),
-    "nobody": "No code is in both tables. Check that the column code means the same in both.",
-    "twice": "Codes used more than once in this table: rows {rows}.",
-    "twice_before": "Codes used more than once in the earlier table: rows {rows}.",
+    "nobody": (
+        "The two tables have no client code in common. Check that both use the same codes, and that"
+        " the column of codes is right in both."
+    ),
+    "twice": (
+        "Codes used more than once in this table: rows {rows}. No change is shown for them until each"
+        " client has one code of their own."
+    ),
+    "twice_before": (
+        "Codes used more than once in the earlier table: rows {rows}. No change is shown for these"
+        " clients until the codes are corrected there."
+    ),
 }
 
 

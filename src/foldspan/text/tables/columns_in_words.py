@@ -10,20 +10,20 @@ from foldspan.tables.columns import KNOWN
 
 # titles of the list, each with its columns in the order in which they are looked for
 _PERSON = {
-    "code": "code of the client",
+    "code": "client code",
     "date": "date measured",
     "tester": "tester",
-    "sex": "sex (whose equations: women or men)",
+    "sex": "sex (for women's or men's equations)",
     "age_years": "age",
     "birth_date": "date of birth",
     "athlete": "athlete (yes or no)",
-    "ancestry": "ancestry",
-    "family_background": "family background",
+    "ancestry": "ancestry (for the equations)",
+    "family_background": "family background (for health limits)",
 }
 _TOLD = {
-    "symptoms": "symptoms (a list)",
-    "conditions": "conditions (a list)",
-    "medicines": "medicines (a list)",
+    "symptoms": "symptoms (list)",
+    "conditions": "conditions (list)",
+    "medicines": "medicines (list)",
     "pregnant": "pregnant (yes or no)",
     "weeks_pregnant": "weeks pregnant",
     "birth_months_ago": "months since giving birth",
@@ -41,12 +41,18 @@ _TOLD = {
     "earlier_weight_date": "date of the earlier weight",
     "loss_wanted": "weight loss was intended (yes or no)",
 }
+_MEDICINES = {
+    "blood_thinner": "blood thinners (medicines to prevent blood clots)",
+    "cortisone_tablets": "steroid tablets such as prednisolone, for weeks or longer",
+    "hiv_medicine": "medicines for HIV",
+    "water_tablets": "diuretics (water tablets)",
+}
 _REFERENCE = {
     "reference_fat_percent": "body fat by a reference method [%]",
-    "reference_method": "which reference method",
+    "reference_method": "name of the reference method",
 }
 _KINDS = {
-    "Size": ("mass", "height"), "Girths": ("girth",), "Skinfolds": ("skinfold",),
+    "Weight and height": ("mass", "height"), "Girths": ("girth",), "Skinfolds": ("skinfold",),
     "Breadths": ("breadth",),
 }  # fmt: skip
 
@@ -59,12 +65,12 @@ def choices() -> dict[str, dict[str, str]]:
         found[title] = {
             name: quantity.label for name, quantity in BY_NAME.items() if quantity.kind in kinds
         }
-    found["Self-reported, and blood pressure"] = dict(_TOLD)
+    found["Self-reported answers and blood pressure"] = dict(_TOLD)
     for title, words in (
         ("Symptoms, yes or no", SYMPTOMS), ("Conditions, yes or no", CONDITIONS),
         ("Medicines, yes or no", MEDICINES),
     ):  # fmt: skip
-        found[title] = {name: ALL_WORDS[name] for name in words}
+        found[title] = {name: _MEDICINES.get(name, ALL_WORDS[name]) for name in words}
     found["Reference"] = dict(_REFERENCE)
     rest = [name for name in KNOWN if not any(name in some for some in found.values())]
     found["Other"] = {name: name.replace("_", " ") for name in dict.fromkeys(rest)}

@@ -9,11 +9,10 @@ WITHHELD = "–"
 TITLE = "Screening summary of the group"
 LEAD = "{people} adults were screened."
 INTRO = (
-    "Nobody can be recognised in these tables. A number under {floor} is withheld ({withheld}), and so"
-    " is every number from which it could be worked out. Rare categories are counted with their"
-    " neighbours.",
-    "People under 18, and rows without a sex, are not counted. A category is the most likely one for"
-    " each person; people without the measurement are left out of that table.",
+    "These tables identify nobody. A number under {floor} is withheld ({withheld}), and so is every"
+    " number from which it could be worked out. Rare categories are counted with their neighbours.",
+    "People under 18, and anyone whose sex is not recorded, are not counted. Each person is counted in"
+    " their most likely category; people without the measurement are left out of that table.",
 )
 NOT_FOR = "This summary describes a group. It is not for decisions about individuals."
 HEADINGS = {

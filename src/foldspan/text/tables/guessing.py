@@ -11,20 +11,20 @@ from foldspan.tables.column_names import mapping
 from foldspan.tables.guessing.propose import Guess, Proposal, named_by, propose
 
 REASONS = {
-    "known": "the name used here",
-    "form": "by its name",
-    "near": "by its name, a close match",
-    "values": "by its name; only {unit} fits its values",
+    "known": "foldspan's own column name",
+    "form": "recognised from the column name",
+    "near": "the column name is a close match",
+    "values": "recognised from the column name; {unit} is the only unit that fits the values",
     "unknown": "not used",
-    "level": "a waist: say at which level",
-    "suprailiac": "a skinfold above the hip: say which",
-    "unit_open": "its unit is not clear from its name or its values",
-    "misfit": "its name says {target}, but its values do not fit",
-    "twice": "two columns could be this: say which",
+    "level": "waist girth, level not stated; choose the level that was measured",
+    "suprailiac": "skinfold above the hip, site not stated; choose the site that was measured",
+    "unit_open": "the unit is not clear from the column name or the values; choose it",
+    "misfit": "the column name suggests {target}, but the values do not fit it; choose what it holds",
+    "twice": "another column could hold the same; choose which one to use",
 }
-GUESSED = "Columns used by their likely meaning; please check:"
+GUESSED = "What these columns were guessed to hold; please check:"
 KEPT = "What each column means is saved in {path}: use it with --map-file next time."
-OPEN = "For you to decide, with --map or --unit:"
+OPEN = "Not clear; please decide with --map or --unit:"
 
 
 def guess_lines(guess: Guess) -> list[tuple[str, str, str]]:

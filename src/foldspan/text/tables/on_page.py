@@ -18,14 +18,14 @@ DOING = {
     "letters": "Writing the letters",
 }
 NOTHING_KEPT = (
-    "The table stays on the computer that runs foldspan, in a folder that only its owner can open. It is"
-    " deleted when you delete it here, when foldspan stops, or two hours after you last used it. It"
-    " never goes into the record book."
+    "The table stays on the computer that runs foldspan, in a folder that no other user of that computer"
+    " can open. It is deleted when you delete it here, when foldspan stops, two hours after you last"
+    " used it, or when you send eight newer tables. It is never added to the record book."
 )
 AS = {"csv": "CSV", "xlsx": "Workbook (.xlsx)", "parquet": "Parquet"}
 FILES = {
     "screened.csv": "Your table with the results (CSV)",
-    "screened.xlsx": "Your table with the results (workbook)",
+    "screened.xlsx": "Your table with the results (.xlsx workbook)",
     "screened.parquet": "Your table with the results (Parquet)",
     "referrals.csv": "Who to refer, with reasons and sources (CSV)",
     "summary.json": "Summary (JSON)",
@@ -34,7 +34,7 @@ FILES = {
 # tables of the summary that are unfolded: part of their titles, and what is said anyway
 FLAGS, EXPECTED, HOW_READ = "Flags", "Expected in each category", "How the table was read"
 SMALL_PRINT = "Please note"
-ORDERS = {"urgency": "Most urgent first", "row": "By row", "code": "By code"}
+ORDERS = {"urgency": "Urgency, most urgent first", "row": "Row", "code": "Client code"}
 
 
 def progress_words(rows: int, share: float | None, seconds: float | None) -> str:

@@ -14,7 +14,7 @@ SHEET_NOTES = {
     "unnamed": "Not used, because the column has values but no name: {names}.",
     "percent": "Percentages, read as percent (27% as 27): {names}.",
     "no_result": "Formulas that show an error or have no saved result: {rows}. These cells were not"
-    " used.",
+    " used; open the workbook, correct them and save it.",
     "comma": "Numbers typed as text were read with a decimal comma.",
 }
 
