@@ -102,7 +102,7 @@ def test_offers_come_after_the_repeats() -> None:
 
 
 VERDICT_WORDS = {
-    "agree": "agree well",
+    "agree": "gave similar results",
     "strained": "do not agree very well today",
     "explained": "gave different answers. We think we know why",
     "disagree": "gave different answers today. It is best to measure again",
@@ -173,7 +173,7 @@ def test_what_was_moved_to_another_scale_is_marked_on_its_row(
 def weeks_told(text: str) -> set[str]:
     return set(
         re.findall(
-            r"(\d+) (?:weeks or later|Wochen oder später|semanas o más|semaines ou plus tard)",
+            r"(\d+) (?:weeks or later|Wochen, durch|semanas, con|semaines, par)\b",
             " ".join(text.split()),
         )
     )

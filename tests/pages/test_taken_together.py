@@ -37,7 +37,8 @@ def band(measure: str, word: str, chance: float = 0.9) -> SpokenBand:
          "Your body fat and waist look usual; weight alone looks a little high, which is common"
          " with muscle."),
         (("usual", "high", "usual"),
-         "Your body fat and weight look usual; your waist is large for your height."),
+         "Your body fat and weight look usual; your waist is large for your height. You can talk about"
+         " it with us or a doctor."),
         (("high", "high", "high"), "Your body fat, waist and weight all look higher than usual."),
         (("high", "usual", "high"),
          "Your waist looks usual; your body fat and weight look higher than usual."),

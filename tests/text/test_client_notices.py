@@ -265,7 +265,20 @@ def test_what_is_not_urgent_is_still_told_where_a_doctor_is_seen_today() -> None
         part for part in client_page(flagged("visit", rules)).parts if isinstance(part, Notice)
     ]
     assert [notice.title for notice in notices] == ["Get help now", "Also tell the doctor"]
-    assert len(notices[1].items) == 2
+    # both, and that nobody should set goals yet
+    assert len(notices[1].items) == 3
+    assert notices[1].items[-1] == "Please set no goals yet."
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_topics_below_whole_sentences_are_led_in(language: str) -> None:
+    """A bare noun below a sentence says nothing; what belongs to one of them is its own sentence."""
+    made = page("careful_words", "client", language).material
+    (notice,) = [part for part in client_page(made).parts if isinstance(part, Notice)]
+    say = made.language.say
+    topics = [Sentence(f"topic.{one}") for one in ("periods_stopped", "stress_fractures")]
+    assert notice.items[-2:] == (say("about.also", what=topics), say("about.no_goals"))
+    assert not any(item.lower() == say(topic).lower() for item in notice.items for topic in topics)
 
 
 @pytest.mark.parametrize("language", ["en", "de", "es", "fr"])

@@ -23,7 +23,8 @@ from foldspan.text.message import names_in
 
 OTHERS = [language for language in LANGUAGES.values() if language.code != "en"]
 # names and signs that are the same word in both languages
-ALIKE_IN = {"fr": {"page.day", "page.contact"}, "es": {"line.plan"}}
+ALIKE_IN = {"fr": {"page.day", "page.contact"}, "es": {"line.plan"},
+            "de": {"standard.who"}}  # fmt: skip
 ALIKE = {
     "picture.span",
     "careful_flag.advise",

@@ -381,9 +381,9 @@ def _small(material: Material, _: ClientMessage, left_out: LeftOut) -> list[str]
         if any(known.startswith(f"{name}_") for known in accepted)
     ]  # fmt: skip
     names = [
-        language.say("page.not_verified", name=cited(band))
+        language.say("page.not_verified", name=cited(band, language))
         if band.status == "not verified in print"
-        else cited(band)
+        else cited(band, language)
         for band in ([] if is_measured_again(material.explanation) else client_bands(material))
     ]
     lines = [

@@ -72,10 +72,11 @@ def in_100(language: Language, chance: float) -> str:
     return f"{100.0 * chance:.0f}"
 
 
-def cited(band: SpokenBand) -> str:
-    """Return a standard as it is cited in every language: who and when."""
+def cited(band: SpokenBand, language: Language) -> str:
+    """Return a standard as a language cites it: who and when."""
     starts = [start for start in STANDARD_NAMES if band.standard.startswith(start)]
-    return STANDARD_NAMES[starts[0]] if starts else band.name
+    name = STANDARD_NAMES[starts[0]] if starts else band.name
+    return name.replace("WHO", language.say("standard.who"))
 
 
 def _behind(language: Language, result: Result) -> Backdrop:
@@ -176,7 +177,7 @@ def bands_picture(material: Material, band: SpokenBand) -> Picture:
         language.number(0.5, 1)[1],
     )
     alt = language.say(
-        "picture.bands", measure=language.say(f"measure.{band.measure}"), name=cited(band),
+        "picture.bands", measure=language.say(f"measure.{band.measure}"), name=cited(band, language),
         chances="; ".join(lines),
     )  # fmt: skip
     return Picture("bands", alt, partial(draw_category_chart, data), language.say("caption.bands"))

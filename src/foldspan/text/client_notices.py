@@ -14,6 +14,10 @@ from foldspan.text.en.notices import ALWAYS_IN_FULL, GROUPS, TOPICS, WHEN, how_s
 ABOUT_THE_BODY = ("low_weight", "high_weight", "loss", "low_fat", "lean", "muscle")
 # notices of one group that are told in full; more of them are told by their topics
 MOST_IN_FULL = 3
+# groups whose topics need words before them where whole sentences stand above; "also" has its title
+WITH_LEAD_IN = ("days", "weeks", "talk")
+# topics behind which the advice to set no goals stands
+NO_GOALS_YET = ("topic.periods_stopped",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,14 +33,19 @@ class Notices:
 
     def shown(self, *, is_short: bool) -> tuple[Sentence, ...]:
         """Return every notice, to stand under a title that says how soon."""
-        return tuple(map(Sentence, (*self._in_full(is_short), *self._by_topic(is_short))))
+        full = tuple(map(Sentence, self._in_full(is_short)))
+        topics = tuple(map(Sentence, self._by_topic(is_short)))
+        if full and topics and self.soon in WITH_LEAD_IN:
+            topics = (Sentence("about.also", {"what": topics}),)
+        return (*full, *topics, *self._advice(is_short))
 
     def in_words(self, *, is_short: bool) -> tuple[Sentence, ...]:
         """Return every notice as sentences in a row, how soon among them."""
         sentences = [Sentence(key) for key in self._in_full(is_short)]
         topics = tuple(map(Sentence, self._by_topic(is_short)))
         if topics:
-            return (*sentences, Sentence(f"about.{self.soon}", {"what": topics}))
+            about = Sentence(f"about.{self.soon}", {"what": topics})
+            return (*sentences, about, *self._advice(is_short))
         return (
             (*sentences, Sentence(f"when.{self.soon}")) if self.soon in WHEN else tuple(sentences)
         )
@@ -47,6 +56,10 @@ class Notices:
 
     def _by_topic(self, is_short: bool) -> list[str]:
         return [topic for _, topic in self.keys if topic] if self._is_told_short(is_short) else []
+
+    def _advice(self, is_short: bool) -> tuple[Sentence, ...]:
+        has_advice = any(topic in NO_GOALS_YET for topic in self._by_topic(is_short))
+        return (Sentence("about.no_goals"),) if has_advice else ()
 
     def _is_told_short(self, is_short: bool) -> bool:
         return is_short or self.soon == "also" or len(self.keys) > MOST_IN_FULL

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import re
 
+from foldspan.text.en.findings import place_in_words
+
 # how a terminal says it → how a page does; the first that fits a part of a sentence is used
 _SAID: tuple[tuple[str, str], ...] = (
     (r" ?\(To change it: back code\)", " To change it, go back to code (under More)."),
@@ -111,6 +113,8 @@ _WRITTEN: tuple[tuple[str, str], ...] = (
     (" Write tester in [visit].", " Enter your tester code before a session."),
     (" Write calliper in [visit].", " Enter your name for the calliper before a session."),
 )
+# where something stands in a visit file, before what is wrong with it
+_AT_PLACE = re.compile(r"(?P<place>\[\w+\] \w+): ")
 _PATTERNS = tuple((re.compile(said), shown) for said, shown in _SAID)
 
 
@@ -125,4 +129,8 @@ def unwritten(sentence: str) -> str:
     """Return a sentence of a result as a page says it, whose visit stands in no file."""
     for said, shown in _WRITTEN:
         sentence = sentence.replace(said, shown)
-    return sentence
+    found = _AT_PLACE.match(sentence)
+    if found is None:
+        return sentence
+    place = place_in_words(found["place"])
+    return f"{place[:1].upper()}{place[1:]}: {sentence[found.end() :]}"

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+import errno
 import io
 import re
+import sqlite3
 import zipfile
 
 import pyarrow as pa
 import pyarrow.parquet as pq
 import pypdf
 import pytest
+import xlsxwriter
 
 from browser_hand import TableHand, words_of
 from foldspan.browser.jobs import held
+from foldspan.browser.jobs.child import problems_of
 from foldspan.browser.jobs.held import _file_name
+from foldspan.problems import Problem
+from foldspan.text.tables.tapped import tapped_problem
 
 NAMES = "code,sex,age_years,weight_kg,height_cm\n"
 NOW = NAMES + "".join(f"A{n},female,{40 + n},{70 + n},165\n" for n in range(6))
@@ -160,3 +166,70 @@ def test_a_table_that_is_worked_on_does_not_make_room(
     hand.hand.go("/tables")
     assert ("large.csv" in hand.said, "idle.csv" in hand.said) == (True, False)
     hand.hand.send(f"/tables/{key}/delete")
+
+
+def test_a_full_disk_is_told_as_that_wherever_it_is_met() -> None:
+    of_sqlite = sqlite3.OperationalError("database or disk is full")
+    of_sqlite.sqlite_errorcode = sqlite3.SQLITE_FULL
+    for error in (OSError(errno.ENOSPC, "no space"), OSError(errno.EDQUOT, "quota"), of_sqlite):
+        [problem] = problems_of(error, "day.csv")
+        assert (problem.where, problem.what) == (
+            "Temporary folder",
+            "no space left for temporary files",
+        )
+    assert problems_of(OSError(errno.EIO, "a fault"), "day.csv") == ()
+    written = Problem(
+        "E303",
+        "made/screened.csv",
+        "the disk is full",
+        "Check the folder, its permissions and free disk space.",
+    )
+    shown = tapped_problem(written)
+    assert shown.where == "Temporary folder"
+    assert "permissions" not in shown.remedy
+
+
+def test_the_same_table_twice_is_refused(hand: TableHand) -> None:
+    _compared(hand, NOW, "old.csv")
+    assert "Earlier table: is the same table. Send the earlier table, or leave it out." in hand.said
+    hand.hand.go("/tables")
+    assert "columns to confirm" in hand.said
+
+
+def test_what_is_hidden_in_a_sheet_is_said_before_it_is_used(hand: TableHand) -> None:
+    file = io.BytesIO()
+    with xlsxwriter.Workbook(file) as book:
+        sheet = book.add_worksheet()
+        for line, row in enumerate(NOW.split()):
+            sheet.write_row(line, 0, row.split(","))
+        sheet.set_column(3, 3, None, None, {"hidden": True})
+    hand.send("day.xlsx", file.getvalue())
+    assert "Are these columns right?" in hand.said
+    assert "Hidden in the sheet, but read: weight_kg." in hand.said
+
+
+def test_pages_of_rows_name_what_is_wrong_in_words(hand: TableHand) -> None:
+    rows = "M1,female,15,50,160\nA2,male,40,x,180\nA3,male,45,160,178\n"
+    hand.send("day.csv", (NAMES + rows).encode())
+    hand.confirm()
+    assert "Weight and height: rarely occur together" in hand.said
+    hand.hand.go(f"/tables/{hand.key}/problems")
+    assert "Weight: not a number" in hand.said
+    assert "weight_kg" not in hand.said
+    hand.hand.go(f"/tables/{hand.key}/rows/1")
+    assert "Age: no adult range under 18" in hand.said
+    assert "[client]" not in hand.said
+
+
+def test_a_row_that_makes_no_page_is_referred_all_the_same(hand: TableHand) -> None:
+    table = NAMES.replace("\n", ",symptoms\n") + "A1,female,,70,165,fainting\n"
+    hand.send("day.csv", table.encode())
+    hand.confirm()
+    address = f"/tables/{hand.key}/rows/1"
+    hand.hand.go(address)
+    assert "There is no page for this row" in hand.said
+    assert "To refer urgently: fainting" in hand.said
+    letter = hand.hand.client.get(f"{address}/page?for=clinician")
+    assert "aint" in _text_of(letter.content)
+    hand.hand.go(f"{address}/page?for=client")
+    assert hand.hand.status == 409

@@ -7,9 +7,11 @@ of the table's own folder; what goes wrong is told by its place in the code.
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import signal
+import sqlite3
 import sys
 import threading
 import time
@@ -18,6 +20,7 @@ from collections.abc import Callable
 from importlib import import_module
 from typing import Any
 
+from foldspan.browser.jobs.folder import no_room
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screening.run.lazy_pyarrow import forgo_pandas
 
@@ -42,15 +45,26 @@ def main() -> None:
     try:
         work = import_module(f"foldspan.browser.jobs.{ACTIONS[request['do']]}").work
         say(**work(request, say), kind="done")
-    except FoldspanError as error:
-        say(kind="problems", problems=[_told(problem) for problem in error.problems])
-    except MemoryError:
-        what, remedy = "needs more memory than there is", "Divide the table, and screen its parts."
-        say(kind="problems", problems=[_told(Problem("E304", request["source"], what, remedy))])
     except Exception as error:
-        say(kind="failed", place=_place_of(error))
+        if problems := problems_of(error, request["source"]):
+            say(kind="problems", problems=[without_value(problem) for problem in problems])
+        else:
+            say(kind="failed", place=_place_of(error))
     sys.stdout.flush()
     os._exit(0)  # nothing waits for the thread that reads, or for workers that are idle
+
+
+def problems_of(error: Exception, source: str) -> tuple[Problem, ...]:
+    """Return what is to be put right by whoever sent the table; nothing for a fault of foldspan."""
+    if isinstance(error, FoldspanError):
+        return tuple(error.problems)
+    if isinstance(error, MemoryError):
+        what, remedy = "needs more memory than there is", "Divide the table, and screen its parts."
+        return (Problem("E304", source, what, remedy),)
+    is_full = isinstance(error, OSError) and error.errno in (errno.ENOSPC, errno.EDQUOT)
+    # SQLite has a code of its own for it
+    is_full |= getattr(error, "sqlite_errorcode", None) == sqlite3.SQLITE_FULL
+    return tuple(no_room().problems) if is_full else ()
 
 
 def say(**what: Any) -> None:
@@ -100,8 +114,8 @@ def _end_with_server() -> None:
     os._exit(1)
 
 
-def _told(problem: Problem) -> dict[str, str]:
-    """A problem without the value that was typed."""
+def without_value(problem: Problem) -> dict[str, str]:
+    """Return a problem as plain texts, without the value that was typed."""
     return {
         "code": problem.code, "where": problem.where, "what": problem.what,
         "remedy": problem.advice(),

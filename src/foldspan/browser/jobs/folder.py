@@ -108,5 +108,5 @@ def _is_in_use(lock: Path) -> bool:
 
 def no_room() -> FoldspanError:
     """Return the error for a disk that takes no more."""
-    what, remedy = "no space left for temporary files", "Free some space, and send the table again."
+    what, remedy = "no space left for temporary files", "Free some space, and try again."
     return FoldspanError([Problem("E303", "Temporary folder", what, remedy)])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import filecmp
 import json
 import os
 import shutil
@@ -119,13 +120,18 @@ class Job:
         self.start("screen")
 
     def compare_with(self, earlier: Job, chosen: Mapping[str, Any]) -> None:
-        """Have an earlier table compared with; raises E303 where there is no room for it."""
+        """Have an earlier table compared with; E501 for the same table, E303 where there is no room."""
+        table, other = self.folder / self.name, earlier.folder / earlier.name
+        # of a workbook with several sheets, each may be of another year
+        if len(self.looked.get("sheets", ())) < 2 and filecmp.cmp(table, other, shallow=False):
+            remedy = "Send the earlier table, or leave it out."
+            raise FoldspanError([Problem("E501", "Earlier table", "is the same table", remedy)])
         self.leave_earlier()
         # its name is said on pages and in files, so it lies beside the table and not in a folder
         is_alike = earlier.name.casefold() == self.name.casefold()
         name = f"earlier {earlier.name}" if is_alike else earlier.name
         try:
-            shutil.copyfile(earlier.folder / earlier.name, self.folder / name)
+            shutil.copyfile(other, self.folder / name)
             (self.folder / name).chmod(0o600)
         except OSError:
             (self.folder / name).unlink(missing_ok=True)

@@ -18,6 +18,7 @@ from foldspan.tables.guessing.propose import Proposal, propose
 from foldspan.tables.guessing.sample import Sample, sample_of
 from foldspan.tables.paths import source_kind
 from foldspan.text.tables.guessing import REASONS, why_proposed
+from foldspan.text.tables.sheets import sheet_sentence
 
 EXAMPLES, LONGEST_EXAMPLE = 3, 40
 # more different words than these are not sexes
@@ -42,7 +43,10 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
         raise FoldspanError([Problem("E404", source, "has no columns", remedy)])
     guess = propose(sample.names, sample.columns, sample.rules)
     columns = [_column(place, proposal, sample) for place, proposal in enumerate(guess.proposals)]
-    return {"kind_of_table": kind, "sheets": sheets, "sheet": sheet, "columns": columns}
+    return {
+        "kind_of_table": kind, "sheets": sheets, "sheet": sheet, "columns": columns,
+        "notes": [sheet_sentence(note) for note in sample.notes if note.code != "sheet"],
+    }  # fmt: skip
 
 
 def _column(place: int, proposal: Proposal, sample: Sample) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from contextlib import suppress
 from typing import Any
 
 from foldspan.browser.jobs.asked_for import options_of, practice_of
-from foldspan.browser.jobs.child import Say
+from foldspan.browser.jobs.child import Say, without_value
 from foldspan.browser.jobs.job import MADE
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screening.letters import SELF_REPORTED_RULES, LetterFor, unit_in_doubt
@@ -26,14 +26,14 @@ _OF_ANSWERS = ("reference_method", "conversion", "with_disputed", "as_printed", 
 def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
     """Return the visit of a row, what is wrong with the row, and for which rules it is referred.
 
-    ``earlier`` is the visit that the earlier table makes, {} for none. With ``letter``, a name, only the
-    letter to a clinician is written, as that of the archive, where there is one.
+    ``visit`` is {} where ``unmade`` says why none can be made; ``earlier`` is the visit that the earlier
+    table makes, {} for none. With ``letter``, a name, only the letter to a clinician is written, as that
+    of the archive, where there is one.
 
     Raises
     ------
     FoldspanError
-        E706 for a row that is not there; E120 for a letter that waits until a unit is confirmed; as
-        ``Visit.from_row`` where no visit can be made of it.
+        E706 for a row that is not there; E120 for a letter that waits until a unit is confirmed.
     """
     options = options_of(request)
     before = options.pop("before")
@@ -44,9 +44,14 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
     if request.get("letter"):
         settings = {name: options[name] for name in _OF_ANSWERS if name in options}
         return {"letter": _letter(row, request, settings) if referring else ""}
+    visit, unmade = {}, []
+    try:
+        visit = Visit.from_row(row.client).to_dict()
+    except FoldspanError as error:
+        unmade = [without_value(problem) for problem in error.problems]
     return {
         "problems_of_row": [mark_words(mark) for mark in row.problems],
-        "visit": Visit.from_row(row.client).to_dict(), "code": row.client.code,
+        "visit": visit, "unmade": unmade, "code": row.client.code,
         "earlier": _earlier(row), "referring": referring,
     }  # fmt: skip
 

@@ -104,6 +104,7 @@ def columns_page(asked: Asked) -> Response:
     return page(
         "tables/columns", 422 if lines else 200,
         key=job.key, name=job.name, problems=lines, sheet=job.looked["sheet"],
+        notes=job.looked["notes"],
         columns=[column for column in columns if column["is_first"]],
         others=[column for column in columns if not column["is_first"]][:MOST_OTHERS],
         more=max(sum(not column["is_first"] for column in columns) - MOST_OTHERS, 0),
@@ -132,7 +133,11 @@ def _compare(asked: Asked, earlier: Job) -> Response:
     """Take an earlier table with its columns as confirmed, and go back to the one that is screened."""
     job: Job = asked.desk.tables.of(earlier.main, asked.owner)
     earlier.asked = chosen_on_page(earlier.looked, asked.fields, says_all=True)
-    job.compare_with(earlier, earlier.asked)
+    try:
+        job.compare_with(earlier, earlier.asked)
+    except FoldspanError as error:
+        earlier.problems = tuple(error.problems)
+        return columns_page(asked)
     return go_to(f"/tables/{job.key}/columns")
 
 

@@ -32,7 +32,7 @@ def row_page(asked: Asked) -> Later:
 
     def shown(told: Any) -> Response:
         report, lines = _made(told, asked, "trainer", "en")
-        unsaid = [] if report is None else _unsaid(told, report)
+        unsaid = _unsaid(told, report)
         parts = [] if report is None else [unwritten_part(one) for one in report.document.parts]
         notes = (
             []
@@ -41,7 +41,7 @@ def row_page(asked: Asked) -> Later:
         )
         return page(
             "tables/row", key=job.key, name=job.name, row=row, parts=parts, lines=lines, notes=notes,
-            code="" if report is None else told["code"], unsaid=unsaid,
+            code=told["code"], unsaid=unsaid,
             kind=kind_of_part, source=source_of, languages=LANGUAGE_NAMES, language=asked.language,
         )  # fmt: skip
 
@@ -67,7 +67,9 @@ def document(asked: Asked) -> Later:
         else:
             report, _ = _made(told, asked, reader, language if reader == "client" else "en")
             if report is None:
-                raise FoldspanError(told)
+                raise FoldspanError(
+                    tapped_problem(Problem(**problem)) for problem in told["unmade"]
+                )
             body = report.html() if ending == "html" else report.pdf()
         if report is not None and ending == "fhir.json":
             body = json.dumps(report.fhir(), indent=2, ensure_ascii=False)
@@ -95,28 +97,26 @@ def _letter(job: Job, row: int) -> bytes | None:
     return letter
 
 
-def _unsaid(told: Any, report: Report) -> list[tuple[str, str]]:
+def _unsaid(told: Any, report: Report | None) -> list[tuple[str, str]]:
     """Why a row is referred that a page made of its visits does not say: how soon, and the reason."""
-    said = {flag.code for flag in report.material.flags}
+    said = set() if report is None else {flag.code for flag in report.material.flags}
     rules = [RULE_BY_CODE[code] for code in told["referring"] if code not in said]
     return [(LEVEL_WORDS[rule.level], rule.when) for rule in rules]
 
 
-def _told(job: Job, row: int) -> Any:
-    """What a row says, or the problems for which no visit can be made of it."""
+def _told(job: Job, row: int) -> dict[str, Any]:
+    """What a row says, also where no visit can be made of it."""
     try:
         return job.aside("row", row=row)
     except FoldspanError as error:
-        if any(problem.code in ("E706", "E904") for problem in error.problems):
-            raise
-        return error.problems
+        raise FoldspanError(map(tapped_problem, error.problems)) from None
 
 
 def _made(told: Any, asked: Asked, reader: str, language: str) -> tuple[Report | None, list[str]]:
     """The page of a row, None with the reasons where there is none."""
     from foldspan.api.report import report
 
-    problems: tuple[Problem, ...] = told if isinstance(told, tuple) else ()
+    problems = tuple(Problem(**problem) for problem in told["unmade"])
     if not problems:
         desk = asked.desk
         try:

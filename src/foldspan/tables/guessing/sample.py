@@ -12,6 +12,7 @@ from foldspan.tables.cells import MISSING_WORDS, TextRules, arrow_column
 from foldspan.tables.csv.blocks import CsvSource, read_block
 from foldspan.tables.parquet import ParquetSource, TableSource, readable_parts
 from foldspan.tables.paths import check_sheet, opened, source_kind
+from foldspan.tables.sheets.notes import SheetNote
 
 # rows that are enough to tell a unit (ours)
 ENOUGH_ROWS = 2_000
@@ -19,11 +20,15 @@ ENOUGH_ROWS = 2_000
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Sample:
-    """The first rows of a table as columns, float64 or text, with the rules for its texts."""
+    """The first rows of a table as columns, float64 or text, with the rules for its texts.
+
+    ``notes`` are what to know of how a sheet is read.
+    """
 
     names: tuple[str, ...]
     columns: tuple[pa.Array, ...]
     rules: TextRules
+    notes: tuple[SheetNote, ...] = ()
 
 
 def sample_of(path: str, sheet: str = "") -> Sample:
@@ -55,7 +60,7 @@ def sample_of(path: str, sheet: str = "") -> Sample:
     columns: Sequence[pa.Array] = [] if batch is None else batch.slice(0, ENOUGH_ROWS).columns
     columns = columns or [pa.array([], pa.string()) for _ in source.names]
     rules = TextRules(MISSING_WORDS, source.dialect.decimal_comma)
-    return Sample(tuple(source.names), tuple(map(arrow_column, columns)), rules)
+    return Sample(tuple(source.names), tuple(map(arrow_column, columns)), rules, source.notes)
 
 
 def _of_csv(path: str) -> Sample:

@@ -36,32 +36,32 @@ GERMAN_CHANGES: dict[str, str] = {
     "changed.forearm_girth_cm": "Unterarm",
     "changed.wrist_girth_cm": "Handgelenk",
     "page.real": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten Mal} over"
-        " {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},} other"
+        " {Über {visits, plural, one {# Besuch} other {# Besuche}} hinweg, seit dem {day},} other"
         " {Seit dem {day}}} ist Ihr Körperfett um etwa {points, plural, one {# Prozentpunkt} other"
         " {# Prozentpunkte}} {way, select, down {gesunken} other {gestiegen}} (Bereich: {low} bis"
         " {high}). Das ist mehr als die Messungenauigkeit.",
     "page.maybe": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten Mal} over"
-        " {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},} other"
+        " {Über {visits, plural, one {# Besuch} other {# Besuche}} hinweg, seit dem {day},} other"
         " {Seit dem {day}}} ist Ihr Körperfett wahrscheinlich {way, select, down {gesunken} other"
         " {gestiegen}} (das trifft auf etwa {chance} von 20 Menschen mit solchen Werten zu). Es"
         " kann auch an der Messung liegen.",
     "page.no_telling": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten Mal}"
-        " over {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},}"
+        " over {Über {visits, plural, one {# Besuch} other {# Besuche}} hinweg, seit dem {day},}"
         " other {Seit dem {day}}} hat sich Ihr Körperfett nicht erkennbar verändert. Kleine"
         " Unterschiede entstehen schon beim Messen.",
     "page.not_compared": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten Mal}"
-        " over {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},}"
+        " over {Über {visits, plural, one {# Besuch} other {# Besuche}} hinweg, seit dem {day},}"
         " other {Seit dem {day}}} ist kein Vergleich möglich: Es wurde zu wenig an denselben"
         " Stellen gemessen.",
     "page.fat_only": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten Mal} over"
-        " {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem {day},} other"
+        " {Über {visits, plural, one {# Besuch} other {# Besuche}} hinweg, seit dem {day},} other"
         " {Seit dem {day}}} haben Sie etwa {amount} Fett {way, select, down {verloren} other"
         " {zugenommen}} (Bereich: {low} bis {high}). Das ist mehr als die Messungenauigkeit.",
     "page.measured_real": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten"
-        " Mal} over {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem"
-        " {day},} other {Seit dem {day}}} deutlich verändert: {what}.",
+        " Mal} over {Über {visits, plural, one {# Besuch} other {# Besuche}} hinweg, seit dem"
+        " {day},} other {Seit dem {day}}} erkennbar verändert: {what}.",
     "page.measured_unsure": "{since, select, last {Seit dem letzten Mal} first {Seit dem ersten"
-        " Mal} over {Über {visits, plural, one {# Termin} other {# Termine}} hinweg, seit dem"
+        " Mal} over {Über {visits, plural, one {# Besuch} other {# Besuche}} hinweg, seit dem"
         " {day},} other {Seit dem {day}}} gab es Veränderungen, die auch an der Messung liegen"
         " können: {what}.",
     "page.fat_mass": "Das sind etwa {amount} {way, select, down {weniger} other {mehr}} Fett"

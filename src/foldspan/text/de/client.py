@@ -17,19 +17,19 @@ GERMAN_SENTENCES: dict[str, str] = {
     "why_range": "Keine Methode misst Körperfett genau. Darum nennen wir Ihnen einen Bereich und nicht"
         " nur eine Zahl.",
     "next": "Beim nächsten Mal könnten wir auch messen: {what}. Dann würde der Bereich enger.",
-    "end": "Diese Messung gibt einen Anhaltspunkt und ist keine Diagnose. Sie müssen die Zahlen"
-        " nicht lesen. Wenn eine Zahl Sie beunruhigt, sprechen Sie uns oder Ihre Arztpraxis darauf"
-        " an.",
+    "end": "Diese Messung gibt einen Anhaltspunkt und ist keine Diagnose. Sie können die Zahlen"
+        " lesen, müssen es aber nicht. Wenn eine Zahl Sie beunruhigt, sprechen Sie uns oder Ihre"
+        " Arztpraxis darauf an.",
     "stop": "Die Zahlen können bis zu einem anderen Tag warten.",
-    "careful_end": "Sie können jederzeit aufhören. Mit uns oder mit einer Ärztin oder einem Arzt"
-        " können Sie immer sprechen.",
-    "verdict.agree": "Die Methoden stimmen gut überein.",
+    "careful_end": "Sie können das Messen jederzeit abbrechen. Sie können mit uns sprechen oder"
+        " mit einer Ärztin oder einem Arzt.",
+    "verdict.agree": "Die verschiedenen Methoden ergeben ähnliche Werte.",
     "verdict.strained": "Die Methoden stimmen heute nicht so gut überein.",
     "verdict.disagree": "Die Methoden ergeben heute unterschiedliche Werte. Am besten messen wir"
         " noch einmal.",
     "verdict.single": "Wir konnten nur eine Methode verwenden und sie daher mit keiner anderen"
         " vergleichen.",
-    "verdict.explained": "Die Methoden ergeben unterschiedliche Werte. Den Grund glauben wir zu"
+    "verdict.explained": "Die Methoden ergeben unterschiedliche Werte. Wir glauben, den Grund zu"
         " kennen.",
     "reason.slip": "Vielleicht wurde eine Zahl falsch aufgeschrieben. Wir würden an dieser Stelle"
         " gern noch einmal messen.",
@@ -108,8 +108,8 @@ GERMAN_SENTENCES: dict[str, str] = {
         " Ärztin, ein Arzt oder eine Beratungsstelle für Essstörungen kann helfen.",
     "flag.periods_stopped": "Ihre Periode ist ausgeblieben. Eine Ärztin oder ein Arzt kann"
         " herausfinden, warum. Bitte setzen Sie sich bis dahin keine Ziele.",
-    "flag.stress_fractures": "Wenn eine Verletzung immer wiederkommt, lassen Sie sie bitte ärztlich"
-        " untersuchen.",
+    "flag.stress_fractures": "Wenn eine Verletzung immer wieder auftritt, lassen Sie sie bitte"
+        " ärztlich untersuchen.",
     "flag.bmi_severely_low": "Ihr Gewicht ist für Ihre Größe sehr niedrig. Bitte lassen Sie sich heute"
         " ärztlich untersuchen. Wir können Ihnen beim Anrufen helfen.",
     "flag.bmi_clearly_low": "Ihr Gewicht ist für Ihre Größe niedrig. Eine Ärztin oder ein Arzt kann"
@@ -136,13 +136,13 @@ GERMAN_SENTENCES: dict[str, str] = {
         " wenig. Eine Ärztin oder ein Arzt kann Ihnen helfen.",
     "flag.bmi_low": "Ihr Gewicht ist für Ihre Größe niedrig. Wenn das neu ist, kann eine Ärztin oder"
         " ein Arzt es sich mit Ihnen ansehen.",
-    "flag.loss_fast": "Sie haben ungewollt und schnell abgenommen. Bitte lassen Sie den Grund"
+    "flag.loss_fast": "Sie haben ungewollt und schnell abgenommen. Bitte lassen Sie die Ursache"
         " ärztlich abklären.",
     "flag.loss_with_worry": "Sie haben mehr abgenommen, als Ihnen guttut. Bitte lassen Sie das ärztlich"
         " abklären.",
     "flag.height_lost": "Sie sind kleiner als bei der letzten Messung. Bitte sagen Sie das einer Ärztin"
         " oder einem Arzt, damit Ihre Knochen untersucht werden können.",
-    "flag.loss_unplanned": "Sie haben ungewollt abgenommen. Bitte lassen Sie den Grund ärztlich"
+    "flag.loss_unplanned": "Sie haben ungewollt abgenommen. Bitte lassen Sie die Ursache ärztlich"
         " abklären.",
     "flag.loss_large_not_asked": "Sie haben in kurzer Zeit viel abgenommen. Bitte lassen Sie das"
         " ärztlich abklären.",
@@ -182,10 +182,10 @@ GERMAN_SENTENCES: dict[str, str] = {
         " auch in eine Arztpraxis.",
     "flag.muscle_and_weight": "Mehr Kraft ist jetzt wichtiger als Ihr Gewicht. Eine Ärztin oder"
         " ein Arzt kann Ihre Kraft mit Ihnen prüfen.",
-    "flag.muscle_signs": "Mehr Kraft würde Ihnen guttun. Ihre Kraft und Ihr Gang lassen sich"
+    "flag.muscle_signs": "Mehr Kraft würde Ihnen guttun. Bitte lassen Sie Ihre Kraft und Ihr Gehen"
         " ärztlich prüfen.",
-    "flag.bleeding": "Beim Messen von Hautfalten können blaue Flecken entstehen, darum ist das"
-        " Maßband besser. Mehr dazu weiß Ihre Arztpraxis.",
+    "flag.bleeding": "Hautfalten zu messen kann bei Ihnen blaue Flecken hinterlassen; besser ist"
+        " das Maßband. Fragen Sie dazu bitte Ihre Arztpraxis.",
     "flag.do_not_pinch": "Manche Stellen lassen wir besser aus, und das ist in Ordnung.",
     "flag.recent_surgery": "In der Nähe Ihrer Operation messen wir erst wieder, wenn alles verheilt"
         " ist.",
@@ -290,7 +290,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "family.mass_height": "Gewicht und Größe",
     "family.waist_height": "Taille und Größe",
     "page.title": "Ihre Messung",
-    "page.title_careful": "Ihr Termin",
+    "page.title_careful": "Ihr Besuch bei uns",
     "page.day": "Datum",
     "page.tester": "Gemessen von",
     "page.code": "Ihr Code",
@@ -299,11 +299,12 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.hardly": "weniger als 1",
     "page.change": "Was sich verändert hat",
     "page.weight_changed": "Ihr Gewicht hat sich von {earlier} auf {later} verändert.",
-    "page.weight_real": "Ihr Gewicht hat sich deutlich verändert, von {earlier} auf {later}.",
+    "page.weight_real": "Ihr Gewicht hat sich von {earlier} auf {later} verändert. Das ist mehr"
+        " als die Messungenauigkeit.",
     "page.share_no_telling": "Der Fettanteil am Gewicht kann dabei gleich geblieben sein.",
     "page.next": "Nächste Schritte",
-    "page.repeat_soon": "Lassen Sie bald alles noch einmal messen, bevor Sie sich auf diese Zahlen"
-        " verlassen.",
+    "page.repeat_soon": "Bitte verlassen Sie sich noch nicht auf diese Zahlen. Lassen Sie bald"
+        " alles noch einmal messen.",
     "page.strength": "Ab 65 sind Kraft und sicheres Gehen wichtiger als der Körperfettanteil.",
     "page.ask": "Haben Sie Fragen? Wenden Sie sich an uns oder an Ihre Arztpraxis.",
     "page.measured": "Gemessen: {what}.",
@@ -311,6 +312,7 @@ GERMAN_SENTENCES: dict[str, str] = {
     "page.height": "Größe",
     "page.printed": "Die Formeln wurden genau so verwendet, wie sie veröffentlicht sind.",
     "page.sources": "Einstufung nach: {names}.",
+    "standard.who": "WHO",
     "page.not_verified": "{name} (noch nicht an der Quelle geprüft)",
     "page.screening": "Dieses Blatt ist eine Orientierung, keine Diagnose.",
     "measure.fat_percent": "Körperfett",
@@ -328,12 +330,12 @@ GERMAN_SENTENCES: dict[str, str] = {
     "picture.bands": "Einstufung nach {name} ({measure}), von niedrig nach hoch, mit der jeweiligen"
         " Wahrscheinlichkeit: {chances}. Schattiert dahinter der angegebene Bereich.",
     "picture.in_100": "{chance}\u00a0von\u00a0100",
-    "picture.trend": "Bereich für Ihr Körperfett bei jedem Termin: {visits}. Von Termin zu"
-        " Termin: {steps}.",
-    "picture.trend_whole": "Über alle Termine: {points}.",
+    "picture.trend": "Bereich für Ihr Körperfett bei jedem Besuch: {visits}. Von Besuch zu"
+        " Besuch: {steps}.",
+    "picture.trend_whole": "Über alle Besuche: {points}.",
     "picture.visit": "{day} {low} bis {high}\u00a0%",
-    "picture.real": "{points} (deutliche Veränderung)",
-    "picture.not_real": "keine deutliche Veränderung",
+    "picture.real": "{points} (erkennbare Veränderung)",
+    "picture.not_real": "keine erkennbare Veränderung",
     "picture.not_compared": "nicht verglichen",
     "picture.other_sites": "andere Stellen",
     "caption.agreement": "Dünne Linien: Bereich und bester Schätzwert jeder Methode. Dicke Linie:"
@@ -341,8 +343,8 @@ GERMAN_SENTENCES: dict[str, str] = {
     "caption.one_way": "Dünne Linie: eigener Bereich und bester Schätzwert. Dicke Linie: der"
         " angegebene Bereich.",
     "caption.bands": "Dunkler: wahrscheinlicher; heller: weniger wahrscheinlich.",
-    "caption.trend": "Balken: Bereich an jedem Tag. Durchgezogene Linie: deutliche Veränderung, auch"
-        " wenn sich Balken überlappen; gepunktet: keine deutliche Veränderung.",
+    "caption.trend": "Balken: Bereich an jedem Tag. Durchgezogene Linie: erkennbare Veränderung,"
+        " auch wenn sich Balken überlappen; gepunktet: keine erkennbare Veränderung.",
     "no_range": "Heute nennen wir Ihnen keinen Wert für Ihr Körperfett.",
     "no_range_ask": "Bei Fragen wenden Sie sich bitte an uns oder an Ihre Arztpraxis.",
     "careful": "Danke, dass Sie gekommen sind.",

@@ -5,16 +5,16 @@ from __future__ import annotations
 # fmt: off
 GERMAN_PAGE: dict[str, str] = {
     "page.lead": "Körperfett: wahrscheinlich {low} bis {high}\u00a0%",
-    "page.dots": "Keine Methode ist ganz genau. Jeder Punkt ist ein möglicher Wert für Ihr"
-        " Körperfett, alle sind gleich wahrscheinlich; 16 von 20 liegen in diesem Bereich.",
+    "page.dots": "Keine Methode ist ganz genau. Jeder Punkt steht für einen möglichen Wert Ihres"
+        " Körperfetts. Alle sind gleich wahrscheinlich; 16 von 20 liegen in diesem Bereich.",
     "page.apart": "Die Messwerte von heute passen nicht zusammen. Lassen Sie uns die Messung"
         " wiederholen.",
     "page.apart_sites": "Noch einmal messen möchten wir: {sites}.",
     "page.apart_all": "Am besten messen wir alles noch einmal.",
     "page.until_then": "Bis dahin können wir nur sagen: Ihr Körperfett liegt wahrscheinlich zwischen"
     " {low} und {high}\u00a0%.",
-    "page.read_or_not": "Sie müssen die Zahlen nicht lesen. Wenn eine Zahl Sie beunruhigt,"
-        " sprechen Sie uns oder Ihre Arztpraxis darauf an.",
+    "page.read_or_not": "Sie können die Zahlen lesen, müssen es aber nicht. Wenn eine Zahl Sie"
+        " beunruhigt, sprechen Sie uns oder Ihre Arztpraxis darauf an.",
     "page.contact": "Kontakt",
     "page.methods": "Ergebnisse der einzelnen Methoden",
     "zone.lighter_match": "unter dem Üblichen",
@@ -32,10 +32,10 @@ GERMAN_PAGE: dict[str, str] = {
     "page.masses": "Von Ihren {weight} sind etwa {fat_low} bis {fat_high} {unit} Fett; etwas Fett"
         " braucht jeder Körper. Der Rest, {rest_low} bis {rest_high} {unit}, ist fettfreie Masse:"
         " Muskeln, Knochen, Organe und Wasser.",
-    "page.repeat": "Nächste Messung frühestens in {weeks, plural, one {# Woche} other {# Wochen}}:"
-        " dieselbe Person, dieselben Geräte.",
+    "page.repeat": "Nächste Messung frühestens in {weeks, plural, one {# Woche} other {# Wochen}},"
+        " durch dieselbe Person und mit denselben Geräten.",
     "page.repeat_then": "Nächste Messung danach, frühestens in {weeks, plural, one {# Woche} other"
-        " {# Wochen}}: dieselbe Person, dieselben Geräte.",
+        " {# Wochen}}, durch dieselbe Person und mit denselben Geräten.",
     "page.folds": "{count, plural, one {# Hautfalte} other {# Hautfalten}}",
     "page.girths": "{count, plural, one {# Umfang} other {# Umfänge}}",
     "page.breadths": "Breite von {count, plural, one {# Knochen} other {# Knochen}}",

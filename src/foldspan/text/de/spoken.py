@@ -4,17 +4,18 @@ from __future__ import annotations
 
 # fmt: off
 GERMAN_SPOKEN: dict[str, str] = {
-    "ask.sex": "Welche Formeln passen am besten zu Ihnen: die für Frauen, die für Männer oder"
-        " beide? Das muss nicht Ihrem Geschlecht entsprechen; bei „beide“ gibt es zwei Ergebnisse.",
+    "ask.sex": "Welche Rechenformeln passen am besten zu Ihnen: die für Frauen, die für Männer"
+        " oder beide? Das muss nicht Ihrem Geschlecht entsprechen; bei „beide“ gibt es zwei"
+        " Ergebnisse.",
     "ask.age_years": "Wie alt sind Sie?",
     "ask.guardian": "Ist ein Elternteil oder eine sorgeberechtigte Person hier und bleibt dabei?",
     "ask.go_on": "Möchten Sie, dass wir heute weitermachen?",
     "ask.still": "Das haben Sie uns beim letzten Mal gesagt. Stimmt alles noch?",
     "tell.before_consent": "Ich frage Sie zuerst nach Ihrer Gesundheit. Dann messe ich Ihr"
         " Gewicht, Ihre Größe und die Stellen, mit denen Sie einverstanden sind. Sie können jede"
-        " Frage auslassen und jederzeit aufhören. Alle, die mit diesen Aufzeichnungen arbeiten,"
-        " können sie lesen. Ohne Ihre Zustimmung geht nichts an eine Ärztin oder einen Arzt. Sie"
-        " können jederzeit verlangen, dass wir alles löschen.",
+        " Frage auslassen und das Messen jederzeit abbrechen. Alle, die mit diesen Aufzeichnungen"
+        " arbeiten, können sie lesen. Ohne Ihre Zustimmung geht nichts an eine Ärztin oder einen"
+        " Arzt. Sie können jederzeit verlangen, dass wir alles löschen.",
     "tell.skip": "Sie können jede Frage auslassen.",
     "tell.consent": "Sie können zu allem Nein sagen. Dann messen wir nur etwas anderes.",
     "tell.eating_concern": "Wir müssen heute nicht messen, und wir zeigen keine Zahlen. Wenn"
@@ -25,7 +26,7 @@ GERMAN_SPOKEN: dict[str, str] = {
     "ask.birth_months_ago": "Haben Sie in den letzten zwei Jahren entbunden?",
     "ask.periods_stopped": "Ist Ihre Periode seit drei Monaten oder länger ausgeblieben, ohne"
         " bekannten Grund?",
-    "ask.eating_concern": "Haben oder hatten Sie eine Essstörung, oder machen Ihnen Essen,"
+    "ask.eating_concern": "Haben oder hatten Sie eine Essstörung, oder macht Ihnen Essen, Ihr"
         " Gewicht oder das Messen Sorgen?",
     "ask.symptoms": "Hatten Sie in den letzten Wochen etwas davon?",
     "ask.conditions": "Trifft etwas davon auf Sie zu?",

@@ -14,11 +14,13 @@ GERMAN_TOGETHER: dict[str, str] = {
     "together.usual_usual_unclear": "Körperfett und Taillenumfang scheinen im üblichen Bereich zu"
         " liegen.",
     "together.usual_high_usual": "Körperfett und Gewicht scheinen im üblichen Bereich zu liegen;"
-        " Ihr Taillenumfang ist im Verhältnis zu Ihrer Größe erhöht.",
+        " Ihr Taillenumfang ist im Verhältnis zu Ihrer Größe erhöht. Darüber können Sie mit uns"
+        " oder mit Ihrer Arztpraxis sprechen.",
     "together.usual_high_high": "Ihr Körperfett scheint im üblichen Bereich zu liegen,"
         " Taillenumfang und Gewicht darüber.",
     "together.usual_high_unclear": "Ihr Körperfett scheint im üblichen Bereich zu liegen; Ihr"
-        " Taillenumfang ist im Verhältnis zu Ihrer Größe erhöht.",
+        " Taillenumfang ist im Verhältnis zu Ihrer Größe erhöht. Darüber können Sie mit uns oder"
+        " mit Ihrer Arztpraxis sprechen.",
     "together.usual_unclear_usual": "Körperfett und Gewicht scheinen im üblichen Bereich zu"
         " liegen.",
     "together.usual_unclear_high": "Ihr Körperfett scheint im üblichen Bereich zu liegen; nur das"
@@ -44,7 +46,8 @@ GERMAN_TOGETHER: dict[str, str] = {
     "together.unclear_usual_high": "Ihr Taillenumfang scheint im üblichen Bereich zu liegen, Ihr"
         " Gewicht darüber.",
     "together.unclear_high_usual": "Ihr Gewicht scheint im üblichen Bereich zu liegen; Ihr"
-        " Taillenumfang ist im Verhältnis zu Ihrer Größe erhöht.",
+        " Taillenumfang ist im Verhältnis zu Ihrer Größe erhöht. Darüber können Sie mit uns oder"
+        " mit Ihrer Arztpraxis sprechen.",
     "together.unclear_high_high": "Taillenumfang und Gewicht scheinen über dem üblichen Bereich"
         " zu liegen.",
 }

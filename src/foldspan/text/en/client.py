@@ -42,7 +42,7 @@ CLIENT_REASONS = {
     ),
 }
 CLIENT_VERDICTS = {
-    "agree": "The different methods agree well.",
+    "agree": "The different methods gave similar results.",
     "strained": "The methods do not agree very well today.",
     "disagree": "The methods gave different answers today. It is best to measure again.",
     "single": "We could use only one method, so we had nothing to compare it with.",
@@ -67,8 +67,8 @@ CLIENT_WHY_RANGE = (
 )
 CLIENT_NEXT = "Next time we could also measure {what}. That would give a narrower range."
 CLIENT_END = (
-    "This is a screening check, not a diagnosis. You do not have to read the numbers. If any"
-    " of them worry you, talk to us or your doctor."
+    "This is a screening check, not a diagnosis. You can skip the numbers if you like. If any"
+    " worry you, talk to us or your doctor."
 )
 CLIENT_NO_RANGE = "We are not giving you a body-fat number today."
 CLIENT_NO_RANGE_ASK = "If you have questions, please ask us or a doctor."

@@ -14,7 +14,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.code": "Your code",
     "page.lead": "Your body fat: probably {low}% to {high}%",
     "page.dots": (
-        "No method is exact. Each dot is an equally likely place for your true body fat; 16"
+        "No method is exact. Each dot is an equally likely value of your body fat; 16"
         " of the 20 lie in this range."
     ),
     "page.apart": "Today's readings do not agree. Let's repeat them.",
@@ -42,7 +42,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.next": "Next steps",
     "page.first_days": "First, see a doctor in the next few days. Take this page with you.",
     "page.first_weeks": "First, see a doctor within two weeks. Take this page with you.",
-    "page.repeat_soon": "Measure everything again soon, before you rely on these numbers.",
+    "page.repeat_soon": "Please do not rely on these numbers yet. Measure everything again soon.",
     "page.strength": (
         "From age 65, strength and how well you walk matter more than body-fat percentage."
     ),
@@ -50,7 +50,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.contact": "Contact",
     "page.methods": "What each method gave",
     "page.read_or_not": (
-        "You do not have to read the numbers. If any of them worry you, talk to us or your"
+        "You can skip the numbers if you like. If any worry you, talk to us or your"
         " doctor."
     ),
     "page.measured": "Measured: {what}.",
@@ -58,6 +58,7 @@ CLIENT_PAGE: dict[str, str] = {
     "page.height": "height",
     "page.printed": "We used the equations exactly as they were published.",
     "page.sources": "Categories: {names}.",
+    "standard.who": "WHO",
     "page.not_verified": "{name} (limits not yet checked against the source)",
     "page.screening": "This is a screening check, not a diagnosis.",
     "measure.fat_percent": "Fat",
@@ -112,10 +113,10 @@ CLIENT_PAGE: dict[str, str] = {
     "page.masses": "Of your {weight}, about {fat_low} to {fat_high} {unit} is fat; every body"
         " needs some. The other {rest_low} to {rest_high} {unit} is fat-free mass: muscle, bone,"
         " organs and water.",
-    "page.repeat": "Measure again in {weeks, plural, one {# week} other {# weeks}} or later: same"
-        " person, same equipment.",
+    "page.repeat": "Measure again in {weeks, plural, one {# week} other {# weeks}} or later, with"
+        " the same person and equipment.",
     "page.repeat_then": "After that, measure again in {weeks, plural, one {# week} other {#"
-        " weeks}} or later: same person, same equipment.",
+        " weeks}} or later, with the same person and equipment.",
     "page.folds": "{count, plural, one {# skin fold} other {# skin folds}}",
     "page.girths": "{count, plural, one {# tape measurement} other {# tape measurements}}",
     "page.breadths": "the width of {count, plural, one {# bone} other {# bones}}",
@@ -157,10 +158,10 @@ CLIENT_PAGE: dict[str, str] = {
         " folds}}, {earlier} to {later}",
 }
 
-# who set the bands that a client is shown, and when: a name is the same in every language
+# who set the bands that a client is shown, and when; WHO is written as a language has it
 STANDARD_NAMES: dict[str, str] = {
     "gallagher2000": "Gallagher 2000",
-    "nhanes2017": "NHANES 2017-2018",
+    "nhanes2017": "NHANES 2017–2018",
     "nice2022_waist": "NICE 2022",
     "who2007_growth": "WHO 2007",
     "winter2014": "Winter 2014",

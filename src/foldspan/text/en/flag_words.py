@@ -320,8 +320,8 @@ FLAG_WORDS: dict[str, tuple[str, str]] = {
         "May bruise or bleed easily: use tape and weighing scale only, unless the client's"
         " doctor agrees to skinfolds.",
         (
-            "Measuring skin folds can leave bruises, so the tape is the better choice. Your"
-            " doctor can tell us more."
+            "Measuring skin folds can leave you with bruises, so the tape is the better choice for"
+            " you. Your doctor can tell you more."
         ),
     ),
     "do_not_pinch": (

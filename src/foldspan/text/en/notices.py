@@ -52,6 +52,8 @@ WHEN: dict[str, str] = {
 # one sentence for a group that is told by its topics
 ABOUT: dict[str, str] = {
     "also": "Also tell the doctor about: {what}.",
+    # behind topics that call for it
+    "no_goals": "Please set no goals yet.",
     "days": "Please see a doctor in the next few days about: {what}.",
     "weeks": "Please see a doctor within two weeks about: {what}.",
     "talk": "Worth talking about with a doctor: {what}.",
@@ -74,7 +76,7 @@ TOPICS: dict[str, str] = {
     "pressure_raised": "your blood pressure, which was high",
     "swelling": "the swelling",
     "uneven_body": "the changes in your body",
-    "periods_stopped": "your periods, which have stopped (please set no goals yet)",
+    "periods_stopped": "your periods, which have stopped",
     "stress_fractures": "injuries that keep coming back",
     "bmi_clearly_low": "your weight, which is low for your height",
     "bmi_low_with_loss": "your weight, which is low and has gone down",

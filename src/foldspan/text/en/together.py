@@ -12,11 +12,11 @@ ENGLISH_TOGETHER: dict[str, str] = {
         " high, which is common with muscle.",
     "together.usual_usual_unclear": "Your body fat and waist look usual.",
     "together.usual_high_usual": "Your body fat and weight look usual; your waist is large for"
-        " your height.",
+        " your height. You can talk about it with us or a doctor.",
     "together.usual_high_high": "Your body fat looks usual; your waist and weight look higher"
         " than usual.",
     "together.usual_high_unclear": "Your body fat looks usual; your waist is large for your"
-        " height.",
+        " height. You can talk about it with us or a doctor.",
     "together.usual_unclear_usual": "Your body fat and weight look usual.",
     "together.usual_unclear_high": "Your body fat looks usual; weight alone looks a little high,"
         " which is common with muscle.",
@@ -34,7 +34,8 @@ ENGLISH_TOGETHER: dict[str, str] = {
     "together.high_unclear_high": "Your body fat and weight look higher than usual.",
     "together.unclear_usual_usual": "Your waist and weight look usual.",
     "together.unclear_usual_high": "Your waist looks usual; your weight looks higher than usual.",
-    "together.unclear_high_usual": "Your weight looks usual; your waist is large for your height.",
+    "together.unclear_high_usual": "Your weight looks usual; your waist is large for your height."
+        " You can talk about it with us or a doctor.",
     "together.unclear_high_high": "Your waist and weight look higher than usual.",
 }
 # fmt: on

@@ -85,7 +85,7 @@ SPANISH_ANSWERS: dict[str, str] = {
     "word.slow": "lentitud: caminar más despacio que otras personas de su edad",
     "word.falls": "caídas: una caída en los últimos doce meses",
     "word.stress_fractures": "fracturas por estrés: fracturas por estrés, o lesiones que"
-        " reaparecen",
+        " se repiten",
     "word.sleepy_snoring": "ronquidos: ronquidos fuertes y sueño durante el día",
     "word.joint_pain": "dolor articular: dolor de rodilla o de cadera que dificulta caminar",
     "word.easy_bruising": "moretones: le salen moretones con facilidad",

@@ -33,7 +33,8 @@ SPANISH_CHANGES: dict[str, str] = {
     "changed.arm_flexed_girth_cm": "brazo contraído",
     "changed.forearm_girth_cm": "antebrazo",
     "changed.wrist_girth_cm": "muñeca",
-    "page.measured_unsure_too": "Puede deberse solo a la medición: {what}.",
+    "page.measured_unsure_too": "Otras diferencias pueden deberse a la imprecisión al medir:"
+        " {what}.",
     "page.site_changed": "{site}, de {earlier} a {later}",
     "page.real": "{since, select, last {Desde la última vez,} first {Desde la primera vez,} over"
         " {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},} other {Desde"
@@ -58,10 +59,11 @@ SPANISH_CHANGES: dict[str, str] = {
         " {amount} de grasa (intervalo: {low}–{high}). Supera el error de medición.",
     "page.measured_real": "{since, select, last {Desde la última vez,} first {Desde la primera"
         " vez,} over {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},}"
-        " other {Desde el {day},}} un cambio claro: {what}.",
+        " other {Desde el {day},}} hay un cambio claro: {what}.",
     "page.measured_unsure": "{since, select, last {Desde la última vez,} first {Desde la primera"
         " vez,} over {En {visits, plural, one {# visita} other {# visitas}}, desde el {day},}"
-        " other {Desde el {day},}} diferencias que pueden deberse solo a la medición: {what}.",
+        " other {Desde el {day},}} hay diferencias que pueden deberse a la imprecisión al"
+        " medir: {what}.",
     "page.fat_mass": "Eso son {amount} {way, select, down {menos} other {más}} de grasa"
         " (intervalo: {low}–{high}).",
     "page.share_maybe": "En proporción a su peso, la grasa probablemente ha {way, select, down"

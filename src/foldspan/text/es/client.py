@@ -17,38 +17,38 @@ SPANISH_SENTENCES: dict[str, str] = {
     "why_range": "Ningún método mide la grasa corporal con exactitud. Por eso le damos un"
         " intervalo y no una sola cifra.",
     "next": "La próxima vez podríamos medir algo más: {what}. Así el intervalo sería más estrecho.",
-    "end": "Esto es una valoración orientativa, no un diagnóstico. No hace falta leer las cifras."
-        " Si alguna le preocupa, háblelo con nosotros o en una consulta médica.",
+    "end": "Esto es una valoración orientativa, no un diagnóstico. Si lo prefiere, no lea las"
+        " cifras. Si alguna le preocupa, háblelo con nosotros o en una consulta médica.",
     "stop": "Las cifras pueden esperar a otro día.",
-    "careful_end": "Puede parar en cualquier momento. Siempre puede hablar con nosotros o en una"
-        " consulta médica.",
-    "verdict.agree": "Los métodos concuerdan bien.",
+    "careful_end": "Puede dejar las mediciones en cualquier momento. Siempre puede hablar con"
+        " nosotros o en una consulta médica.",
+    "verdict.agree": "Los métodos dan resultados parecidos.",
     "verdict.strained": "Hoy los métodos no concuerdan del todo.",
     "verdict.disagree": "Hoy los métodos dan resultados distintos. Lo mejor es volver a medir.",
     "verdict.single": "Solo pudimos usar un método, así que no había con qué compararlo.",
     "verdict.explained": "Los métodos dan resultados distintos. Creemos saber por qué.",
     "reason.slip": "Puede que una medida se haya anotado mal. Nos gustaría repetirla.",
     "reason.more_muscle": "Tiene más músculo que la mayoría en brazos o piernas. El músculo"
-        " también pesa, así que el peso por sí solo da una cifra demasiado alta.",
+        " también pesa; por eso, el peso da una cifra de grasa demasiado alta.",
     "reason.less_muscle": "Sus brazos o sus piernas tienen menos músculo del que cabría esperar"
-        " por su peso, así que su peso por sí solo da una cifra demasiado baja.",
+        " por su peso; por eso, el peso da una cifra de grasa demasiado baja.",
     "reason.belly_fat": "Los pliegues cutáneos solo muestran la grasa que está justo debajo de la"
-        " piel. La cinta métrica en la cintura recoge también la grasa más profunda.",
+        " piel. La medida de la cintura refleja también la grasa más profunda.",
     "reason.fat_under_skin": "Una parte mayor de su grasa está justo debajo de la piel. La cinta"
         " métrica en la cintura la refleja menos.",
     "reason.trunk_fat": "Usted tiene más grasa en el tronco que en los brazos y las piernas."
         " Algunos métodos miran solo una parte.",
     "reason.limb_fat": "Usted tiene más grasa en los brazos y las piernas que en el tronco."
         " Algunos métodos miran solo una parte.",
-    "reason.bmi_reads_high": "El peso y la estatura no distinguen el músculo de la grasa. Medir"
-        " el brazo con una cinta ayudaría.",
-    "reason.bmi_reads_low": "El peso y la estatura no distinguen el músculo de la grasa. Medir"
-        " el brazo con una cinta ayudaría.",
+    "reason.bmi_reads_high": "El peso y la estatura no distinguen entre músculo y grasa. Medir el"
+        " brazo con una cinta ayudaría.",
+    "reason.bmi_reads_low": "El peso y la estatura no distinguen entre músculo y grasa. Medir el"
+        " brazo con una cinta ayudaría.",
     "reason.none": "Cada método se elaboró midiendo a otras personas, así que en su caso puede"
         " dar un poco de más o de menos.",
-    "caution.low_fat": "Todo cuerpo necesita algo de grasa; por favor, no se proponga bajarla más."
-        " En una consulta médica pueden ayudarle con esto.",
-    "caution.low_fat_women": "Todo cuerpo necesita algo de grasa; por favor, no se proponga"
+    "caution.low_fat": "Todo el mundo necesita algo de grasa; por favor, no se proponga bajarla"
+        " más. En una consulta médica pueden ayudarle con esto.",
+    "caution.low_fat_women": "Todo el mundo necesita algo de grasa; por favor, no se proponga"
         " bajarla más. En una consulta médica pueden ayudarle con esto.",
     "no_range_why.E201": "Todavía está creciendo, así que las cifras de adultos no le sirven. En"
         " una consulta médica pueden mirar con usted su curva de crecimiento.",
@@ -75,7 +75,7 @@ SPANISH_SENTENCES: dict[str, str] = {
         " Paramos aquí y nos quedamos con usted hasta que llegue ayuda.",
     "flag.fainting": "Nos ha dicho que se desmayó o casi se desmayó. Por favor, busque hoy"
         " atención médica. Podemos medir otro día.",
-    "flag.self_harm": "Gracias por decírnoslo. No tiene por qué afrontarlo a solas. Un servicio"
+    "flag.self_harm": "Gracias por decírnoslo. No tiene por qué afrontarlo sin ayuda. Un servicio"
         " médico o una línea de ayuda puede atenderle hoy, y le ayudaremos a llamar.",
     "flag.one_leg_swollen": "Por favor, busque hoy atención médica para que le examinen la pierna.",
     "flag.belly_urgent": "Por favor, busque hoy atención médica para que le examinen el abdomen.",
@@ -86,21 +86,22 @@ SPANISH_SENTENCES: dict[str, str] = {
     "flag.thirst_urgent": "Su sed necesita una valoración médica hoy mismo. Por favor, no espere.",
     "flag.thirst_and_urine": "En una consulta médica pueden averiguar por qué tiene tanta sed. Si"
         " vomita o siente somnolencia, vaya hoy mismo.",
-    "flag.pressure_very_high": "Su presión arterial salió muy alta. Por favor, busque hoy"
+    "flag.pressure_very_high": "Su presión arterial ha salido muy alta. Por favor, busque hoy"
         " atención médica. Si tiene dolor en el pecho, confusión o dificultad para respirar,"
         " llame ahora al número de emergencias.",
     "flag.pregnancy_signs": "Por favor, llame hoy a su matrona o partera, o a su consulta médica.",
-    "flag.pressure_raised": "Su presión arterial salió alta. Una sola medición alta no es un"
-        " diagnóstico. Por favor, pida otra medición en una consulta médica.",
+    "flag.pressure_raised": "Su presión arterial ha salido alta. Una sola medición alta no es un"
+        " diagnóstico. Pida en una consulta médica que vuelvan a tomársela.",
     "flag.swelling": "Con la hinchazón, nuestras cifras no serían correctas. En una consulta"
         " médica pueden encontrar la causa.",
     "flag.uneven_body": "En una consulta médica pueden valorar los cambios en su cuerpo de los que"
         " nos habló.",
-    "flag.eating_concern": "¿Le preocupa su relación con la comida? No tiene por qué afrontarlo a"
-        " solas. Un servicio médico o especializado en trastornos alimentarios puede ayudarle.",
+    "flag.eating_concern": "¿Le preocupa su relación con la comida? No tiene por qué afrontarlo"
+        " sin ayuda. Un servicio médico o especializado en trastornos de la conducta alimentaria"
+        " puede ayudarle.",
     "flag.periods_stopped": "Ha dejado de tener la menstruación. En una consulta médica pueden"
-        " averiguar por qué. Por favor, no se ponga metas hasta entonces.",
-    "flag.stress_fractures": "Si una lesión reaparece una y otra vez, por favor, coméntela en una"
+        " averiguar por qué. Por favor, no se ponga objetivos hasta entonces.",
+    "flag.stress_fractures": "Si una lesión se repite una y otra vez, por favor, coméntela en una"
         " consulta médica.",
     "flag.bmi_severely_low": "Su peso es muy bajo para su estatura. Por favor, busque hoy"
         " atención médica. Podemos ayudarle a llamar.",
@@ -147,17 +148,17 @@ SPANISH_SENTENCES: dict[str, str] = {
         " pueden averiguar por qué.",
     "flag.loss_planned_fast": "Está bajando de peso deprisa. Hacerlo más despacio es mejor para"
         " sus músculos. En una consulta médica pueden ayudarle a planificarlo.",
-    "flag.weight_with_signs": "Algunas de sus respuestas merecen una revisión médica.",
+    "flag.weight_with_signs": "Por algunas de sus respuestas, conviene una revisión médica.",
     "flag.bmi_very_far_above": "Por favor, hágase una revisión médica, a menos que ya tenga una"
         " prevista.",
     "flag.bmi_far_above": "Por favor, hágase una revisión médica, a menos que ya tenga una"
         " prevista.",
-    "flag.waist_six_tenths": "Su perímetro de cintura es alto para su estatura. Puede ser"
-        " importante para su salud; por favor, hágase una revisión médica.",
+    "flag.waist_six_tenths": "Su perímetro de cintura es elevado para su estatura. Puede afectar a"
+        " su salud; por favor, coméntelo en una consulta médica.",
     "flag.weight_and_waist": "Si este año no se ha hecho una revisión médica, por favor, hágase"
         " una.",
-    "flag.central_fat": "Su perímetro de cintura es alto para su estatura. El peso por sí solo no"
-        " lo muestra. Puede hablarlo con nosotros o en una consulta médica.",
+    "flag.central_fat": "Su perímetro de cintura es elevado para su estatura. El peso por sí solo"
+        " no lo muestra. Puede hablarlo con nosotros o en una consulta médica.",
     "flag.fat_very_low": "Su cuerpo tiene muy poca grasa, y necesita algo. Por favor, no se"
         " proponga bajarla más. En una consulta médica pueden valorarlo con usted.",
     "flag.folds_very_low": "Su cuerpo tiene muy poca grasa, y necesita algo. Por favor, no se"
@@ -172,8 +173,8 @@ SPANISH_SENTENCES: dict[str, str] = {
         " pueden evaluar su fuerza con usted.",
     "flag.muscle_signs": "Ganar fuerza le vendría bien. En una consulta médica pueden evaluar su"
         " fuerza y cómo camina.",
-    "flag.bleeding": "Medir los pliegues puede dejar moretones, así que es mejor la cinta métrica."
-        " En su consulta médica pueden decirle más.",
+    "flag.bleeding": "En su caso, medir pliegues puede dejar moretones; es mejor la cinta métrica."
+        " Pregunte en su consulta médica.",
     "flag.do_not_pinch": "Algunas zonas es mejor no tocarlas. No las medimos, y no pasa nada.",
     "flag.recent_surgery": "No mediremos cerca de la zona de su operación hasta que haya sanado.",
     "flag.belly_not_valid": "Ahora su cintura es difícil de medir; por favor, no se guíe solo"
@@ -184,8 +185,8 @@ SPANISH_SENTENCES: dict[str, str] = {
         " intervalo puede ser menos fiable.",
     "flag.anabolic_drugs": "Lo que toma para ganar músculo también añade agua, así que nuestro"
         " intervalo puede ser menos fiable. Por favor, coméntelo en una consulta médica.",
-    "flag.strong_build": "El peso y la estatura no distinguen músculo y grasa. En su caso,"
-        " orientan mejor la cintura y el intervalo de grasa.",
+    "flag.strong_build": "El peso y la estatura no distinguen entre músculo y grasa. En su caso,"
+        " orientan mejor la cintura y el intervalo.",
     "careful_flag.refer_soon": "Podemos ayudarle a pedir una cita médica.",
     "careful_flag.refer_urgently": "Por favor, busque hoy atención médica. Podemos ayudarle a"
         " llamar.",
@@ -278,8 +279,8 @@ SPANISH_SENTENCES: dict[str, str] = {
     "no_range": "Hoy no le damos una cifra de grasa corporal.",
     "no_range_ask": "Si tiene preguntas, puede plantearlas aquí o en una consulta médica.",
     "careful": "Gracias por venir.",
-    "careful_why": "Hoy dejamos a un lado las cifras y las metas. Lo que más importa es cómo se"
-        " siente.",
+    "careful_why": "Hoy dejamos a un lado las cifras y los objetivos. Lo que más importa es cómo"
+        " se siente.",
     "both_sexes": "Según las fórmulas hechas para mujeres, su grasa corporal está probablemente"
         " entre el {female_low} y el {female_high}\u00a0%; según las hechas para hombres, entre"
         " el {male_low} y el {male_high}\u00a0%.",

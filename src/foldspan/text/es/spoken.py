@@ -25,8 +25,8 @@ SPANISH_SPOKEN: dict[str, str] = {
     "ask.pregnant": "¿Está embarazada?",
     "ask.birth_months_ago": "¿Ha dado a luz en los últimos dos años?",
     "ask.periods_stopped": "¿Lleva tres meses o más sin menstruación y sin un motivo conocido?",
-    "ask.eating_concern": "¿Tiene o ha tenido un trastorno alimentario, o le preocupa comer, su"
-        " peso o que le midan?",
+    "ask.eating_concern": "¿Tiene o ha tenido un trastorno de la conducta alimentaria, o le"
+        " preocupa la comida, su peso o el hecho de que le midan?",
     "ask.symptoms": "¿Ha tenido algo de esto en las últimas semanas?",
     "ask.conditions": "¿Tiene algo de esto?",
     "ask.medicines": "¿Toma alguno de estos medicamentos?",

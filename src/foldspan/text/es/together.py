@@ -13,12 +13,14 @@ SPANISH_TOGETHER: dict[str, str] = {
         " habitual; solo el peso está un poco alto, algo frecuente cuando hay más músculo.",
     "together.usual_usual_unclear": "Su grasa corporal y su cintura parecen estar dentro de lo"
         " habitual.",
-    "together.usual_high_usual": "Su grasa corporal y su peso parecen estar dentro de lo"
-        " habitual; su perímetro de cintura es alto para su estatura.",
+    "together.usual_high_usual": "Su grasa corporal y su peso parecen estar dentro de lo habitual;"
+        " su perímetro de cintura es elevado para su estatura. Puede hablarlo con nosotros o en"
+        " una consulta médica.",
     "together.usual_high_high": "Su grasa corporal parece estar dentro de lo habitual; su cintura"
         " y su peso, por encima.",
     "together.usual_high_unclear": "Su grasa corporal parece estar dentro de lo habitual; su"
-        " perímetro de cintura es alto para su estatura.",
+        " perímetro de cintura es elevado para su estatura. Puede hablarlo con nosotros o en una"
+        " consulta médica.",
     "together.usual_unclear_usual": "Su grasa corporal y su peso parecen estar dentro de lo"
         " habitual.",
     "together.usual_unclear_high": "Su grasa corporal parece estar dentro de lo habitual; solo el"
@@ -43,7 +45,8 @@ SPANISH_TOGETHER: dict[str, str] = {
     "together.unclear_usual_high": "Su cintura parece estar dentro de lo habitual; su peso, por"
         " encima.",
     "together.unclear_high_usual": "Su peso parece estar dentro de lo habitual; su perímetro de"
-        " cintura es alto para su estatura.",
+        " cintura es elevado para su estatura. Puede hablarlo con nosotros o en una consulta"
+        " médica.",
     "together.unclear_high_high": "Su cintura y su peso parecen estar por encima de lo habitual.",
 }
 # fmt: on

@@ -43,7 +43,7 @@ FRENCH_ANSWERS: dict[str, str] = {
     "line.consent.share": "envoyer",
     "line.prepared.skin": "peau",
     "line.prepared.rested": "repos",
-    "line.sex": "formules",
+    "line.sex": "équations, formules",
     "line.age_years": "âge",
     "line.eating_concern": "alimentation",
     "line.symptoms": "symptômes",

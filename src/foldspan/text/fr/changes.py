@@ -5,7 +5,7 @@ from __future__ import annotations
 # fmt: off
 FRENCH_CHANGES: dict[str, str] = {
     "site.weight_kg": "votre poids",
-    "site.height_cm": "votre taille (hauteur)",
+    "site.height_cm": "votre stature (taille debout)",
     "site.chest_mm": "un pli cutané sur la poitrine",
     "site.midaxillary_mm": "un pli cutané sur le côté de la poitrine",
     "site.triceps_mm": "un pli cutané à l’arrière du bras",
@@ -40,9 +40,11 @@ FRENCH_CHANGES: dict[str, str] = {
     "site.wrist_breadth_cm": "la largeur de votre poignet",
     "page.change": "Ce qui a changé",
     "page.weight_changed": "Votre poids est passé de {earlier} à {later}.",
-    "page.weight_real": "Votre poids est passé de {earlier} à {later}, un changement net.",
+    "page.weight_real": "Votre poids est passé de {earlier} à {later}\u00a0: c’est un changement"
+        " certain.",
     "page.share_no_telling": "La part de graisse dans votre poids n’a peut-être pas changé.",
-    "page.measured_unsure_too": "Écarts peut-être dus à la mesure\u00a0: {what}.",
+    "page.measured_unsure_too": "D’autres mesures ont changé, peut-être par simple"
+        " imprécision\u00a0: {what}.",
     "page.site_changed": "{site}, de {earlier} à {later}",
     "changed.chest_mm": "pli cutané sur la poitrine",
     "changed.midaxillary_mm": "pli cutané sur le côté de la poitrine",
@@ -74,35 +76,36 @@ FRENCH_CHANGES: dict[str, str] = {
     "changed.forearm_girth_cm": "tour d’avant-bras",
     "changed.wrist_girth_cm": "tour de poignet",
     "page.real": "{since, select, last {Depuis la dernière fois,} first {Depuis la première fois,}"
-        " over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}}, depuis le {day},}"
+        " over {Sur {visits, plural, one {# visite} other {# visites}}, depuis le {day},}"
         " other {Depuis le {day},}} votre taux de masse grasse a {way, select, down {baissé} other"
         " {augmenté}} d’environ {points, plural, one {# point} other {# points}} de pourcentage"
         " (fourchette\u00a0: {low} à {high}). Cela dépasse l’erreur de mesure.",
     "page.maybe": "{since, select, last {Depuis la dernière fois,} first {Depuis la première"
-        " fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}}, depuis le"
+        " fois,} over {Sur {visits, plural, one {# visite} other {# visites}}, depuis le"
         " {day},} other {Depuis le {day},}} votre taux de masse grasse a probablement {way,"
         " select, down {baissé} other {augmenté}} (vrai pour environ {chance} personnes comme vous"
         " sur 20). Cela peut aussi venir de la mesure.",
     "page.no_telling": "{since, select, last {Depuis la dernière fois,} first {Depuis la première"
-        " fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}}, depuis le"
-        " {day},} other {Depuis le {day},}} votre taux de masse grasse n’a pas nettement changé."
+        " fois,} over {Sur {visits, plural, one {# visite} other {# visites}}, depuis le"
+        " {day},} other {Depuis le {day},}} votre taux de masse grasse n’a pas changé de façon certaine."
         " De petits écarts sont dus à la mesure.",
     "page.not_compared": "{since, select, last {Depuis la dernière fois,} first {Depuis la"
-        " première fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}},"
+        " première fois,} over {Sur {visits, plural, one {# visite} other {# visites}},"
         " depuis le {day},} other {Depuis le {day},}} nous ne pouvons pas comparer\u00a0: trop"
         " peu de mesures ont été prises les deux fois.",
     "page.fat_only": "{since, select, last {Depuis la dernière fois,} first {Depuis la première"
-        " fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}}, depuis le"
+        " fois,} over {Sur {visits, plural, one {# visite} other {# visites}}, depuis le"
         " {day},} other {Depuis le {day},}} vous avez {way, select, down {perdu} other {pris}}"
         " environ {amount} de graisse (fourchette\u00a0: {low} à {high}). Cela dépasse l’erreur de"
         " mesure.",
     "page.measured_real": "{since, select, last {Depuis la dernière fois,} first {Depuis la"
-        " première fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}},"
-        " depuis le {day},} other {Depuis le {day},}} un changement net\u00a0: {what}.",
+        " première fois,} over {Sur {visits, plural, one {# visite} other {# visites}},"
+        " depuis le {day},} other {Depuis le {day},}} le changement est certain pour"
+        " ces mesures\u00a0: {what}.",
     "page.measured_unsure": "{since, select, last {Depuis la dernière fois,} first {Depuis la"
-        " première fois,} over {Sur {visits, plural, one {# rendez-vous} other {# rendez-vous}},"
-        " depuis le {day},} other {Depuis le {day},}} des écarts peut-être dus à la mesure\u00a0:"
-        " {what}.",
+        " première fois,} over {Sur {visits, plural, one {# visite} other {# visites}},"
+        " depuis le {day},} other {Depuis le {day},}} des mesures ont changé,"
+        " peut-être par simple imprécision\u00a0: {what}.",
     "page.fat_mass": "Cela représente {amount} de graisse en {way, select, down {moins} other"
         " {plus}} (fourchette\u00a0: {low} à {high}).",
     "page.share_maybe": "La part de graisse dans votre poids a probablement {way, select, down"

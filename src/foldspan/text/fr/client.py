@@ -6,7 +6,8 @@ Words are those that France, Belgium, Switzerland and Québec share.
 from __future__ import annotations
 
 # A doctor is "votre médecin", or "consulter", where any doctor will do and soon.
-# "Taille" is height, the waist is always "tour de taille"; "masse maigre" is all that is not fat.
+# Height is "stature" and the waist "tour de taille", never "taille" alone; "masse maigre" is all that is
+# not fat.
 # \u00a0 keeps what belongs together on one line, as before ; : ? % and inside « ».
 # fmt: off
 FRENCH_SENTENCES: dict[str, str] = {
@@ -18,11 +19,11 @@ FRENCH_SENTENCES: dict[str, str] = {
     "next": "La prochaine fois, nous pourrions aussi mesurer\u00a0: {what}. La fourchette serait"
         " plus étroite.",
     "end": "C’est un simple repère, pas un diagnostic. Rien ne vous oblige à lire les chiffres. Si"
-        " l’un d’eux vous inquiète, parlez-en avec nous ou votre médecin.",
+        " l’un d’eux vous inquiète, parlez-en avec nous ou avec votre médecin.",
     "stop": "Les chiffres peuvent attendre un autre jour.",
-    "careful_end": "Vous pouvez arrêter à tout moment. Vous pouvez toujours nous parler, ou parler"
-        " à votre médecin.",
-    "verdict.agree": "Les méthodes concordent bien.",
+    "careful_end": "Vous pouvez arrêter cette visite à tout moment. Vous pouvez nous parler quand"
+        " vous le souhaitez, ou parler à votre médecin.",
+    "verdict.agree": "Les méthodes donnent des résultats proches.",
     "verdict.strained": "Les méthodes concordent moins bien aujourd’hui.",
     "verdict.disagree": "Les méthodes donnent aujourd’hui des résultats différents. Le mieux est"
         " de refaire les mesures.",
@@ -36,16 +37,16 @@ FRENCH_SENTENCES: dict[str, str] = {
     "reason.less_muscle": "Vos bras ou vos jambes sont moins musclés que votre poids ne le laisse"
         " supposer. Le poids seul donne donc un chiffre trop bas.",
     "reason.belly_fat": "Les plis cutanés ne montrent que la graisse située juste sous la peau. Le"
-        " mètre ruban autour de la taille tient compte aussi de la graisse plus profonde.",
+        " tour de taille tient aussi compte de la graisse plus profonde.",
     "reason.fat_under_skin": "Chez vous, davantage de graisse se trouve juste sous la peau. Le"
         " tour de taille en montre moins.",
     "reason.trunk_fat": "Vous avez plus de graisse sur le tronc que sur les bras et les jambes."
         " Certaines méthodes ne regardent qu’une partie du corps.",
     "reason.limb_fat": "Vous avez plus de graisse sur les bras et les jambes que sur le tronc."
         " Certaines méthodes ne regardent qu’une partie du corps.",
-    "reason.bmi_reads_high": "Le poids et la taille ne distinguent pas le muscle de la graisse."
+    "reason.bmi_reads_high": "Le poids et la stature ne distinguent pas le muscle de la graisse."
         " Mesurer aussi votre bras au mètre ruban nous aiderait.",
-    "reason.bmi_reads_low": "Le poids et la taille ne distinguent pas le muscle de la graisse."
+    "reason.bmi_reads_low": "Le poids et la stature ne distinguent pas le muscle de la graisse."
         " Mesurer aussi votre bras au mètre ruban nous aiderait.",
     "reason.none": "Chaque méthode a été mise au point sur d’autres personnes\u00a0; chez vous,"
         " elle peut donner un chiffre un peu trop haut ou trop bas.",
@@ -103,40 +104,40 @@ FRENCH_SENTENCES: dict[str, str] = {
     "flag.uneven_body": "Votre médecin peut examiner les changements de votre corps dont vous nous"
         " avez parlé.",
     "flag.eating_concern": "L’alimentation est-elle un souci pour vous\u00a0? Vous n’avez pas à"
-        " l’affronter sans aide. Votre médecin ou un service spécialisé dans les troubles"
+        " affronter cela sans aide. Votre médecin ou un service spécialisé dans les troubles"
         " alimentaires peut vous aider.",
     "flag.periods_stopped": "Vos règles se sont arrêtées. Votre médecin peut chercher pourquoi."
         " D’ici là, ne vous fixez pas d’objectif.",
     "flag.stress_fractures": "Si une blessure revient sans cesse, faites-la examiner par votre"
         " médecin.",
-    "flag.bmi_severely_low": "Votre poids est très bas pour votre taille. Allez consulter"
+    "flag.bmi_severely_low": "Votre poids est très bas pour votre stature. Allez consulter"
         " aujourd’hui. Nous pouvons vous aider à appeler.",
-    "flag.bmi_clearly_low": "Votre poids est bas pour votre taille. Votre médecin peut faire le"
+    "flag.bmi_clearly_low": "Votre poids est bas pour votre stature. Votre médecin peut faire le"
         " point avec vous.",
-    "flag.bmi_low_with_fast_loss": "Votre poids est bas pour votre taille, et il a baissé vite."
+    "flag.bmi_low_with_fast_loss": "Votre poids est bas pour votre stature, et il a baissé vite."
         " Allez consulter aujourd’hui. Nous pouvons vous aider à appeler.",
-    "flag.thin_for_age_severely": "Votre poids est très bas pour votre taille. Allez consulter"
+    "flag.thin_for_age_severely": "Votre poids est très bas pour votre stature. Allez consulter"
         " aujourd’hui, avec l’un de vos parents ou une personne de confiance. Nous pouvons vous"
         " aider à appeler.",
-    "flag.thin_for_age": "Votre poids est bas pour votre taille. Consultez votre médecin, avec"
+    "flag.thin_for_age": "Votre poids est bas pour votre stature. Consultez votre médecin, avec"
         " l’un de vos parents ou une personne de confiance.",
-    "flag.low_weight_limb_severely": "Votre poids est très bas pour votre taille. Allez consulter"
+    "flag.low_weight_limb_severely": "Votre poids est très bas pour votre stature. Allez consulter"
         " aujourd’hui. Nous pouvons vous aider à appeler.",
     "flag.low_weight_limb": "Votre poids paraît bas. L’absence d’un membre peut"
         " l’expliquer\u00a0; votre médecin pourra le dire.",
     "flag.bmi_low_older": "Votre poids est bas pour votre âge. Faites le point avec votre médecin.",
     "flag.bmi_light_older": "Votre poids est un peu bas pour votre âge. N’essayez pas d’en perdre."
         " Votre médecin peut faire le point avec vous.",
-    "flag.bmi_low_with_loss": "Votre poids est bas pour votre taille, et il a baissé. Faites le"
+    "flag.bmi_low_with_loss": "Votre poids est bas pour votre stature, et il a baissé. Faites le"
         " point avec votre médecin.",
     "flag.bmi_low_for_illness": "Votre poids est un peu bas, et vous avez maigri ou mangez peu."
         " Votre médecin peut vous aider.",
-    "flag.bmi_low": "Votre poids est bas pour votre taille. Si c’est nouveau pour vous, votre"
+    "flag.bmi_low": "Votre poids est bas pour votre stature. Si c’est nouveau pour vous, votre"
         " médecin peut faire le point avec vous.",
     "flag.loss_fast": "Vous avez perdu du poids rapidement, sans le vouloir. Demandez à votre"
-        " médecin d’en chercher la raison.",
+        " médecin d’en chercher la cause.",
     "flag.loss_unplanned": "Vous avez perdu du poids sans le vouloir. Votre médecin peut en"
-        " chercher la raison.",
+        " chercher la cause.",
     "flag.loss_with_worry": "Votre poids a baissé plus qu’il ne le faudrait. Faites le point avec"
         " votre médecin.",
     "flag.height_lost": "Vous mesurez moins qu’avant. Dites-le à votre médecin, qui pourra faire"
@@ -150,15 +151,15 @@ FRENCH_SENTENCES: dict[str, str] = {
     "flag.not_well": "Vous ne vous sentez pas bien\u00a0; les mesures peuvent attendre. Si cela ne"
         " va pas mieux, consultez votre médecin.",
     "flag.loss_not_asked": "Votre poids a baissé. Si vous ne vouliez pas maigrir, votre médecin"
-        " peut en chercher la raison.",
+        " peut en chercher la cause.",
     "flag.loss_planned_fast": "Votre perte de poids est rapide. Plus lentement, c’est mieux pour"
         " vos muscles. Votre médecin peut vous aider à la planifier.",
-    "flag.weight_with_signs": "Certaines de vos réponses méritent un bilan avec votre médecin.",
+    "flag.weight_with_signs": "Certaines de vos réponses sont à revoir avec votre médecin.",
     "flag.bmi_very_far_above": "Faites un bilan de santé avec votre médecin, sauf s’il est déjà"
         " prévu.",
     "flag.bmi_far_above": "Faites un bilan de santé avec votre médecin, sauf s’il est déjà prévu.",
-    "flag.waist_six_tenths": "Votre tour de taille est élevé par rapport à votre stature. Cela peut"
-        " compter pour votre santé\u00a0: faites un bilan avec votre médecin.",
+    "flag.waist_six_tenths": "Votre tour de taille est élevé par rapport à votre stature. Cela"
+        " peut avoir une incidence sur votre santé\u00a0: faites un bilan avec votre médecin.",
     "flag.weight_and_waist": "Si vous n’avez pas fait de bilan de santé avec votre médecin cette"
         " année, pensez à en faire un.",
     "flag.central_fat": "Votre tour de taille est élevé par rapport à votre stature. Le poids seul"
@@ -190,14 +191,14 @@ FRENCH_SENTENCES: dict[str, str] = {
         " notre fourchette peut être décalée.",
     "flag.anabolic_drugs": "Ce que vous prenez pour gagner du muscle ajoute aussi de l’eau\u00a0:"
         " notre fourchette peut être décalée. Parlez-en à votre médecin.",
-    "flag.strong_build": "Poids et taille ne distinguent pas muscle et graisse. Fiez-vous plutôt"
-        " au tour de taille et à la fourchette.",
+    "flag.strong_build": "Le poids et la stature confondent muscle et graisse. Fiez-vous plutôt au"
+        " tour de taille et à la fourchette.",
     "careful_flag.refer_soon": "Nous pouvons vous aider à prendre rendez-vous avec votre médecin.",
     "careful_flag.refer_urgently": "Allez consulter aujourd’hui. Nous pouvons vous aider à"
         " appeler.",
-    "band.severely_low": "très bas pour la taille",
-    "band.clearly_low": "nettement bas pour la taille",
-    "band.low": "bas pour la taille",
+    "band.severely_low": "très bas pour la stature",
+    "band.clearly_low": "nettement bas pour la stature",
+    "band.low": "bas pour la stature",
     "band.usual": "dans les valeurs habituelles d’un poids sain",
     "band.above": "au-dessus des valeurs habituelles",
     "band.well_above": "bien au-dessus des valeurs habituelles",
@@ -206,10 +207,10 @@ FRENCH_SENTENCES: dict[str, str] = {
     "band.light_for_age": "plutôt léger pour cet âge",
     "band.usual_for_age": "dans les valeurs de moindre risque à cet âge",
     "band.heavy_for_age": "au-dessus des valeurs de moindre risque à cet âge",
-    "band.small_for_height": "petit par rapport à la taille",
-    "band.under_half": "moins de la moitié de la hauteur du corps",
-    "band.half_or_more": "la moitié de la hauteur du corps ou plus",
-    "band.six_tenths_or_more": "60\u00a0% de la hauteur du corps ou plus",
+    "band.small_for_height": "petit par rapport à la stature",
+    "band.under_half": "moins de la moitié de la stature",
+    "band.half_or_more": "la moitié de la stature ou plus",
+    "band.six_tenths_or_more": "60\u00a0% de la stature ou plus",
     "band.below_raised": "sous la limite du risque accru",
     "band.raised": "dans la zone de risque accru",
     "band.high": "dans la zone de risque élevé",
@@ -232,17 +233,17 @@ FRENCH_SENTENCES: dict[str, str] = {
     "band.above_span": "au-dessus des valeurs de référence",
     "band.below_minimum": "sous le minimum admis en sport",
     "band.at_or_above_minimum": "au minimum admis en sport ou au-dessus",
-    "band.severe_shortage": "beaucoup moins de graisse que d’ordinaire pour la taille",
-    "band.moderate_shortage": "moins de graisse que d’ordinaire pour la taille",
-    "band.mild_shortage": "un peu moins de graisse que d’ordinaire pour la taille",
-    "band.usual_fat": "graisse habituelle pour la taille",
-    "band.excess": "plus de graisse que d’ordinaire pour la taille",
-    "band.class_1": "nettement plus de graisse que d’ordinaire pour la taille (classe 1)",
-    "band.class_2": "beaucoup plus de graisse que d’ordinaire pour la taille (classe 2)",
-    "band.class_3": "beaucoup plus de graisse que d’ordinaire pour la taille, au niveau le plus"
+    "band.severe_shortage": "beaucoup moins de graisse que d’ordinaire pour la stature",
+    "band.moderate_shortage": "moins de graisse que d’ordinaire pour la stature",
+    "band.mild_shortage": "un peu moins de graisse que d’ordinaire pour la stature",
+    "band.usual_fat": "graisse habituelle pour la stature",
+    "band.excess": "plus de graisse que d’ordinaire pour la stature",
+    "band.class_1": "nettement plus de graisse que d’ordinaire pour la stature (classe 1)",
+    "band.class_2": "beaucoup plus de graisse que d’ordinaire pour la stature (classe 2)",
+    "band.class_3": "beaucoup plus de graisse que d’ordinaire pour la stature, au niveau le plus"
         " élevé (classe 3)",
-    "band.low_lean": "peu de masse maigre pour la taille",
-    "band.not_low_lean": "masse maigre non basse pour la taille",
+    "band.low_lean": "peu de masse maigre pour la stature",
+    "band.not_low_lean": "masse maigre non basse pour la stature",
     "family.skinfold": "plis cutanés",
     "family.girth": "circonférences",
     "family.mass_height": "poids et stature",
@@ -253,7 +254,7 @@ FRENCH_SENTENCES: dict[str, str] = {
     "careful": "Merci de votre venue.",
     "careful_why": "Aujourd’hui, nous laissons de côté tous les chiffres et tous les objectifs."
         " Ce qui compte le plus, c’est comment vous vous sentez.",
-    "both_sexes": "Avec les formules établies pour les femmes, votre masse grasse se situe"
+    "both_sexes": "Avec les équations établies pour les femmes, votre masse grasse se situe"
         " probablement entre {female_low} et {female_high}\u00a0%\u00a0; avec celles établies"
         " pour les hommes, entre {male_low} et {male_high}\u00a0%.",
     "both_sexes_why": "Personne ne peut dire lesquelles vous conviennent le mieux\u00a0;"

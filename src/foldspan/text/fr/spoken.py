@@ -4,9 +4,9 @@ from __future__ import annotations
 
 # fmt: off
 FRENCH_SPOKEN: dict[str, str] = {
-    "ask.sex": "Quelles formules vous conviennent le mieux\u00a0: celles pour les femmes, celles"
-        " pour les hommes, ou les deux\u00a0? Ce n’est pas forcément votre genre\u00a0; avec les"
-        " deux, il y a deux résultats.",
+    "ask.sex": "Avec quelles équations devons-nous faire les calculs\u00a0: celles établies pour"
+        " les femmes, celles établies pour les hommes, ou les deux\u00a0? Ce n’est pas forcément"
+        " votre genre\u00a0; avec les deux, il y a deux résultats.",
     "ask.age_years": "Quel âge avez-vous\u00a0?",
     "ask.guardian": "Êtes-vous avec l’un de vos parents ou une personne responsable de vous, qui"
         " va rester\u00a0?",
@@ -14,7 +14,7 @@ FRENCH_SPOKEN: dict[str, str] = {
     "ask.still": "Voici ce que vous nous avez dit la dernière fois. Est-ce que tout est encore"
         " exact\u00a0?",
     "tell.before_consent": "Je vais d’abord vous poser des questions sur votre santé. Ensuite, je"
-        " mesurerai votre poids, votre taille et les endroits que vous acceptez. Vous pouvez"
+        " mesurerai votre poids, votre stature et les endroits que vous acceptez. Vous pouvez"
         " passer une question et arrêter à tout moment. Toutes les personnes qui utilisent ce"
         " registre peuvent lire ce qui y est conservé. Rien n’est transmis à un cabinet médical"
         " sans votre accord. Vous pouvez à tout moment nous demander de tout effacer.",
@@ -46,9 +46,9 @@ FRENCH_SPOKEN: dict[str, str] = {
     "ask.anabolic_drugs": "Si vous voulez bien le dire, prenez-vous des anabolisants (comme la"
         " testostérone)\u00a0? Ils ajoutent du muscle et de l’eau, et les méthodes fondées sur le"
         " poids surestiment alors la graisse.",
-    "ask.family_background": "Si vous voulez bien le dire, quelle est l’origine de votre"
-        " famille\u00a0? Certaines limites de santé en dépendent, et la fourchette change pour"
-        " les personnes noires adultes.",
+    "ask.family_background": "Si vous voulez bien le dire, quelle est l’origine géographique de"
+        " votre famille\u00a0? Certaines limites de santé en dépendent, et la fourchette change"
+        " pour les personnes noires adultes.",
     "more.birth_months_ago": "À combien de mois remonte l’accouchement\u00a0?",
     "more.surgery_months_ago": "À combien de mois remonte l’opération\u00a0?",
     "more.operated": "Où l’opération a-t-elle eu lieu\u00a0: au ventre, à la poitrine ou"
@@ -83,10 +83,10 @@ FRENCH_SPOKEN: dict[str, str] = {
     "plan.four": "Quatre plis cutanés (bras, dos, hanche) et le tour de taille.",
     "plan.three": "Trois plis cutanés et le tour de taille.",
     "plan.tape": "Mètre ruban seulement, sans plis cutanés.",
-    "plan.quick": "Poids, taille et tour de taille.",
-    "plan.build": "Cinq plis cutanés, et le mètre ruban à la taille, au bras et au mollet\u00a0:"
-        " montre si la musculature est développée.",
-    "plan.adaptive": "Poids, taille et tour de taille, puis un endroit après l’autre, selon les"
+    "plan.quick": "Poids, stature et tour de taille.",
+    "plan.build": "Cinq plis cutanés, et les tours de taille, de bras et de mollet\u00a0: montre"
+        " si la musculature est développée.",
+    "plan.adaptive": "Poids, stature et tour de taille, puis un endroit après l’autre, selon les"
         " mesures.",
     "tell.then_chosen": "Ensuite, nous choisissons un endroit après l’autre. Vous pouvez dire non à"
         " chacun.",
@@ -150,24 +150,24 @@ FRENCH_SPOKEN: dict[str, str] = {
         "{low, select,"
         " skinfold {Les plis cutanés donnent}"
         " girth {Le mètre ruban donne}"
-        " mass_height {Le poids et la taille donnent}"
-        " other {Le tour de taille et la taille donnent}"
+        " mass_height {Le poids et la stature donnent}"
+        " other {Le tour de taille et la stature donnent}"
         "} environ {low_percent}\u00a0%, {high, select,"
         " skinfold {les plis cutanés}"
         " girth {le mètre ruban}"
-        " mass_height {le poids et la taille}"
-        " other {le tour de taille et la taille}"
+        " mass_height {le poids et la stature}"
+        " other {le tour de taille et la stature}"
         "} environ {high_percent}\u00a0%\u00a0: {why, select,"
         " slip {un des chiffres est peut-être faux, alors reprenons la mesure}"
         " more_muscle {vous avez plus de muscle que la plupart des gens, et le poids seul ne"
         " distingue pas le muscle de la graisse}"
         " less_muscle {le poids seul ne dit pas quelle part est du muscle}"
         " belly_fat {les plis cutanés ne montrent que la graisse située juste sous la peau, mais"
-        " le mètre ruban autour de la taille tient compte aussi de la graisse plus profonde}"
+        " le tour de taille tient aussi compte de la graisse plus profonde}"
         " fat_under_skin {chez vous, davantage de graisse se trouve juste sous la peau, et le"
         " mètre ruban en montre moins}"
         " one_part {chaque méthode regarde une autre partie du corps}"
-        " weight_and_height {le poids et la taille ne distinguent pas le muscle de la graisse}"
+        " weight_and_height {le poids et la stature ne distinguent pas le muscle de la graisse}"
         " usual_gap {elles ont été mises au point sur des groupes de personnes différents, et un"
         " tel écart est fréquent}"
         " age_term {elles tiennent compte de l’âge de manières différentes}"

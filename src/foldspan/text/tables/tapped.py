@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 
 from foldspan.problems import Problem
+from foldspan.quantities import MEASURED
 from foldspan.tables.column_names import NOT_USED
 from foldspan.text.en.reconcile import capital
 from foldspan.text.tables.columns_in_words import column_label
@@ -93,6 +94,10 @@ _SAID: tuple[tuple[str, str], ...] = (
         r"Keep one\.",
         "Rename one of them in the table, or delete it there, and send the table again.",
     ),
+    (
+        r"Check the folder, its permissions and free disk space\.",
+        "Free some space on the computer that runs foldspan, and try again.",
+    ),
     (r"Keep one, or number them\.", "Choose “Not used” for one of them."),
     (
         r"rename yours, or leave it out\.",
@@ -111,11 +116,27 @@ _PATTERNS = tuple((re.compile(said), shown) for said, shown in _SAID)
 _COLUMN = re.compile(r"^--(?:before-)?(?:map|unit) \"?(?P<given>.+?)(?:=\w+)?\"?$")
 _UNITS = r"(?:\buse )?--unit [^,;.]+?=\w+(?: or --unit [^,;.]+?=\w+)*"
 _WHERE = {
+    # the one folder that tables and what comes of them are written to
+    "made": "Temporary folder",
     "--before": "Earlier table",
     "--before-sheet": "Sheet",
     "--group-summary": "Group summary",
     "--sheet": "Sheet",
 }
+
+
+# the names of what a sentence is about, before what is wrong with it
+_NAMED = re.compile(r"(^|; |^[EW]\d{3} )([a-z0-9_]+(?:, [a-z0-9_]+)*)(?=: | looks like )")
+
+
+def _labelled(found: re.Match[str]) -> str:
+    labels = map(_short_label, found[2].split(", "))
+    return f"{found[1]}{', '.join(labels)}"
+
+
+def _short_label(name: str) -> str:
+    label = column_label(name)
+    return label if name in MEASURED else label.partition(" (")[0]
 
 
 def tapped_table(sentence: str) -> str:
@@ -125,9 +146,12 @@ def tapped_table(sentence: str) -> str:
     --------
     >>> tapped_table("Waist may be hip_cm: rename it, or use --map Waist=hip_cm.")
     'Waist may be hip_cm: rename it, or choose “hip girth” for the column “Waist”.'
+    >>> tapped_table("weight_kg, height_cm: rarely occur together")
+    'weight, height: rarely occur together'
     """
     for said, shown in _PATTERNS:
         sentence = said.sub(shown, sentence)
+    sentence = _NAMED.sub(_labelled, sentence)
     sentence = re.sub(rf"(?:\b[Uu]se )?{_PAIR}", _chosen, sentence)
     sentence = re.sub(
         r"(?:\buse )?--unit [^,;.]+?=\w+(?: or --unit [^,;.]+?=\w+)*", _unit_chosen, sentence
@@ -155,7 +179,8 @@ def labelled(text: str) -> str:
 def tapped_problem(problem: Problem) -> Problem:
     """Return a problem of a table as a page says it."""
     column = _COLUMN.match(problem.where)
-    where = f"column {column['given']}" if column else _WHERE.get(problem.where, problem.where)
+    place = problem.where.partition("/")[0] if problem.code == "E303" else problem.where
+    where = f"column {column['given']}" if column else _WHERE.get(place, problem.where)
     return replace(
         problem, where=where, what=tapped_table(problem.what), remedy=tapped_table(problem.advice())
     )
