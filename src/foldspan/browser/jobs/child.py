@@ -83,7 +83,7 @@ class Progress:
     """
 
     def __init__(self, source: str, most: int) -> None:
-        self._source, self._most, self._told = source, most, 0.0
+        self._source, self._most, self._said_at = source, most, 0.0
 
     def step(self, rows: int, share: float | None) -> None:
         """Take in how many rows are done, and which share of the table."""
@@ -92,8 +92,8 @@ class Progress:
             remedy = "Divide the table, and screen its parts."
             raise FoldspanError([Problem("E304", self._source, what, remedy)])
         now = time.monotonic()
-        if now - self._told >= _EVERY:
-            self._told = now
+        if now - self._said_at >= _EVERY:
+            self._said_at = now
             say(kind="progress", rows=rows, share=share)
 
 

@@ -161,11 +161,13 @@ class Job:
         finally:
             end(process)
             close(process)
-        told: dict[str, Any] = json.loads(lines[-1]) if lines else {"kind": "failed", "place": ""}
-        if told["kind"] == "done":
-            return told
-        problems = [Problem(**problem) for problem in told.get("problems", ())]
-        raise FoldspanError(problems or [_failed(told["place"])])
+        message: dict[str, Any] = (
+            json.loads(lines[-1]) if lines else {"kind": "failed", "place": ""}
+        )
+        if message["kind"] == "done":
+            return message
+        problems = [Problem(**problem) for problem in message.get("problems", ())]
+        raise FoldspanError(problems or [_failed(message["place"])])
 
     def stop(self) -> None:
         """End its process, where one works."""
@@ -186,9 +188,9 @@ class Job:
         has_ended = False
         for line in process.stdout:
             with contextlib.suppress(ValueError):  # half a line, of a process that was ended
-                told = json.loads(line)
+                message = json.loads(line)
                 if self._process is process:
-                    has_ended |= self._take(told)
+                    has_ended |= self._take(message)
         end(process)
         close(process)
         if self._process is process:
@@ -196,22 +198,22 @@ class Job:
             if not has_ended:
                 self.state, self.place = "failed", "the process was ended from outside"
 
-    def _take(self, told: dict[str, Any]) -> bool:
+    def _take(self, message: dict[str, Any]) -> bool:
         """Take in one thing; return whether it is the last."""
-        kind = told.pop("kind")
+        kind = message.pop("kind")
         if kind == "progress":
-            self.rows, self.share = told["rows"], told["share"]
+            self.rows, self.share = message["rows"], message["share"]
             return False
         if kind == "problems":
-            self.problems = tuple(Problem(**problem) for problem in told["problems"])
+            self.problems = tuple(Problem(**problem) for problem in message["problems"])
             # what was chosen may be chosen otherwise
             self.state = "refused" if self.doing == "look" else self._before()
         elif kind == "failed":
-            self.state, self.place = "failed", told["place"]
+            self.state, self.place = "failed", message["place"]
         elif self.doing == "look":
-            self.looked, self.state = told, "choosing"
+            self.looked, self.state = message, "choosing"
         else:
-            self.found, self.state = {**self.found, **told}, "done"
+            self.found, self.state = {**self.found, **message}, "done"
         return True
 
     def _before(self) -> State:

@@ -30,22 +30,22 @@ def row_page(asked: Asked) -> Later:
     """Show the trainer's page of a row, or why there is none."""
     job, row = screened_job(asked), _row(asked)
 
-    def shown(told: Any) -> Response:
-        report, lines = _made(told, asked, "trainer", "en")
-        unsaid = _unsaid(told, report)
+    def shown(found: Any) -> Response:
+        report, lines = _made(found, asked, "trainer", "en")
+        unsaid = _unsaid(found, report)
         parts = [] if report is None else [unwritten_part(one) for one in report.document.parts]
         notes = (
             []
             if report is None
-            else [labelled(tapped_table(line)) for line in told["problems_of_row"]]
+            else [labelled(tapped_table(line)) for line in found["problems_of_row"]]
         )
         return page(
             "tables/row", key=job.key, name=job.name, row=row, parts=parts, lines=lines, notes=notes,
-            code=told["code"], unsaid=unsaid,
+            code=found["code"], unsaid=unsaid,
             kind=kind_of_part, source=source_of, languages=LANGUAGE_NAMES, language=asked.language,
         )  # fmt: skip
 
-    return Later(lambda: _told(job, row), shown)
+    return Later(lambda: _asked_of_row(job, row), shown)
 
 
 def document(asked: Asked) -> Later:
@@ -60,15 +60,15 @@ def document(asked: Asked) -> Later:
         )
         raise FoldspanError([Problem("E501", "This page", what, remedy)])
 
-    def sent(told: Any) -> Response:
+    def sent(found: Any) -> Response:
         body: bytes | str
-        if isinstance(told, bytes):
-            report, body = None, told
+        if isinstance(found, bytes):
+            report, body = None, found
         else:
-            report, _ = _made(told, asked, reader, language if reader == "client" else "en")
+            report, _ = _made(found, asked, reader, language if reader == "client" else "en")
             if report is None:
                 raise FoldspanError(
-                    tapped_problem(Problem(**problem)) for problem in told["unmade"]
+                    tapped_problem(Problem(**problem)) for problem in found["unmade"]
                 )
             body = report.html() if ending == "html" else report.pdf()
         if report is not None and ending == "fhir.json":
@@ -81,7 +81,7 @@ def document(asked: Asked) -> Later:
         )  # fmt: skip
 
     is_letter = (reader, ending) == ("clinician", "pdf")
-    return Later(lambda: (is_letter and _letter(job, row)) or _told(job, row), sent)
+    return Later(lambda: (is_letter and _letter(job, row)) or _asked_of_row(job, row), sent)
 
 
 def _letter(job: Job, row: int) -> bytes | None:
@@ -97,14 +97,14 @@ def _letter(job: Job, row: int) -> bytes | None:
     return letter
 
 
-def _unsaid(told: Any, report: Report | None) -> list[tuple[str, str]]:
+def _unsaid(found: Any, report: Report | None) -> list[tuple[str, str]]:
     """Why a row is referred that a page made of its visits does not say: how soon, and the reason."""
     said = set() if report is None else {flag.code for flag in report.material.flags}
-    rules = [RULE_BY_CODE[code] for code in told["referring"] if code not in said]
+    rules = [RULE_BY_CODE[code] for code in found["referring"] if code not in said]
     return [(LEVEL_WORDS[rule.level], rule.when) for rule in rules]
 
 
-def _told(job: Job, row: int) -> dict[str, Any]:
+def _asked_of_row(job: Job, row: int) -> dict[str, Any]:
     """What a row says, also where no visit can be made of it."""
     try:
         return job.aside("row", row=row)
@@ -112,23 +112,23 @@ def _told(job: Job, row: int) -> dict[str, Any]:
         raise FoldspanError(map(tapped_problem, error.problems)) from None
 
 
-def _made(told: Any, asked: Asked, reader: str, language: str) -> tuple[Report | None, list[str]]:
+def _made(found: Any, asked: Asked, reader: str, language: str) -> tuple[Report | None, list[str]]:
     """The page of a row, None with the reasons where there is none."""
     from foldspan.api.report import report
 
-    problems = tuple(Problem(**problem) for problem in told["unmade"])
+    problems = tuple(Problem(**problem) for problem in found["unmade"])
     if not problems:
         desk = asked.desk
         try:
-            visit = Visit.from_dict(told["visit"], where="This row")
+            visit = Visit.from_dict(found["visit"], where="This row")
             how: dict[str, Any] = {
                 "reader": reader,
                 "language": language,
                 "practice": desk.practice,
             }
-            if told["earlier"]:
+            if found["earlier"]:
                 with suppress(FoldspanError):  # two visits without their days show no change
-                    earlier = Visit.from_dict(told["earlier"], where="The earlier table")
+                    earlier = Visit.from_dict(found["earlier"], where="The earlier table")
                     return report(earlier, visit, **how, **desk.settings), []
             return report(visit, **how, **desk.settings), []
         except FoldspanError as error:
