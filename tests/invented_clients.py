@@ -12,6 +12,7 @@ from functools import cache
 from typing import Any
 
 import numpy as np
+import scipy.stats
 
 import foldspan
 from foldspan.catalogue.card import Array
@@ -21,6 +22,7 @@ from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings, settings_for
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.explanation.what_if import Case
+from foldspan.followup.like_with_like import InCommon, common_to
 from foldspan.measurement.accepted_values import LASTING_SHARE, accept
 from foldspan.measurement.outlier_search import Suspect, suspect_readings
 from foldspan.problems import FoldspanError
@@ -330,3 +332,15 @@ def methods_that_see(code: str, sex: Sex) -> tuple[str, str]:
     if code in ("belly_fat", "fat_under_skin"):
         return "waist_height", "skinfold"
     return folds(sex, "subscapular"), folds(sex, "triceps")
+
+
+def at_hand(cases: Sequence[Case], names: Sequence[str]) -> InCommon:
+    """What visits have in common where all sites are measured at each, from answers that are there."""
+    first = cases[0]
+    return common_to([case.answer for case in cases], first.people.sex, first.settings)
+
+
+def bounds(share: float, count: int) -> tuple[float, float]:
+    """Shares that a true ``share`` gives in 999 of 1,000 simulations of ``count`` clients."""
+    low, high = scipy.stats.binom.interval(0.999, count, share)
+    return float(low) / count, float(high) / count

@@ -18,6 +18,7 @@ import pytest
 import scipy
 
 import foldspan
+import invented_clients
 from foldspan.catalogue.card import FAMILIES
 from foldspan.estimation.batch import People
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
@@ -25,13 +26,12 @@ from foldspan.explanation.what_if import Case
 from foldspan.followup import comparability
 from foldspan.followup.comparability import ComparedVisit
 from foldspan.followup.difference import STABILITY, Change, Difference, change_between
-from foldspan.followup.like_with_like import InCommon, common_to
 from foldspan.measurement.accepted_values import accept
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
 from foldspan.reference.body_dimensions import AGE, NAMES, PLACE, moments
 from foldspan.reference.population import indicators
-from invented_clients import FULL, MEDIUM, SETTINGS, TAPE, Client, cases, near_average, read
+from invented_clients import FULL, SETTINGS, at_hand, bounds, cases, read
 
 Array = np.ndarray
 Rng = np.random.Generator
@@ -114,7 +114,7 @@ def read_all(sex: Sex, body: Body, rng: Rng, before: Sequence[Case] = ()) -> lis
         readings = {name: read(name, float(body[name][row]), 2, rng) for name in FULL}
         if before:
             readings["height_cm"] = before[row].readings["height_cm"]
-        clients.append(Client(sex, float(body[AGE][row]), readings))
+        clients.append(invented_clients.Client(sex, float(body[AGE][row]), readings))
     return cases(clients)
 
 
@@ -144,12 +144,6 @@ class Simulated:
     def fired(self, name: str) -> float:
         """Share of the clients whose change is called real."""
         return float(np.mean([one.is_real for one in self.each(name)]))
-
-
-def at_hand(cases: Sequence[Case], names: Sequence[str]) -> InCommon:
-    """What visits have in common where all sites are measured at each, from answers that are there."""
-    first = cases[0]
-    return common_to([case.answer for case in cases], first.people.sex, first.settings)
 
 
 def compared(first: list[Case], second: list[Case]) -> tuple[Change, ...]:
@@ -194,12 +188,6 @@ def simulated(shift: float, stability: float = STABILITY, count: int = MANY) -> 
         ):
             true.setdefault(name, []).append(change[fits])
     return Simulated(tuple(found), {name: np.concatenate(parts) for name, parts in true.items()})
-
-
-def bounds(share: float, count: int) -> tuple[float, float]:
-    """Shares that a true ``share`` gives in 999 of 1,000 simulations of ``count`` clients."""
-    low, high = scipy.stats.binom.interval(0.999, count, share)
-    return float(low) / count, float(high) / count
 
 
 def test_the_batch_answers_as_the_module_does() -> None:
@@ -348,7 +336,7 @@ def readings_part(one: Change) -> float:
     return float(np.sqrt(squares[0.95] + 0.05 * slope))
 
 
-def perturbed(client: Client, count: int, rng: Rng) -> Array:
+def perturbed(client: invented_clients.Client, count: int, rng: Rng) -> Array:
     """Percentages of one client from accepted values off by their standard errors."""
     sites = {name: accept(name, given) for name, given in client.readings.items()}
     columns = {
@@ -358,7 +346,9 @@ def perturbed(client: Client, count: int, rng: Rng) -> Array:
     return foldspan.reconcile_table(table).fat_percent.to_numpy(dtype=float)
 
 
-@pytest.mark.parametrize("names", [FULL, MEDIUM, TAPE], ids=["full", "medium", "tape"])
+@pytest.mark.parametrize(
+    "names", [FULL, invented_clients.MEDIUM, invented_clients.TAPE], ids=["full", "medium", "tape"]
+)
 @pytest.mark.parametrize("place", [0, 1], ids=["first", "second"])
 def test_part_of_the_readings_against_perturbed_readings(names: Names, place: int) -> None:
     """Readings drawn anew at both visits through ``reconcile_table``, which knows nothing of a change.
@@ -367,7 +357,7 @@ def test_part_of_the_readings_against_perturbed_readings(names: Names, place: in
     the formulas, so 10 % are allowed.
     """
     rng = np.random.default_rng(len(names) + place)
-    whole = near_average()[place]
+    whole = invented_clients.near_average()[place]
     first = replace(whole, readings={name: whole.readings[name] for name in names})
     thinner = {name: 0.85 for name in names if name.endswith("_mm")}
     slimmer = {name: 0.95 for name in names if name in WAISTS or name == "weight_kg"}
@@ -384,7 +374,7 @@ def test_smallest_real_change_is_the_textbook_rule() -> None:
 
     For folds the errors of readings are a floor, since bodies vary from day to day.
     """
-    one = near_average()[0]
+    one = invented_clients.near_average()[0]
     found = foldspan.change(one.visit(), one.visit()).change
     errors = {name: accept(name, given).se for name, given in one.readings.items()}
     assert found.folds is not None

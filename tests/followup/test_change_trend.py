@@ -25,8 +25,8 @@ from foldspan.quantities import SEXES
 from foldspan.results.change import ChangeResult
 from foldspan.results.changes_for_client import changes_for_client
 from foldspan.text.change import course_sentences, fat_sentences
-from followup.test_change_coverage import at_hand, bodies, bounds, read_all, solved, truly
-from invented_clients import cases, near_average
+from followup.test_change_coverage import bodies, read_all, solved, truly
+from invented_clients import at_hand, bounds, cases, near_average
 
 DAY = date(2026, 1, 5)
 EVEN, UNEVEN = (0, 8, 16, 24, 32), (0, 4, 6, 30, 31)
