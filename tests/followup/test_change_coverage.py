@@ -37,6 +37,7 @@ Array = np.ndarray
 Rng = np.random.Generator
 Body = Mapping[str, Array]
 Names = tuple[str, ...]
+SITES = (FULL, invented_clients.MEDIUM, invented_clients.TAPE)
 MANY = 130  # of either sex, so 260 a case
 # one direction of the body a family, as powers of a common factor: what moves it and little else
 DIRECTIONS: dict[str, dict[str, float]] = {
