@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import json
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,14 +12,12 @@ from foldspan.pages.html_page import as_html
 from foldspan.pages.pdf_page import as_pdf
 from foldspan.problems import FoldspanError, Problem
 from foldspan.results.result import SCHEMA_VERSION
-from foldspan.screening.group.grids import Grid, grids_of
+from foldspan.screening.group.grids import FEWEST, are_enough, grids_of
 from foldspan.screening.group.suppress import Shown, safe
 from foldspan.screening.summary import Screening
 from foldspan.tables.sheets.writer import Workbook
 from foldspan.text.tables.group import NOT_FOR, TITLE, header, heading_of
 
-# of fewer people a summary would be one about individuals (ours)
-FEWEST = 20
 ENDINGS = (".html", ".pdf", ".xlsx", ".json")
 
 
@@ -122,18 +119,8 @@ def group_summary(screening: Screening) -> GroupSummary:
     [15, 15, 30]
     """
     grids = grids_of(screening.tally.counters, screening.reference_method)
-    if not _are_enough(grids):
+    if not are_enough(grids):
         what = f"fewer than {FEWEST} adults of known sex: a summary would describe individuals"
         remedy = "Wait for more people, or combine several days in one table."
         raise FoldspanError([Problem("E120", "--group-summary", what, remedy)])
     return GroupSummary(safe(grids), screening.reference_method)
-
-
-def is_for_a_group(screening: Screening) -> bool:
-    """Return whether there are people enough for a summary that tells nothing of any of them."""
-    return _are_enough(grids_of(screening.tally.counters, screening.reference_method))
-
-
-def _are_enough(grids: Sequence[Grid]) -> bool:
-    people = int(grids[0].counts.sum()) if grids and grids[0].key == "age" else 0
-    return people >= FEWEST

@@ -30,7 +30,7 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
         referrals=f"{MADE}/{REFERRALS}", workers=workers, replace=True,
         progress=Progress(source, MOST_ROWS).step, most_problems=MOST_PROBLEMS,
     )  # fmt: skip
-    from foldspan.api.group_summary import is_for_a_group
+    from foldspan.screening.group.grids import are_enough, grids_of
     from foldspan.screening.workbook import summary_rows
 
     summary = screening.to_dict()
@@ -43,6 +43,8 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
         "rows": screening.rows, "with_range": screening.with_range, "referred": screening.referred,
         "levels": screening.levels, "lines": list(summary_rows(screening)),
         "problem_rows": screening.problem_rows, "unit_first": screening.unit_first,
-        "has_group": is_for_a_group(screening), "summary": summary,
+        "has_group": are_enough(
+            grids_of(screening.tally.counters, screening.reference_method)
+        ), "summary": summary,
         "files": [f"{RESULT}.{ending}", REFERRALS, SUMMARY],
     }  # fmt: skip

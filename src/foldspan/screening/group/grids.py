@@ -26,6 +26,8 @@ TOGETHER = {
     "refer_urgently": "refer", "refer_soon": "refer", "advise": "other", "inform": "other",
 }  # fmt: skip
 NO_FLAG = "none"
+# of fewer people a summary would be one about individuals (ours)
+FEWEST = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +60,12 @@ def count_people(answers: Answers, count: Mapping[str, Counter[str]]) -> None:
             labels = answers.bands.labels(measure)
             _add(count["placed"], f"{measure}|{group}", labels, places[places >= 0])
         _add(count["leveled"], group, levels, answers.flags.places[here])
+
+
+def are_enough(grids: Sequence[Grid]) -> bool:
+    """Return whether there are people enough for a summary that tells nothing of any of them."""
+    people = int(grids[0].counts.sum()) if grids and grids[0].key == "age" else 0
+    return people >= FEWEST
 
 
 def together(name: str) -> str:

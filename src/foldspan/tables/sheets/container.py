@@ -103,9 +103,12 @@ def parse(
         raise stop(archive.filename or "workbook", "not a usual workbook", "Save it as CSV UTF-8.")
     reader = expat.ParserCreate(namespace_separator=" ")
     reader.buffer_text = True
-    reader.StartElementHandler = lambda tag, given: start(tag.rpartition(" ")[2], _bare(given))
+    names = _Bare()
+    reader.StartElementHandler = lambda tag, given: start(
+        names[tag], {names[name]: value for name, value in given.items()}
+    )
     if end is not None:
-        reader.EndElementHandler = lambda tag: end(tag.rpartition(" ")[2])
+        reader.EndElementHandler = lambda tag: end(names[tag])
     if text is not None:
         reader.CharacterDataHandler = text
     with archive.open(member) as stream:
@@ -118,8 +121,9 @@ def _feed(reader: expat.XMLParserType, stream: IO[bytes]) -> None:
     reader.Parse(b"", True)
 
 
-def _bare(given: dict[str, str]) -> dict[str, str]:
-    for name in given:
-        if " " in name:
-            return {name.rpartition(" ")[2]: value for name, value in given.items()}
-    return given
+class _Bare(dict[str, str]):
+    """Names without their namespace: few different ones, looked for at every cell."""
+
+    def __missing__(self, name: str) -> str:
+        bare = self[name] = name.rpartition(" ")[2]
+        return bare

@@ -141,7 +141,7 @@ class _OfficeOpen:
     def __init__(self, percent_styles: frozenset[str]) -> None:
         self.looks = Looks()
         self._percent = percent_styles
-        self._row, self._column = -1, -1
+        self._row, self._reference, self._after = -1, "", 0
         self._kind, self._style = "", ""
         self._has_formula, self._is_value, self._value = False, False, ""
 
@@ -151,10 +151,10 @@ class _OfficeOpen:
         elif tag == "f":
             self._has_formula = True
         elif tag == "v":
-            self._is_value = True
+            self._is_value = self._has_formula or self._kind == "e" or self._style in self._percent
         elif tag == "row":
             self._row = int(given["r"]) - 1 if given.get("r", "").isdigit() else self._row + 1
-            self._column = -1
+            self._reference, self._after = "", 0
             if given.get("hidden") in ("1", "true"):
                 self.looks.hidden_rows.add(self._row)
         elif tag == "col" and given.get("hidden") in ("1", "true"):
@@ -168,8 +168,12 @@ class _OfficeOpen:
                 self.looks.merged.append((places[0], places[1]))
 
     def _begin(self, given: Mapping[str, str]) -> None:
-        place = place_of(given.get("r", ""))
-        self._column = self._column + 1 if place is None else place[1]
+        # worked out where it is needed: most cells look as they are
+        reference = given.get("r", "")
+        if reference[:1].isalpha():
+            self._reference, self._after = reference, 0
+        else:
+            self._after += 1
         self._kind, self._style = given.get("t", "n"), given.get("s", "0")
         self._has_formula, self._value = False, ""
 
@@ -181,13 +185,17 @@ class _OfficeOpen:
         if tag == "v":
             self._is_value = False
         elif tag == "c":
-            place = (self._row, self._column)
             if self._kind == "e":
-                self.looks.instead[place] = self._value or NO_RESULT
+                self.looks.instead[self._place()] = self._value or NO_RESULT
             elif self._has_formula and not self._value and self._kind != "str":
-                self.looks.instead[place] = NO_RESULT
+                self.looks.instead[self._place()] = NO_RESULT
             elif self._kind == "n" and self._value and self._style in self._percent:
-                self.looks.percent.add(place)
+                self.looks.percent.add(self._place())
+
+    def _place(self) -> Place:
+        """Where the cell is: by its own reference, or so many cells after the last that has one."""
+        last = place_of(self._reference)
+        return self._row, (-1 if last is None else last[1]) + self._after
 
 
 class _OpenDocument:
