@@ -6,7 +6,6 @@ import asyncio
 import contextlib
 import os
 import tempfile
-import traceback
 from collections.abc import Awaitable, Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager
@@ -275,16 +274,10 @@ def _kept_from(name: str, device: Device, desk: Desk) -> str:
     return ""
 
 
-def _place_of(error: Exception) -> str:
-    """What went wrong and where, for a report; never what was said of it: a value may stand there."""
-    last = traceback.extract_tb(error.__traceback__)[-1]
-    return f"{type(error).__name__} at {os.path.basename(last.filename)}:{last.lineno}"
-
-
 def _failed_at(path: str, error: Exception) -> Response:
     if refusals.is_for_programs(path):
-        return problems_response([refusals.failed(_place_of(error))], 500)
-    return error_page((), 500, _place_of(error))
+        return problems_response([refusals.failed(refusals.place_of(error))], 500)
+    return error_page((), 500, refusals.place_of(error))
 
 
 def _refused(request: Request, status: int, why: Problem, said: str = "") -> Response:

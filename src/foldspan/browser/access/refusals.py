@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import os
+import traceback
 from collections.abc import Iterable
 
 from foldspan.problems import Problem
@@ -64,15 +66,18 @@ def failed(place: str) -> Problem:
     return Problem("E904", "foldspan", f"failed here ({place})", remedy)
 
 
+def place_of(error: Exception) -> str:
+    """Return what went wrong and where, never what was said of it: a value may stand there."""
+    last = traceback.extract_tb(error.__traceback__)[-1]
+    return f"{type(error).__name__} at {os.path.basename(last.filename)}:{last.lineno}"
+
+
 def problems_json(problems: Iterable[Problem]) -> bytes:
     """Return problems as JSON, in the form that ``--json`` gives them; values typed are left out."""
-    from foldspan.results.result import SCHEMA_VERSION  # not before somebody is refused
+    # not before somebody is refused
+    from foldspan.results.result import SCHEMA_VERSION, problem_list
 
-    listed = [
-        {"code": one.code, "where": one.where, "what": one.what, "remedy": one.advice()}
-        for one in problems
-    ]
-    found = {"schema_version": SCHEMA_VERSION, "problems": listed}
+    found = {"schema_version": SCHEMA_VERSION, "problems": problem_list(tuple(problems))}
     return json.dumps(found, ensure_ascii=False, separators=(",", ":")).encode()
 
 

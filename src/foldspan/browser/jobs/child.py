@@ -15,13 +15,14 @@ import sqlite3
 import sys
 import threading
 import time
-import traceback
 from collections.abc import Callable
 from importlib import import_module
 from typing import Any
 
+from foldspan.browser.access.refusals import place_of
 from foldspan.browser.jobs.folder import no_room
 from foldspan.problems import FoldspanError, Problem
+from foldspan.results.result import problem_list
 from foldspan.screening.run.lazy_pyarrow import forgo_pandas
 
 # what can be asked for → the module that does it, with a function ``work``
@@ -47,9 +48,9 @@ def main() -> None:
         say(**work(request, say), kind="done")
     except Exception as error:
         if problems := problems_of(error, request["source"]):
-            say(kind="problems", problems=[without_value(problem) for problem in problems])
+            say(kind="problems", problems=problem_list(problems))
         else:
-            say(kind="failed", place=_place_of(error))
+            say(kind="failed", place=place_of(error))
     sys.stdout.flush()
     os._exit(0)  # nothing waits for the thread that reads, or for workers that are idle
 
@@ -112,19 +113,6 @@ def _end_with_server() -> None:
     if hasattr(os, "killpg"):
         os.killpg(os.getpgid(0), signal.SIGKILL)
     os._exit(1)
-
-
-def without_value(problem: Problem) -> dict[str, str]:
-    """Return a problem as plain texts, without the value that was typed."""
-    return {
-        "code": problem.code, "where": problem.where, "what": problem.what,
-        "remedy": problem.advice(),
-    }  # fmt: skip
-
-
-def _place_of(error: Exception) -> str:
-    last = traceback.extract_tb(error.__traceback__)[-1]
-    return f"{type(error).__name__} at {os.path.basename(last.filename)}:{last.lineno}"
 
 
 if __name__ == "__main__":

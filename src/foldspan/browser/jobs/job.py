@@ -26,6 +26,7 @@ State = Literal["looking", "choosing", "running", "done", "refused", "stopped", 
 STATES: tuple[State, ...] = get_args(State)
 AT_WORK: tuple[State, ...] = ("looking", "running")
 MADE = "made"
+LETTERS = "letters.zip"
 # time after which the seconds that are left can be told [s], and the share that has to be read by then
 _ENOUGH, _SOME = 1.0, 0.02
 
@@ -88,6 +89,12 @@ class Job:
     def made(self) -> Path:
         """Where what comes of it lies."""
         return self.folder / MADE
+
+    @property
+    def files(self) -> list[str]:
+        """Names of what can be taken away."""
+        letters = [LETTERS] if "letters" in self.found else []
+        return [*self.found.get("files", ()), *letters]
 
     @property
     def is_at_work(self) -> bool:

@@ -10,9 +10,8 @@ from typing import Any
 from foldspan.browser.jobs.asked_for import options_of, practice_of, workers_for
 from foldspan.browser.jobs.bounds import MOST_ROWS
 from foldspan.browser.jobs.child import Progress, Say
-from foldspan.browser.jobs.job import MADE
+from foldspan.browser.jobs.job import LETTERS, MADE
 
-LETTERS = "letters.zip"
 _FOLDER, _AGAIN = f"{MADE}/letters", f"{MADE}/again.parquet"
 
 

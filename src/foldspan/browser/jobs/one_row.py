@@ -7,9 +7,10 @@ from contextlib import suppress
 from typing import Any
 
 from foldspan.browser.jobs.asked_for import options_of, practice_of
-from foldspan.browser.jobs.child import Say, without_value
+from foldspan.browser.jobs.child import Say
 from foldspan.browser.jobs.job import MADE
 from foldspan.problems import FoldspanError, Problem
+from foldspan.results.result import problem_list
 from foldspan.screening.letters import SELF_REPORTED_RULES, LetterFor, unit_in_doubt
 from foldspan.screening.referrals import REFERRING
 from foldspan.screening.run.one_row import letter_for_row
@@ -48,7 +49,7 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
     try:
         visit = Visit.from_row(row.client).to_dict()
     except FoldspanError as error:
-        unmade = [without_value(problem) for problem in error.problems]
+        unmade = problem_list(error.problems)
     return {
         "problems_of_row": [mark_words(mark) for mark in row.problems],
         "visit": visit, "unmade": unmade, "code": row.client.code,

@@ -66,8 +66,8 @@ def flags_of(tree: Mapping[str, Any]) -> None:
             )
 
 
-def tree_of(body: bytes) -> Mapping[str, Any]:
-    """Return what was sent as JSON.
+def tree_of(body: bytes, form: str = BODY) -> Mapping[str, Any]:
+    """Return what was sent as JSON; ``form`` says in words what is to be sent.
 
     Raises
     ------
@@ -78,10 +78,10 @@ def tree_of(body: bytes) -> Mapping[str, Any]:
         tree = json.loads(body)
         json.dumps(tree, ensure_ascii=False).encode()  # half a character can be read, not written
     except (ValueError, RecursionError) as error:
-        remedy = f"Send {BODY}."
+        remedy = f"Send {form}."
         raise FoldspanError([Problem("E305", "body", "not JSON", remedy)]) from error
     if not isinstance(tree, Mapping):
-        raise FoldspanError([Problem("E121", "body", "not an object", f"Send {BODY}.")])
+        raise FoldspanError([Problem("E121", "body", "not an object", f"Send {form}.")])
     return tree
 
 

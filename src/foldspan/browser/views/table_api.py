@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -14,9 +13,10 @@ from foldspan.browser.jobs.choices import ENDINGS
 from foldspan.browser.jobs.job import STATES, Job
 from foldspan.browser.openapi import Operation, an_object
 from foldspan.browser.shown import problems_response
+from foldspan.browser.views.json_api import tree_of
 from foldspan.browser.views.table_results import sent
 from foldspan.problems import FoldspanError, Problem
-from foldspan.results.result import SCHEMA_VERSION
+from foldspan.results.result import SCHEMA_VERSION, problem_list
 
 MAPPINGS = ("columns", "units", "words")
 NAMES = (*MAPPINGS, "sheet", "as", "accept_unusual", "before")
@@ -93,7 +93,7 @@ def write_letters(asked: Asked) -> Response:
 def table_file(asked: Asked) -> Response:
     """Return a file that came of a table."""
     job, name = _job(asked), asked.path["name"]
-    if name not in _files(job):
+    if name not in job.files:
         remedy = "The state of the table names its files."
         return problems_response([Problem("E706", "File", "there is no such file", remedy)], 404)
     return sent(job, name, openapi.BYTES)
@@ -126,13 +126,7 @@ def _status(error: FoldspanError) -> int:
 
 
 def _tree(body: bytes) -> Mapping[str, Any]:
-    try:
-        tree = json.loads(body or b"{}")
-        json.dumps(tree, ensure_ascii=False).encode()  # half a character can be read, not written
-    except (ValueError, RecursionError) as error:
-        raise FoldspanError([Problem("E305", "body", "not JSON", f"Send {_BODY}.")]) from error
-    if not isinstance(tree, Mapping):
-        raise FoldspanError([Problem("E121", "body", "not an object", f"Send {_BODY}.")])
+    tree = tree_of(body or b"{}", _BODY)
     found = _unfit(tree, NAMES)
     before = tree.get("before", {})
     if isinstance(before, Mapping):
@@ -176,10 +170,6 @@ def _is_of_texts(some: Any, *, deep: bool) -> bool:
     )
 
 
-def _files(job: Job) -> list[str]:
-    return [*job.found.get("files", ()), *(["letters.zip"] * ("letters" in job.found))]
-
-
 def _state(job: Job, status: int = 200) -> Response:
     """How a table stands, as plain values."""
     about: dict[str, Any] = {
@@ -194,14 +184,8 @@ def _state(job: Job, status: int = 200) -> Response:
             }
             for column in job.looked.get("columns", ())
         ],
-        "problems": [
-            {
-                "code": problem.code, "where": problem.where, "what": problem.what,
-                "remedy": problem.advice(),
-            }
-            for problem in job.problems
-        ],
-        "failed_at": job.place, "letters": job.found.get("letters"), "files": _files(job),
+        "problems": problem_list(job.problems),
+        "failed_at": job.place, "letters": job.found.get("letters"), "files": job.files,
         "summary": job.found.get("summary"),
     }  # fmt: skip
     return JSONResponse(about, status)

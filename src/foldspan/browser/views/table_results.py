@@ -10,7 +10,7 @@ from typing import Any
 from starlette.responses import FileResponse, Response
 
 from foldspan.browser.app import Asked, Later
-from foldspan.browser.jobs.job import Job
+from foldspan.browser.jobs.job import LETTERS, Job
 from foldspan.browser.jobs.listing import ORDERS, SHOWN, Wish, flags_listed, referred
 from foldspan.browser.shown import go_to, page, problem_line
 from foldspan.problems import FoldspanError, Problem
@@ -145,7 +145,7 @@ def letters(asked: Asked) -> Response:
 def file(asked: Asked) -> Response:
     """Return a file to take away."""
     job, name = screened_job(asked), asked.path["name"]
-    if name not in [*job.found["files"], *(["letters.zip"] * ("letters" in job.found))]:
+    if name not in job.files:
         what, remedy = "not found", "Choose a file on the page with the results."
         raise FoldspanError([Problem("E706", "File", what, remedy)])
     return sent(job, name)
@@ -179,7 +179,7 @@ def _letters(job: Job) -> dict[str, Any] | None:
     if "letters" not in job.found:
         return None
     notes = [tapped_table(note) for note in job.found["letter_notes"]]
-    return {"count": job.found["letters"], "notes": notes, "file": _file(job, "letters.zip")}
+    return {"count": job.found["letters"], "notes": notes, "file": _file(job, LETTERS)}
 
 
 def _file(job: Job, name: str) -> dict[str, str]:
