@@ -173,45 +173,55 @@ def correlated(
     ]
 
 
-def weighted_sums(weighted: Weighted, terms: Array, size: int = len(FAMILIES)) -> Array:
-    """Sum several terms of every equation over those in use, by family, for one kind of error.
+def weighted_outer(
+    given: Sequence[tuple[Weighted, Array]], shares: Array, size: int = len(FAMILIES)
+) -> Symmetric:
+    """Sum several terms of every equation by family, and multiply the sums of every two families.
 
     Parameters
     ----------
-    weighted : Weighted
-        The equations in use, of E, with one kind.
-    terms : array of shape (T, E)
-        What to sum, each times the equation's loading.
+    given : sequence of (Weighted, array of shape (S, T, E))
+        The equations in use, of E, with one kind, and what to sum, each times the equation's loading: S
+        sets of T terms. All of them together make the sums.
+    shares : array of shape (S, N)
+        How much the products of each set count for each of N people.
     size : int
         How many families.
 
     Returns
     -------
-    array of shape (families, blocks, T, WIDTH)
-        Read it by ``outer_sums``.
+    Symmetric
+        The products of the families' sums, added up over the terms.
     """
-    sums = np.zeros((size, weighted.blocks, len(terms), WIDTH))
-    spare = np.empty((min(AT_ONCE, weighted.blocks), len(terms), WIDTH))
-    for group, loading in weighted.filled().items():
-        of_group = np.ascontiguousarray(terms[:, group.rows])
-        for start in range(0, weighted.blocks, AT_ONCE):
-            piece = loading[start : start + AT_ONCE, 0]
-            product = spare[: len(piece)]
-            blocks_product(of_group, piece, product)
-            sums[group.family, start : start + AT_ONCE] += product
-    return sums
-
-
-def outer_sums(sums: Array, people: int) -> Symmetric:
-    """Return, for each of N people, the products of the families' sums, added up over the terms."""
-    size = len(sums)
-    return Symmetric(
-        size,
-        {
-            (j, k): np.einsum("btn,btn->bn", sums[j], sums[k]).reshape(-1)[:people]
-            for j, k in places(size)
-        },
-    )
+    blocks, people = given[0][0].blocks, shares.shape[1]
+    sets, several = given[0][1].shape[:2]
+    counted = np.zeros((sets, blocks * WIDTH))
+    counted[:, :people] = shares
+    by_block = counted.reshape(sets, blocks, WIDTH)
+    parts = [
+        (group.family, loading, [np.ascontiguousarray(own[:, group.rows]) for own in terms])
+        for weighted, terms in given
+        for group, loading in weighted.filled().items()
+    ]
+    products = {at: np.zeros((blocks, WIDTH)) for at in places(size)}
+    spare = np.empty((size + 1, min(AT_ONCE, blocks), several, WIDTH))
+    for first in range(0, blocks, AT_ONCE):
+        piece = slice(first, first + AT_ONCE)
+        sums = spare[:, : by_block[:, piece].shape[1]]
+        for chosen in range(sets):
+            there: set[int] = set()
+            for family, loading, terms_of_group in parts:
+                out = sums[-1 if family in there else family]
+                blocks_product(terms_of_group[chosen], loading[piece, 0], out)
+                if family in there:
+                    sums[family] += out
+                there.add(family)
+            for j, k in places(size):
+                if j in there and k in there:
+                    together = np.einsum("btn,btn->bn", sums[j], sums[k])
+                    together *= by_block[chosen, piece]
+                    products[j, k][piece] += together
+    return Symmetric(size, {at: one.reshape(-1)[:people] for at, one in products.items()})
 
 
 def _busy(group: Group, loading: Array) -> Array:
