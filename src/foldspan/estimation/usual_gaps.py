@@ -20,8 +20,7 @@ import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array, Equation
 from foldspan.estimation.cached import cached
-from foldspan.estimation.error_correlation import groups_of
-from foldspan.estimation.error_model import Loads
+from foldspan.estimation.error_model import Loads, families_of
 from foldspan.estimation.families.batched_matrices import Symmetric, places
 from foldspan.estimation.families.covariance import Weighted, weighted_outer
 from foldspan.estimation.settings import Settings
@@ -70,12 +69,9 @@ class UsualGaps:
             for way, levels in enumerate(STAND_INS, 1)
             if (who := stands_in(columns, sex, *levels)) is not None
         }
-        groups = groups_of(cards)
-        self._weighted = {
-            way: Weighted(groups, 1, self._size.size)
-            for way in (0, *self._for_whom)
-            if with_scatter
-        }
+        # one row a card and way: see ``UsualTerms``
+        rows = families_of(cards) * (1 + len(STAND_INS))
+        self._weighted = Weighted(rows, 1, self._size.size) if with_scatter else None
 
     def add(self, row: int, family: int, weights: Array) -> None:
         """Add one card by its row, with its weights in its family, (N,)."""
@@ -87,11 +83,12 @@ class UsualGaps:
         self._add(0, row, family, as_measured)
 
     def _add(self, way: int, row: int, family: int, weights: Array) -> None:
-        gap = self._at_size(self._terms.gaps[self._row(way, row)])
+        in_terms = self._row(way, row)
+        gap = self._at_size(self._terms.gaps[in_terms])
         gap *= weights
         self.families[family] += gap
-        if way in self._weighted:
-            self._weighted[way].add(row, weights, (1.0,))
+        if self._weighted is not None:
+            self._weighted.add(in_terms, weights, (1.0,))
 
     def _row(self, way: int, row: int) -> int:
         """Row of the terms for one card in one way."""
@@ -134,17 +131,9 @@ class UsualGaps:
         ``loads`` are those of ``measurement_error.reading_loads``. A level of the waist lies around the
         others by ``WAIST_SPREAD`` of it; that is added where it was read.
         """
-        if not self._weighted:
+        if self._weighted is None:
             return None
-        count = len(self._cards)
-        directions = self._terms.directions
-        found = weighted_outer(
-            [
-                (weighted, directions[:, :, way * count : (way + 1) * count])
-                for way, weighted in self._weighted.items()
-            ],
-            scatter_shares(self._size),
-        )
+        found = weighted_outer(self._weighted, self._terms.directions, scatter_shares(self._size))
         for j, k in places(len(FAMILIES)):
             found.elements[j, k] *= per_total[j] * per_total[k]
         for name in OTHER_WAISTS:

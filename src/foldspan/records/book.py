@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any, Self
 
 from foldspan.files.output import write_private
+from foldspan.records.digests import seal
 from foldspan.records.storage import (
     begin_book,
     damaged,
@@ -27,7 +28,6 @@ from foldspan.records.storage import (
     naming_the_book,
     open_book,
     open_to_read,
-    seal,
 )
 
 

@@ -6,15 +6,15 @@ a power cut, never leave half a book. Every row carries a seal, a digest of what
 
 from __future__ import annotations
 
-import hashlib
 import os
 import secrets
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
 from foldspan.problems import FoldspanError, Problem
+from foldspan.records.unsealed import SHAPE, is_unsealed, set_aside, take_over
 
 # "fold" in ASCII: marks the file as a book of ours
 APPLICATION_ID = 0x666F6C64
@@ -54,12 +54,6 @@ MIGRATIONS: dict[int, str] = {
     # no other shape: a step of a session may be a page of answers, which earlier versions pass over
     2: "",
 }
-_SHAPE = "SELECT type, name, tbl_name, sql FROM sqlite_master ORDER BY type, name"
-
-
-def seal(*parts: object) -> str:
-    """Return the digest of a row."""
-    return hashlib.sha256("\x1f".join(map(str, parts)).encode()).hexdigest()
 
 
 def make_private(path: str) -> None:
@@ -119,7 +113,12 @@ def open_book(path: str, patience: int | None = None) -> sqlite3.Connection:
     """
     _check_begin(path)
     connection = _checked(_connect(path, patience), path)
-    _bring_up_to_date(connection)
+    try:
+        _seal_first_book(connection, path)
+        _bring_up_to_date(connection)
+    except BaseException:
+        connection.close()
+        raise
     if os.name == "posix" and Path(path).stat().st_mode & 0o077:
         Path(path).chmod(0o600)
     return connection
@@ -132,7 +131,19 @@ def open_to_read(path: str) -> sqlite3.Connection:
     # a log that a killed session left holds what was kept last: it must not be passed over
     fixed = "" if log.exists() and log.stat().st_size > 0 else "&immutable=1"
     place = f"{Path(path).resolve().as_uri()}?mode=ro{fixed}"
-    return _checked(sqlite3.connect(place, uri=True), path)
+    connection = _checked(sqlite3.connect(place, uri=True, isolation_level=None), path)
+    if not is_unsealed(connection):
+        return connection
+    # it is sealed in memory each time, because its own place cannot be written to
+    with closing(connection):
+        copy = sqlite3.connect(":memory:", isolation_level=None)
+        connection.backup(copy)
+    try:
+        _seal_first_book(copy, path)
+    except BaseException:
+        copy.close()
+        raise
+    return copy
 
 
 def _checked(connection: sqlite3.Connection, path: str) -> sqlite3.Connection:
@@ -169,7 +180,8 @@ def _check(connection: sqlite3.Connection, path: str) -> None:
     version = ask("PRAGMA user_version").fetchone()[0]
     if version > SCHEMA:
         raise fault(path, "E703", "written by a newer version", "Update foldspan.")
-    if version < 1 or ask(_SHAPE).fetchall() != _shape(version):
+    is_of_today = version >= 1 and ask(SHAPE).fetchall() == _shape(version)
+    if not is_of_today and not (version == 1 and is_unsealed(connection)):
         raise damaged(path)
     if ask("PRAGMA integrity_check(1)").fetchone()[0] != "ok":
         raise damaged(path)
@@ -181,7 +193,7 @@ def _shape(version: int) -> list[tuple[str, ...]]:
     try:
         for step in range(1, version + 1):
             connection.executescript(MIGRATIONS[step])
-        return connection.execute(_SHAPE).fetchall()
+        return connection.execute(SHAPE).fetchall()
     finally:
         connection.close()
 
@@ -194,6 +206,24 @@ def _bring_up_to_date(connection: sqlite3.Connection) -> None:
             _run(connection, MIGRATIONS[version + 1])
             connection.execute(f"PRAGMA user_version = {version + 1}")
         connection.execute("COMMIT")
+
+
+def _seal_first_book(connection: sqlite3.Connection, path: str) -> None:
+    """Seal a book whose rows carry no seals yet, all of it or nothing."""
+    if not is_unsealed(connection):
+        return
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        if is_unsealed(connection):  # another session may have done it meanwhile
+            if not set_aside(connection):
+                raise damaged(path)
+            _run(connection, MIGRATIONS[1])
+            take_over(connection)
+        connection.execute("COMMIT")
+    except BaseException:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        raise
 
 
 def _run(connection: sqlite3.Connection, statements: str) -> None:
