@@ -70,7 +70,7 @@ class UsualGaps:
             if (who := stands_in(columns, sex, *levels)) is not None
         }
         # one row a card and way: see ``UsualTerms``
-        rows = families_of(cards) * (1 + len(STAND_INS))
+        rows = families_of(cards) * (1 + len(STAND_INS) if self._for_whom else 1)
         self._weighted = Weighted(rows, 1, self._size.size) if with_scatter else None
 
     def add(self, row: int, family: int, weights: Array) -> None:

@@ -20,7 +20,7 @@ from foldspan.estimation.error_model import SCALE_OFFSET, scale_moves
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.measurement.waist_conversion import bridge_waists
-from foldspan.numerics.ordered_sums import least_squares, product
+from foldspan.numerics.ordered_sums import least_squares, product, products_of_rows
 from foldspan.quantities import WAISTS, Sex
 from foldspan.reference.population import PEOPLE, dimensions, people_of, quasi_normals
 
@@ -176,7 +176,7 @@ def _terms(apart: Array, size: Array, shares: Array) -> tuple[Array, Array]:
     directions = []
     for here, own in zip(between.T, variance.T, strict=True):
         counted = rest[:, here > 0.0] * np.sqrt(here[here > 0.0])
-        together = product(counted, counted.T)
+        together = products_of_rows(counted)
         scale = np.sqrt(own / np.maximum(np.diag(together), 1e-12))
         directions.append(in_common(together * scale[:, None] * scale, shares))
     return gaps, np.stack(directions)
