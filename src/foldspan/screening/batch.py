@@ -6,6 +6,7 @@ row gets the same answer wherever it is worked on.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -229,12 +230,8 @@ def _worked(
     """Put together what is said of a part; ``data`` are its lines where they stay as they stand."""
     lines, answer_columns = b"", None
     if plan.as_text:
-        delimiter, newline = plan.dialect.delimiter, plan.dialect.newline
         own = text_columns(answers, plan.dialect, asked.changes)
-        if data:
-            lines = lines_behind(data, own, delimiter)
-        else:
-            lines = lines_of([*texts, *own], delimiter, newline)
+        lines = _lines(plan.dialect, own, texts, data)
     else:
         answer_columns = typed_columns(answers, asked.changes)
     flagged = Flagged(answers.flags, answers.borderline)
@@ -272,6 +269,15 @@ def _worked(
         letters=letters,
         problem_rows=_with_problems(problems, labels, plan.most_problems),
     )
+
+
+def _lines(
+    dialect: Dialect, own: Sequence[pa.Array], texts: tuple[pa.Array, ...], data: bytes
+) -> bytes:
+    """Lines of CSV: those given, as they stand or by their cells, with our own columns behind."""
+    if data:
+        return lines_behind(data, own, dialect.delimiter)
+    return lines_of([*texts, *own], dialect.delimiter, dialect.newline)
 
 
 def _with_problems(
