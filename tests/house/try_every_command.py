@@ -1,7 +1,8 @@
 """Run every command once with whatever is installed: ``python tests/house/try_every_command.py``.
 
 For an environment with the lowest versions that pyproject.toml allows, where the tests themselves
-cannot run: they need newer libraries. Each command has to end as it does everywhere.
+cannot run: they need newer libraries. Each command has to end as it does everywhere. In one without
+extras, what needs one has to say so before it writes anything, and all else has to work.
 """
 
 from __future__ import annotations

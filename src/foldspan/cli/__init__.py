@@ -43,7 +43,6 @@ app = typer.Typer(
     ),
     no_args_is_help=True,
     pretty_exceptions_enable=False,
-    add_completion=False,
 )
 app.command("reconcile", cls=OnceCommand)(reconcile.command)
 app.command("explain", cls=OnceCommand)(explain.command)

@@ -10,6 +10,7 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.compute as pc
 
+from foldspan.extras import require
 from foldspan.catalogue.card import BoolArray
 from foldspan.problems import FoldspanError, Problem
 from foldspan.tables.cells import MISSING_WORDS, TextRules, arrow_column
@@ -108,6 +109,7 @@ def _lost_rows(where: str, blocks: list[Block], width: int) -> Iterator[Problem]
 
 
 def _from_sheet(path: str, sheet: str) -> WholeTable:
+    require("sheets")
     from foldspan.tables.sheets.source import SheetSource
 
     source = SheetSource(path, sheet)
