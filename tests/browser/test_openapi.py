@@ -122,7 +122,7 @@ def test_whole_visits_are_answered_as_described(
     path = f"/api/v1/{operation}"
     sent: list[dict[str, Any]] = [{"visit": one} for one in (visit, minor, both)]
     if operation == "change":
-        sent = [{"visits": [visit, visit]}, {"visits": [visit, visit, visit]}]
+        sent = [{"visits": [one] * times} for one in (visit, both) for times in (2, 3)]
     elif operation == "value":
         path = "/api/v1/equations/deurenberg1991_both_bmi/value"
     described = (

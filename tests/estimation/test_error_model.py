@@ -15,13 +15,12 @@ from foldspan.estimation import error_model
 from foldspan.estimation.applicability import LEAVES_OUT
 from foldspan.estimation.batch import People
 from foldspan.estimation.default_cards import cards_for
-from foldspan.estimation.error_correlation import error_correlation, grouped
+from foldspan.estimation.error_correlation import error_correlation
 from foldspan.estimation.error_model import BLOCKS
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.estimation.families.covariance import (
     AT_ONCE,
     WIDTH,
-    Group,
     Weighted,
     correlated,
     correlated_block,
@@ -137,15 +136,15 @@ def test_correlated_block_equals_the_sum_over_all_pairs() -> None:
 
 @pytest.mark.parametrize("people", [1, WIDTH - 1, WIDTH, WIDTH * AT_ONCE + 3])
 @pytest.mark.parametrize("rarely", [0.0, 0.002, 1.0])
-def test_groups_and_kinds_equal_the_sum_over_all_pairs(people: int, rarely: float) -> None:
+def test_kinds_equal_the_sum_over_all_pairs(people: int, rarely: float) -> None:
     """The same sums for three kinds of error at once, where some cards are nobody's or for few."""
     rng = np.random.default_rng(people)
-    groups = (Group(0, (0, 3)), Group(0, (1, 6), is_rare=True), Group(1, (2, 4)), Group(3, (5, 7)))
+    families = [0, 0, 1, 0, 1, 3, 0, 3]
     root = rng.normal(size=(8, 9))
     unit = root / np.linalg.norm(root, axis=1, keepdims=True)
     correlation = unit @ unit.T
     in_use = {0: 1.0, 1: rarely, 3: 0.7, 5: 1.0, 6: rarely, 7: 0.5}  # 2 and 4 are nobody's
-    given = Weighted(groups, 3, people)
+    given = Weighted(families, 3, people)
     loads = np.zeros((3, 8, people))
     for row, share in in_use.items():
         weights = rng.uniform(0.1, 1.0, people) * (rng.random(people) < share)
@@ -153,26 +152,11 @@ def test_groups_and_kinds_equal_the_sum_over_all_pairs(people: int, rarely: floa
         given.add(row, weights, spreads)
         for kind, spread in enumerate(spreads):
             loads[kind, row] = weights * spread
-    belongs = np.zeros((4, 8))
-    for group in groups:
-        belongs[group.family, list(group.rows)] = 1.0
+    belongs = np.equal.outer(np.arange(4), families).astype(float)
     for kind, found in enumerate(correlated(given, correlation)):
         by_family = belongs[:, :, None] * loads[kind]
         expected = np.einsum("ain,ij,bjn->nab", by_family, correlation, by_family)
         np.testing.assert_allclose(found.as_array(), expected, rtol=1e-12, atol=1e-12)
-
-
-def test_a_card_is_common_unless_it_stands_in_or_is_for_few() -> None:
-    """Everybody with all readings, whatever was said of ancestry, is served by common groups."""
-    for sex in SEXES:
-        cards = cards_for(sex)
-        columns = reference_people(sex)
-        count = len(columns["age_years"])
-        people = People(sex, columns, {}, np.full(count, "", dtype=object))
-        answer = reconcile_people(cards, people)
-        common = {row for group in grouped(cards) if not group.is_rare for row in group.rows}
-        heard = np.flatnonzero((answer.weights > 0.0).mean(axis=1) > 0.05)
-        assert set(heard.tolist()) <= common
 
 
 @pytest.mark.parametrize("sex", SEXES)

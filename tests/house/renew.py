@@ -23,6 +23,7 @@ STEPS: dict[str, tuple[str, ...]] = {
     "catalogue page": ("-m", "foldspan.cli.doc_pages.catalogue", "docs/catalogue.md"),
     "health tables": ("-m", "foldspan.cli.doc_pages.health_tables", "docs/health-tables.md"),
     "page of the JSON": ("-m", "foldspan.cli.doc_pages.json_page", "docs/json.md"),
+    "schemas of the JSON": ("-m", "foldspan.cli.doc_pages.json_page", "docs/schemas"),
     "calibration page, method: what it was checked on": ("tests/open_data/calibration_page.py",),
     "method: how often usual bodies strain": ("tests/house/renew_method.py",),
     "what the pages' commands print": ("tests/house/renew_transcripts.py",),

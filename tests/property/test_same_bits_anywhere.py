@@ -68,16 +68,22 @@ def numbers(core: str) -> dict[str, np.ndarray]:
         return {name: told[name] for name in told.files}
 
 
-cores = pytest.mark.parametrize(
-    "core",
-    [
-        pytest.param(
-            core,
-            marks=pytest.mark.skipif(needs not in instructions(), reason=f"no {needs} here"),
-        )
-        for core, needs in CORES.items()
-    ],
-)
+def with_cores(cores: dict[str, str]) -> pytest.MarkDecorator:
+    """Run a test with each of these kernels whose instructions are here."""
+    return pytest.mark.parametrize(
+        "core",
+        [
+            pytest.param(
+                core,
+                marks=pytest.mark.skipif(needs not in instructions(), reason=f"no {needs} here"),
+            )
+            for core, needs in cores.items()
+        ],
+    )
+
+
+cores = with_cores(CORES)
+every_core = with_cores(CORES | {"Nehalem": "sse4_2", "Prescott": "ssse3"})
 
 
 @cores
@@ -106,20 +112,19 @@ def test_no_product_reaches_the_library_in_pieces_it_shares_out(
 
     def noted(left: np.ndarray, right: np.ndarray, out: np.ndarray) -> np.ndarray:
         sizes.append(left.shape[0] * left.shape[1] * right.shape[-1])
-        assert min(left.shape) >= ordered_sums.FEW
+        assert len(left) % ordered_sums.ROWS == 0
         return real(left, right, out=out)
 
     monkeypatch.setattr(np, "matmul", noted)
     rng = np.random.default_rng(5)
     for rows, columns in [
-        (1, 1),
-        (1, 41),
-        (41, 1),
-        (2, 2),
-        (41, 41),
-        (97, 53),
+        (4, 1),
+        (4, 41),
+        (44, 1),
+        (44, 41),
+        (100, 53),
         (600, 511),
-        (3, 600),
+        (4, 600),
     ]:
         correlation = rng.normal(size=(rows, columns))
         blocks = rng.normal(size=(2, 3, columns, 256))
@@ -128,6 +133,35 @@ def test_no_product_reaches_the_library_in_pieces_it_shares_out(
         np.testing.assert_allclose(found, np.einsum("mk,abkn->abmn", correlation, blocks))
     assert sizes
     assert max(sizes) <= ordered_sums.NEVER_SHARED
+
+
+LEFT_OUT = """
+import sys, numpy as np
+from foldspan.numerics import ordered_sums as sums
+
+rng = np.random.default_rng(8)
+for _ in range(300):
+    rows, columns = sums.ROWS * rng.integers(1, 16), rng.integers(1, 60)
+    left, blocks = rng.normal(size=(rows, columns)), rng.normal(size=(2, columns, 256))
+    used = rng.random(columns) < rng.random()
+    used[rng.integers(columns)] = True
+    blocks[:, ~used] = 0.0
+    chosen = rng.permutation(rows)[: sums.ROWS * rng.integers(1, rows // sums.ROWS + 1)]
+    whole, part = np.empty((2, rows, 256)), np.empty((2, chosen.size, 256))
+    sums.blocks_product(left, blocks, whole)
+    sums.blocks_product(left[np.ix_(chosen, used)], blocks[:, used], part)
+    assert np.array_equal(whole[:, chosen], part), (rows, columns, chosen.size, used.sum())
+"""
+
+
+@every_core
+@pytest.mark.parametrize("name", ["openblas", "another"])
+def test_rows_of_zeros_leave_no_trace(core: str, name: str) -> None:
+    """An equation that nobody in a batch uses is left out of the products."""
+    setting = "" if name == "openblas" else "sums._keeps_its_order = lambda: False\n"
+    program = LEFT_OUT.replace("\nrng", f"\n{setting}rng", 1)
+    more = {"OPENBLAS_CORETYPE": core}
+    subprocess.run([sys.executable, "-c", program], check=True, env=os.environ | more)
 
 
 @pytest.mark.parametrize("sex", SEXES)

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from importlib import import_module
 from typing import Any
 
+from foldspan.api.schemas.published import components
 from foldspan.browser import addresses
 from foldspan.browser.access.refusals import is_for_programs
 
@@ -97,7 +98,7 @@ def description() -> dict[str, Any]:
         "security": [{"token": []}],
         "components": {
             "securitySchemes": {"token": {"type": "http", "scheme": "bearer"}},
-            "schemas": {"Problems": PROBLEMS},
+            "schemas": {"Problems": PROBLEMS, **components()},
         },
         "paths": paths,
     }

@@ -17,11 +17,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from foldspan.catalogue import SIRI
-from foldspan.catalogue.card import FAMILIES, Array, Equation
-from foldspan.estimation.applicability import reads_ancestry
+from foldspan.catalogue.card import Array, Equation
 from foldspan.estimation.cached import cached
 from foldspan.estimation.evaluate import fat_percents
-from foldspan.estimation.families.covariance import Group
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.numerics.ordered_sums import product
 from foldspan.quantities import Sex
@@ -30,8 +28,6 @@ from foldspan.reference.population import reference_people
 AS_PRINTED, LEVELLED = "as printed", "levelled"
 # Correlation of errors = correlation of estimates to this power; see the module's docstring.
 ERROR_POWER = {AS_PRINTED: 4, LEVELLED: 3}
-# people of these kinds are many; of the others few
-COMMON_AUDIENCES = ("general", "obese")
 
 
 def error_correlation(cards: Sequence[Equation], sex: Sex, rule: str = AS_PRINTED) -> Array:
@@ -70,29 +66,3 @@ def estimate_correlation(cards: Sequence[Equation], sex: Sex, rule: str) -> Arra
 def error_correlation_of(cards: Sequence[Equation], sex: Sex, rule: str = AS_PRINTED) -> Array:
     """Return ``error_correlation``, cached."""
     return cached(error_correlation, cards, sex, rule)
-
-
-def groups_of(cards: Sequence[Equation]) -> tuple[Group, ...]:
-    """Return the groups in which equations are added up, cached."""
-    return cached(grouped, cards)
-
-
-def grouped(cards: Sequence[Equation]) -> tuple[Group, ...]:
-    """Return the groups: what is used where everything was measured, what stands in, what is for some.
-
-    Within a lineage the first card for everybody is used, the others only where it cannot be. A card
-    with a term for ancestry is used for those who state one, so that the card behind it is used as well.
-    """
-    rows: dict[tuple[int, int], list[int]] = {}
-    covered: set[tuple[str, str]] = set()
-    for row, card in enumerate(cards):
-        sample = (card.method, card.lineage)
-        for_some = card.status == "disputed" or bool(card.ancestry)
-        for_some |= card.audience not in COMMON_AUDIENCES
-        turn = 2 if for_some else int(sample in covered)
-        if card.audience == "general" and not for_some and not reads_ancestry(card):
-            covered.add(sample)
-        rows.setdefault((FAMILIES.index(card.method), turn), []).append(row)
-    return tuple(
-        Group(family, tuple(rows[family, turn]), turn > 0) for family, turn in sorted(rows)
-    )

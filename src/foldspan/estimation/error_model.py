@@ -357,6 +357,11 @@ def shared_error(
     return float(np.sqrt(shared_variance(stated) + tried + (1.0 - levelled) * variance))
 
 
+def families_of(cards: Sequence[Equation]) -> list[int]:
+    """Return the family of every card, by its place in ``FAMILIES``."""
+    return [FAMILIES.index(card.method) for card in cards]
+
+
 def family_rows(cards: Sequence[Equation]) -> Array:
     """Membership of the cards in the families, shape (4, E), as 0 and 1."""
     return np.array([[float(card.method == family) for card in cards] for family in FAMILIES])

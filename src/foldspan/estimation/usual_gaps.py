@@ -22,11 +22,10 @@ import numpy as np
 from foldspan.catalogue import SIRI
 from foldspan.catalogue.card import FAMILIES, Array, Bmi, Equation, ReferenceMethod
 from foldspan.estimation.cached import cached
-from foldspan.estimation.error_correlation import groups_of
-from foldspan.estimation.error_model import SCALE_OFFSET, Loads, scale_moves
+from foldspan.estimation.error_model import SCALE_OFFSET, Loads, families_of, scale_moves
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.estimation.families.batched_matrices import Symmetric, places
-from foldspan.estimation.families.covariance import Weighted, outer_sums, weighted_sums
+from foldspan.estimation.families.covariance import Weighted, weighted_outer
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.estimation.settings import Settings
 from foldspan.measurement.waist_conversion import NUMBER, Bridged, bridge_waists
@@ -89,8 +88,8 @@ class UsualGaps:
         self._size = size_of(columns)
         self._cell: Array | None = None
         self.families = np.zeros((len(FAMILIES), self._size.size))
-        groups = groups_of(cards)
-        self._weighted = Weighted(groups, 1, self._size.size) if with_scatter else None
+        families = families_of(cards)
+        self._weighted = Weighted(families, 1, self._size.size) if with_scatter else None
 
     def add(self, row: int, family: int, weights: Array) -> None:
         """Add one card by its row, with its weights in its family, (N,)."""
@@ -158,12 +157,7 @@ class UsualGaps:
 
     def _in_common(self, weighted: Weighted) -> Symmetric:
         """What the deviations of the families have in common, before their weights are made means."""
-        found = {place: np.zeros(self._size.size) for place in places(len(FAMILIES))}
-        for share, directions in zip(body_shares(self._size), self._terms.directions, strict=True):
-            part = outer_sums(weighted_sums(weighted, directions), self._size.size)
-            for place, total in found.items():
-                total += share * part.elements[place]
-        return Symmetric(len(FAMILIES), found)
+        return weighted_outer(weighted, self._terms.directions, body_shares(self._size))
 
 
 def size_of(columns: Mapping[str, Array]) -> Array:

@@ -100,8 +100,7 @@ class WeightedFamilies:
         self.usual_gaps = UsualGaps(
             cards, people.columns, people.sex, settings, with_scatter=with_verdict
         )
-        groups = error_correlation.groups_of(cards)
-        self._weighted = Weighted(groups, len(KINDS), count)
+        self._weighted = Weighted(error_model.families_of(cards), len(KINDS), count)
         self.printed: PrintedFamilies | None = None
 
     def add(self, evaluated: EvaluatedCard) -> None:

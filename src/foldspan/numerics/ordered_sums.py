@@ -26,8 +26,10 @@ from foldspan.catalogue.card import Array
 NEVER_SHARED = 262_144
 # and factors matrices of fewer than 64 rows in one thread (interface/lapack, not verified in print)
 LARGEST = 63
-# fewer than this many rows or columns and the library may take another way, which it shares out earlier
-FEW = 2
+# The library takes this many rows of the result at a time and adds up each element by itself, term by
+# term; rows that are left over it may add up in another order (seen with the kernels for Haswell, Zen,
+# Nehalem and Prescott). Every product is filled up to a multiple: then a term of zero leaves no trace.
+ROWS = 4
 
 
 def product(left: Array, right: Array) -> Array:
@@ -79,31 +81,42 @@ def least_squares(design: Array, measured: Array) -> Array:
 
 
 @cache
-def _is_known_library() -> bool:
-    """Whether numpy was built on OpenBLAS, whose rule for sharing products out is known."""
+def _keeps_its_order() -> bool:
+    """Whether the library is one whose rule for sharing products out is known, and adds up in order.
+
+    Tried on one product with rows of zeros and without.
+    """
     built = np.show_config(mode="dicts") or {}
-    return "openblas" in str(built.get("Build Dependencies", {}).get("blas", {}).get("name", ""))
+    name = str(built.get("Build Dependencies", {}).get("blas", {}).get("name", ""))
+    rng = np.random.default_rng(20261130)
+    left, blocks = rng.normal(size=(4 * ROWS, 45)), rng.normal(size=(45, 256))
+    used = rng.random(45) < 0.4
+    blocks[~used] = 0.0
+    few, whole = np.empty((ROWS, 256)), np.empty((4 * ROWS, 256))
+    np.matmul(left, blocks, out=whole)
+    np.matmul(left[:ROWS, used], blocks[used], out=few)
+    return "openblas" in name and np.array_equal(few, whole[:ROWS])
 
 
 def blocks_product(correlation: Array, blocks: Array, out: Array) -> None:
     """Write ``correlation @ block`` for many blocks into ``out``.
 
+    An element comes out the same, to the last bit, with rows of zeros in a block and without, and
+    whatever the other rows of ``correlation`` are.
+
     Parameters
     ----------
     correlation : array of shape (M, K)
+        M a multiple of ``ROWS``.
     blocks : array of shape (..., K, WIDTH)
     out : array of shape (..., M, WIDTH)
     """
     rows, columns = correlation.shape
-    if columns == 1:  # nothing is added up
-        np.multiply(correlation, blocks, out=out)
-        return
-    most = NEVER_SHARED // (columns * blocks.shape[-1])
-    if rows < FEW or most < 2 * FEW or not _is_known_library():
+    assert rows % ROWS == 0, "the library takes another way for rows that are left over"
+    most = NEVER_SHARED // (columns * blocks.shape[-1]) // ROWS * ROWS
+    if not most or not _keeps_its_order():
         np.einsum("mk,...kn->...mn", correlation, blocks, out=out)
         return
-    # pieces of even size: a last piece of one row would be another kind of product
-    pieces = -(-rows // most)
-    for piece in range(pieces):
-        piece_rows = slice(rows * piece // pieces, rows * (piece + 1) // pieces)
+    for first in range(0, rows, most):
+        piece_rows = slice(first, first + most)
         np.matmul(correlation[piece_rows], blocks, out=out[..., piece_rows, :])

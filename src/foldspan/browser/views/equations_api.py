@@ -10,6 +10,7 @@ from starlette.responses import JSONResponse, Response
 from foldspan.api.cards.search import LONGEST_WORDS, Wanted, card_of, choices, equation_of, search
 from foldspan.api.cards.tree import tree
 from foldspan.api.cards.value import OPTIONS, equation_value
+from foldspan.api.schemas.published import component
 from foldspan.browser.app import Asked
 from foldspan.browser.openapi import Operation, Schema, an_object
 from foldspan.browser.shown import problems_response
@@ -62,49 +63,6 @@ def value_json(asked: Asked) -> Response:
         return problems_response(error.problems, 422)
 
 
-_TEXT: Schema = {"type": "string"}
-_NUMBER: Schema = {"type": ["number", "null"]}
-_TEXTS: Schema = {"type": "array", "items": _TEXT}
-_CARD = an_object(
-    dict.fromkeys(
-        ("key", "sex", "population", "source", "doi", "seen", "where", "status", "checked"), _TEXT
-    )
-    | {"ancestry": _TEXT, "audience": _TEXT, "note": _TEXT},
-    "key", "sex", "population", "source", "where", "status", "checked",
-)  # fmt: skip
-_EQUATION = an_object(
-    {
-        **_CARD["properties"],
-        **dict.fromkeys(("method", "predicts", "reference_method", "formula", "criterion"), _TEXT),
-        "inputs": _TEXTS,
-        "needs": _TEXTS,
-        "see": _NUMBER,
-        "see_unit": _TEXT,
-        "limits": {"type": "object", "additionalProperties": {"type": "array"}},
-        "known_bias": _TEXTS,
-        "not_for": _TEXTS,
-    },
-    *_CARD["required"], "method", "predicts", "reference_method", "needs", "formula", "see",
-)  # fmt: skip
-_VALUE = an_object(
-    {
-        "schema_version": {"type": "integer"},
-        **dict.fromkeys(("key", "predicts", "reference_method"), _TEXT),
-        "estimate_reference_method": _TEXT,
-        **dict.fromkeys(("output", "as_printed", "see", "estimate", "moved", "levelled"), _NUMBER),
-        "conversion": {"type": ["string", "null"]},
-        "range_printed": {"type": ["array", "null"], "items": {"type": "number"}},
-        "used": {"type": "boolean"},
-        "left_out_because": _TEXTS,
-        "remarks": _TEXTS,
-        "in_sample": {"type": ["boolean", "null"]},
-        "beyond": {"type": "object", "additionalProperties": {"type": "number"}},
-        "careful_words": {"type": "boolean"},
-        "flags": {"type": "array", "items": {"type": "object"}},
-        "problems": {"type": "array", "items": {"type": "object"}},
-    },
-    "schema_version", "key", "as_printed", "see", "range_printed", "in_sample", "used",
-)  # fmt: skip
 _KEY: Schema = {"type": "string", "minLength": 1, "pattern": "^[a-z0-9_]+$", "maxLength": 80}
 # a question may be left open in two ways: not asked, or answered with nothing
 _QUERY: dict[str, dict[str, Any]] = {"words": {"type": "string", "maxLength": LONGEST_WORDS}} | {
@@ -120,15 +78,17 @@ _BODY: dict[str, Any] = an_object(
 OPERATIONS: dict[str, Operation] = {
     "equations_json": Operation(
         "List equations by words, site, sex, method group, reference method and status",
-        {"type": "array", "items": _EQUATION},
+        {"type": "array", "items": component("equations")},
         query=_QUERY,
     ),
     "equation_json": Operation(
-        "One equation, or one conversion from density to fat", _CARD, path={"key": _KEY}
+        "One equation, or one conversion from density to fat",
+        {"anyOf": [component("equations"), component("conversion")]},
+        path={"key": _KEY},
     ),
     "value_json": Operation(
         "What one equation gives for a visit",
-        _VALUE,
+        component("value"),
         body=_BODY,
         path={"key": {**_KEY, "examples": ["deurenberg1991_both_bmi"]}},
         example={"visit": EXAMPLE},

@@ -11,9 +11,9 @@ from starlette.responses import JSONResponse, Response
 from foldspan.api.change import change
 from foldspan.api.explain import explain
 from foldspan.api.reconcile import reconcile
+from foldspan.api.schemas.published import component
 from foldspan.browser.app import Asked
 from foldspan.browser.openapi import Operation, an_object, description
-from foldspan.browser.result_schemas import CHANGED, EXPLAINED, RECONCILED
 from foldspan.browser.shown import problems_response
 from foldspan.problems import FoldspanError, Problem
 from foldspan.visit.client import KNOWN_SEXES
@@ -160,19 +160,19 @@ _LATER = EXAMPLE | {"visit": {"date": "2026-06-10"}, "mass_height": {"weight_kg"
 OPERATIONS: dict[str, Operation] = {
     "reconcile_json": Operation(
         "Reconcile one visit",
-        RECONCILED,
+        component("reconcile"),
         body=_body("visit", VISIT),
         example={"visit": EXAMPLE},
     ),
     "explain_json": Operation(
         "Explain one visit",
-        EXPLAINED,
+        component("explain"),
         body=_body("visit", VISIT),
         example={"visit": EXAMPLE},
     ),
     "change_json": Operation(
         "Assess what changed between visits",
-        CHANGED,
+        component("change"),
         body=_body("visits", {"type": "array", "items": VISIT, "minItems": 2}),
         example={"visits": [EXAMPLE, _LATER]},
     ),

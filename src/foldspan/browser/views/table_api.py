@@ -7,6 +7,7 @@ from typing import Any
 
 from starlette.responses import JSONResponse, Response
 
+from foldspan.api.schemas.published import component
 from foldspan.browser import openapi
 from foldspan.browser.app import Asked, Later
 from foldspan.browser.jobs.choices import ENDINGS
@@ -216,7 +217,7 @@ STATE: dict[str, Any] = an_object(
         "failed_at": {"type": "string"},
         "letters": {"type": ["integer", "null"]},
         "files": {"type": "array", "items": {"type": "string"}},
-        "summary": {"type": ["object", "null"]},
+        "summary": {"anyOf": [component("screen"), {"type": "null"}]},
     },
     "schema_version", "table", "name", "state", "columns", "problems", "files", "summary",
 )  # fmt: skip

@@ -1,32 +1,25 @@
-"""The page docs/json.md: what each key of the JSON holds, made from the examples and the field docs.
+"""The page docs/json.md, and the JSON Schemas beside it: what each key of the JSON holds.
 
-``python -m foldspan.cli.doc_pages.json_page docs/json.md``. Every command is run on the examples beside
-the page; each key that turns up is looked up in ``json_shapes`` and ``json_parts``, and one that nobody
-has explained stops the work.
+``python -m foldspan.cli.doc_pages.json_page docs/json.md`` writes the page, and with ``docs/schemas``
+the schemas. Keys and kinds come from ``foldspan.api.schemas``, words from the documentation of the
+fields and from ``json_shapes``; a key that nobody has explained stops the work.
 """
 
 from __future__ import annotations
 
 import ast
 import inspect
+import json
 import re
 import sys
 import textwrap
-from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Any
 
-import foldspan
-from foldspan.api.cards.tree import tree
-from foldspan.api.cards.value import equation_value
-from foldspan.catalogue import EQUATIONS, equation_by_key
-from foldspan.catalogue.density_to_fat import CONVERSIONS
-from foldspan.cli.doc_pages.json_parts import SHAPES
-from foldspan.cli.doc_pages.json_shapes import Shape
-from foldspan.external.consistency import Sheet, check_sheet
+from foldspan.api.schemas.notation import in_words
+from foldspan.api.schemas.published import RESULTS, SHAPES, whole
+from foldspan.cli.doc_pages.json_parts import WORDS
+from foldspan.cli.doc_pages.json_shapes import Words
 from foldspan.files.output import renew_page
-from foldspan.results.explanation import sheet_tree
-from foldspan.visit.model import Visit
 
 OPENING = """\
 # JSON
@@ -37,18 +30,22 @@ Made by `python -m foldspan.cli.doc_pages.json_page docs/json.md`; do not edit.
 Numbers are in the units of this page whatever `--units` says. `null` means that there is no value.
 Input that could not be read is never included, and clients appear only by their code.
 
-| command | prints |
-|---|---|
+| command | prints | JSON Schema |
+|---|---|---|
 {commands}
 
-The [value of one equation](#value) is in the API only ([browser](browser.md#for-programs)).
+The [value of one equation](#value) is in the API only ([browser](browser.md#for-programs)), and
+[what it means for health](#health) alone in Python only. `equations` prints a list, or one object
+if a key is given. What holds for every output of a command is stated in its JSON Schema (draft
+2020-12); which keys may be added later is stated under [versions](versions.md).
+
 `measure --json` prints the same as `reconcile --json`. In Python, `to_dict()` of each result
 returns the same tree ([Python](python.md)). `records export` writes [visit files](visit-file.md)
 with every event of the session; `report -o page.fhir.json` is FHIR, explained under
 [pages](pages.md#fhir).
 
 `schema_version` is 2. New keys may be added under the same version; if one is renamed or removed,
-the version goes up, and the [changelog](CHANGELOG.md) lists it.
+the version goes up, and the [changelog](CHANGELOG.md) lists it ([versions](versions.md)).
 """
 COMMANDS = {
     "reconcile": "foldspan reconcile VISIT --json",
@@ -58,124 +55,76 @@ COMMANDS = {
     "precision": "foldspan precision TABLE --json",
     "calibrate": "foldspan calibrate TABLE --json",
     "screen": "foldspan screen TABLE -o OUT --json",
+    "group": "foldspan screen TABLE -o OUT --group-summary group.json",
     "equations": "foldspan equations --json",
+    "conversion": "foldspan equations --conversions --json",
+    "clients": "foldspan records list --json",
+    "client": "foldspan records show CODE --json",
     "report": "foldspan report VISIT -o page.json",
 }
-BY_CODE = ("", "by key: ", "by two keys: ", "by three keys: ")
-Tree = dict[str, Any]
 
 
-def page(examples: Path) -> str:
+def page() -> str:
     """Return the whole page as Markdown.
 
     Raises
     ------
     KeyError
-        If a key turns up that neither a field nor ``json_shapes`` explains, or one that is never met.
+        If a key has no words, or words have no key.
     """
-    found: dict[str, dict[str, Any]] = {}
-    for name, given in trees(examples):
-        _gather(name, given, found)
     commands = "\n".join(
-        f"| `{command}` | [{_first_lower(SHAPES[name].title)}](#{name}) |"
+        f"| `{command}` | [{_first_lower(WORDS[name].title)}](#{name})"
+        f" | [{name}](schemas/{name}.json) |"
         for name, command in COMMANDS.items()
     )
-    parts = [OPENING.format(commands=commands)]
-    for name in SHAPES:
-        if name not in found:
-            raise KeyError(f"no example has the shape {name}")
-        parts.append(_section(name, found[name]))
-    return "\n".join(parts)
+    return "\n".join([OPENING.format(commands=commands), *(_section(name) for name in SHAPES)])
 
 
-def trees(examples: Path) -> Iterator[tuple[str, Tree]]:
-    """Yield a command's name and a tree that it prints, often enough that every key turns up."""
-    import numpy as np
-    import pandas as pd
-
-    def visit(name: str) -> Visit:
-        return Visit.from_file(str(examples / f"{name}.toml"))
-
-    first, later = visit("visit"), visit("visit_later")
-    tall = {"mass_height": {"weight_kg": 80.0, "height_cm": 178.0}}
-    open_sex = Visit.from_dict(tall | {"client": {"sex": "both", "age_years": 40}})
-    young = Visit.from_dict(tall | {"client": {"sex": "male", "age_years": 16}})
-    last = later.to_dict()
-    last["visit"]["date"] = "2026-08-19"
-    slip = first.to_dict()
-    slip["skinfolds_mm"]["triceps"] = [12.0, 12.0]  # digits of 21 exchanged
-    people = pd.DataFrame({
-        "sex": "male", "age_years": 40, "weight_kg": np.linspace(65, 95, 40), "height_cm": 178.0,
-        "reference_fat_percent": np.linspace(13, 33, 40), "reference_method": "dxa",
-    })  # fmt: skip
-    learnt = foldspan.learn_correction(people).correction
-    yield "reconcile", foldspan.reconcile(first, reference_method="dxa", local=learnt).to_dict()
-    for client in (first, visit("told_at_intake"), open_sex, young):
-        yield "reconcile", foldspan.reconcile(client).to_dict()
-    for client in (visit("outside_results"), visit("disagreement"), young, Visit.from_dict(slip)):
-        yield "explain", foldspan.explain(client).to_dict()
-    yield "sheet", sheet_tree(check_sheet(Sheet(27.0, 21.6, 57.4, 80.0)))
-    yield "change", foldspan.change(first, later).to_dict()
-    yield "change", foldspan.change(first, later, Visit.from_dict(last)).to_dict()
-    yield "precision", foldspan.precision(str(examples / "repeats.csv")).to_dict()
-    yield "calibrate", foldspan.calibrate(people).to_dict()
-    yield "screen", _screened(examples)
-    for card in (EQUATIONS[0], CONVERSIONS[0]):
-        yield "equations", tree(card)
-    card = equation_by_key("durnin_womersley1974_female_4site")
-    older = Visit.from_dict({**first.to_dict(), "client": {"sex": "female", "age_years": 70}})
-    for client in (older, young):
-        yield "value", equation_value(card, client).to_dict()
-    for reader in ("client", "trainer", "clinician"):
-        yield "report", foldspan.report(first, later, reader=reader).to_dict()
+def schemas() -> dict[str, str]:
+    """Return the file name of each published schema and its text."""
+    titles = {name: words.title for name, words in WORDS.items()}
+    words = {name: {key: _unlinked(said) for key, said in keys_of(name).items()} for name in SHAPES}
+    return {
+        f"{name}.json": json.dumps(whole(name, titles, words), indent=2, ensure_ascii=False) + "\n"
+        for name in RESULTS
+    }
 
 
-def _screened(examples: Path) -> Tree:
-    import tempfile
+def keys_of(name: str) -> dict[str, str]:
+    """Return key → what it holds, for every key of a shape.
 
-    with tempfile.TemporaryDirectory() as folder:
-        table, before = (str(examples / f"clinic_day{end}.csv") for end in ("", "_before"))
-        return foldspan.screen_table(table, f"{folder}/screened.csv", before=before).to_dict()
-
-
-def _gather(name: str, given: Tree, found: dict[str, dict[str, Any]]) -> None:
-    """Note every key of a shape with a value that it had, those of the shapes inside it too."""
-    keys = found.setdefault(name, {})
-    for key, value in given.items():
-        if keys.get(key) in (None, [], {}):
-            keys[key] = value
-        shape, depth = SHAPES[name].holds.get(key, ("", 0))
-        for inner in _inside(value, depth) if shape else ():
-            if isinstance(inner, Mapping):
-                _gather(shape, dict(inner), found)
-
-
-def _inside(value: Any, depth: int) -> Iterator[Any]:
-    """The mappings below so many mappings by a code; those of a list each."""
-    if isinstance(value, list):
-        yield from value
-    elif isinstance(value, Mapping) and depth:
-        for inner in value.values():
-            yield from _inside(inner, depth - 1)
-    else:
-        yield value
-
-
-def _section(name: str, keys: dict[str, Any]) -> str:
-    shape = SHAPES[name]
-    known = _documented(shape)
+    Raises
+    ------
+    KeyError
+        If a key has no words, or words of our own have no key.
+    """
+    known = _documented(WORDS[name])
+    keys = [key.rstrip("?") for key in SHAPES[name]]
     unknown = [key for key in keys if key not in known]
-    if unknown:
-        raise KeyError(f"{name}: nobody says what these keys hold: {', '.join(unknown)}")
+    unused = set(WORDS[name].own) - set(keys)
+    if unknown or unused:
+        raise KeyError(f"{name}: without words: {unknown}; without a key: {sorted(unused)}")
+    return {key: known[key] for key in keys}
+
+
+def _section(name: str) -> str:
+    words = keys_of(name)
     rows = [
-        f"| `{key}` | {_kind(key, value, shape)} | {known[key]} |" for key, value in keys.items()
+        f"| `{key.rstrip('?')}` | {in_words(held, _link)} | {words[key.rstrip('?')]} |"
+        for key, held in SHAPES[name].items()
     ]
-    head = f'<a id="{name}"></a>\n\n## {shape.title}\n\n'
-    command = f"`{COMMANDS[name]}`\n\n" if name in COMMANDS else ""
+    head = f'<a id="{name}"></a>\n\n## {WORDS[name].title}\n\n'
+    command = f"`{COMMANDS[name]}`" if name in COMMANDS else ""
+    if name in RESULTS:
+        command += f"{' · ' if command else ''}[JSON Schema](schemas/{name}.json)\n\n"
     return f"{head}{command}| key | type | meaning |\n|---|---|---|\n" + "\n".join(rows) + "\n"
 
 
-def _documented(shape: Shape) -> dict[str, str]:
+def _link(name: str) -> str:
+    return f"[{_first_lower(WORDS[name].title)}](#{name})"
+
+
+def _documented(shape: Words) -> dict[str, str]:
     """Return key → what it holds; words of our own before those of a field, the first class first."""
     known: dict[str, str] = {}
     for class_ in reversed(shape.classes):
@@ -212,28 +161,23 @@ def _plain(words: str) -> str:
     return words if words.endswith((".", "`")) else f"{words}."
 
 
-def _kind(key: str, value: Any, shape: Shape) -> str:
-    """Return what a value is: a number, a text, …, or the shape inside it with a link."""
-    inner, depth = shape.holds.get(key, ("", 0))
-    if inner:
-        link = f"[{_first_lower(SHAPES[inner].title)}](#{inner})"
-        return f"list of: {link}" if isinstance(value, list) else BY_CODE[depth] + link
-    if isinstance(value, bool):
-        return "true or false"
-    if isinstance(value, str):
-        return "text"
-    if isinstance(value, int | float):
-        return "number"
-    if isinstance(value, list):
-        first = next(iter(value), "")
-        number, lists = isinstance(first, int | float), isinstance(first, list)
-        return f"list of {'lists' if lists else 'numbers' if number else 'texts'}"
-    return "null or a value" if value is None else "by key"
+def _unlinked(words: str) -> str:
+    """Return a cell as it reads outside the page."""
+    return re.sub(r"\[(.*?)\]\((.*?)\)", r"docs/\2", words).replace("\\|", "|")
 
 
 def _first_lower(title: str) -> str:
     return title[0].lower() + title[1:]
 
 
+def main(place: str) -> None:
+    """Write the page, or the schemas into their folder."""
+    if place.endswith(".md"):
+        renew_page(place, page())
+        return
+    for name, text in schemas().items():
+        renew_page(str(Path(place, name)), text)
+
+
 if __name__ == "__main__":
-    renew_page(sys.argv[1], page(Path(sys.argv[1]).resolve().parents[1] / "examples"))
+    main(sys.argv[1])

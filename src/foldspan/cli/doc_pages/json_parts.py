@@ -1,8 +1,8 @@
-"""Shapes inside those of ``json_shapes``: a range, a flag, a pair of methods, …."""
+"""Words for the shapes inside those of ``json_shapes``: a range, a flag, a pair of methods, …."""
 
 from __future__ import annotations
 
-from foldspan.cli.doc_pages.json_shapes import CHANGES, COMMAND_SHAPES, MASSES, Shape, shaped
+from foldspan.cli.doc_pages.json_shapes import COMMAND_SHAPES, MASSES, Words
 from foldspan.explanation.correction_used import LocalUsed
 from foldspan.explanation.decomposition import Pair, Reason
 from foldspan.explanation.next_measurement import NextMeasurement
@@ -19,10 +19,10 @@ from foldspan.results.spoken import SpokenBand, SpokenFinding, SpokenFlag
 from foldspan.screening.summary import Share
 from foldspan.validation.scores import Judgement
 
-PARTS: dict[str, Shape] = {
-    "range": Shape("A range", (Spread,)),
-    "correction": Shape("A local correction", (LocalUsed,)),
-    "table_change": Shape(
+PARTS: dict[str, Words] = {
+    "range": Words("A range", (Spread,)),
+    "correction": Words("A local correction", (LocalUsed,)),
+    "table_change": Words(
         "What changed since an earlier table",
         (),
         {
@@ -45,10 +45,10 @@ PARTS: dict[str, Shape] = {
             "code_twice_before": "Rows of the earlier table whose code is used more than once in it.",
         },
     ),
-    "misfit": Shape("How far the method groups disagree", (Misfit,)),
-    "method": Shape("One method group", (MethodResult,)),
-    "equation": Shape("One equation in a result", (EquationResult,)),
-    "correlation": Shape(
+    "misfit": Words("How far the method groups disagree", (Misfit,)),
+    "method": Words("One method group", (MethodResult,)),
+    "equation": Words("One equation in a result", (EquationResult,)),
+    "correlation": Words(
         "How the errors correlate",
         (),
         {
@@ -56,14 +56,14 @@ PARTS: dict[str, Shape] = {
             "matrix": "Correlations of their errors [-1 to 1].",
         },
     ),
-    "finding": Shape("One finding", (SpokenFinding,)),
-    "band": Shape(
+    "finding": Words("One finding", (SpokenFinding,)),
+    "band": Words(
         "One health standard",
         (SpokenBand,),
         {"is_about_even": "Whether no single band is clearly the most likely."},
     ),
-    "flag": Shape("One flag", (SpokenFlag,)),
-    "problem": Shape(
+    "flag": Words("One flag", (SpokenFlag,)),
+    "problem": Words(
         "Why there is no range",
         (Problem,),
         {
@@ -71,7 +71,7 @@ PARTS: dict[str, Shape] = {
             "remedy": "What to do about it.",
         },
     ),
-    "pair": Shape(
+    "pair": Words(
         "Two methods that differ",
         (Pair,),
         {
@@ -92,10 +92,9 @@ PARTS: dict[str, Shape] = {
             ),
             "levelled": "Whether their known average errors were corrected.",
         },
-        shaped(reasons="reason"),
     ),
-    "reason": Shape("One reason for a difference", (Reason,)),
-    "slip": Shape(
+    "reason": Words("One reason for a difference", (Reason,)),
+    "slip": Words(
         "A reading that looks like a slip",
         (),
         {
@@ -107,9 +106,9 @@ PARTS: dict[str, Shape] = {
             "odds": "How many times more consistent the visit would be, at most 1000.",
         },
     ),
-    "would_agree": Shape("What would have to be true", (WouldAgree,)),
-    "without": Shape("The range with one part left out", (Without,)),
-    "outside": Shape(
+    "would_agree": Words("What would have to be true", (WouldAgree,)),
+    "without": Words("The range with one part left out", (Without,)),
+    "outside": Words(
         "A result from elsewhere",
         (Placed, SheetCheck),
         {
@@ -117,7 +116,7 @@ PARTS: dict[str, Shape] = {
             "included": "Whether it is included in the range.",
         },
     ),
-    "next": Shape(
+    "next": Words(
         "What to measure next",
         (NextMeasurement,),
         {
@@ -127,7 +126,7 @@ PARTS: dict[str, Shape] = {
             "range_80_width_expected": "Width to expect after measuring it [percentage points].",
         },
     ),
-    "sheet_correction": Shape(
+    "sheet_correction": Words(
         "A single change that would make the sheet add up",
         (),
         {
@@ -135,7 +134,7 @@ PARTS: dict[str, Shape] = {
             "value": "The value it would need [% of weight, or kg].",
         },
     ),
-    "difference": Shape(
+    "difference": Words(
         "The change of one quantity",
         (Difference,),
         {
@@ -149,7 +148,7 @@ PARTS: dict[str, Shape] = {
             "chance_of_rise": "Probability that the true value went up.",
         },
     ),
-    "step": Shape(
+    "step": Words(
         "The latest change of several visits",
         (),
         MASSES
@@ -157,9 +156,8 @@ PARTS: dict[str, Shape] = {
             "weeks": "Time between the two visits [weeks].",
             "breaks": "Codes of what affects the comparison.",
         },
-        CHANGES,
     ),
-    "trend": Shape(
+    "trend": Words(
         "The trend over all visits",
         (),
         {
@@ -177,27 +175,21 @@ PARTS: dict[str, Shape] = {
             "chance_of_fall": "Probability that body fat went down.",
         },
     ),
-    "precision_counts": Shape(
+    "precision_counts": Words(
         "What the technical errors are based on",
         (PrecisionResult,),
         {
             "readings_alone": "Single readings without a repeat, which are not used.",
         },
     ),
-    "site": Shape(
+    "site": Words(
         "Technical errors on one site",
         (SitePrecision,),
         {
             "targets": "Published targets; null for weight.",
         },
-        {
-            "within": ("error", 1),
-            "between": ("error", 0),
-            "systematic": ("offset", 1),
-            "targets": ("target", 0),
-        },
     ),
-    "error": Shape(
+    "error": Words(
         "One technical error",
         (Precision,),
         {
@@ -205,8 +197,8 @@ PARTS: dict[str, Shape] = {
             "high": "Upper 95% bound [unit of the readings].",
         },
     ),
-    "offset": Shape("A tester's average difference from the others", (Offset,)),
-    "target": Shape(
+    "offset": Words("A tester's average difference from the others", (Offset,)),
+    "target": Words(
         "Published targets",
         (),
         {
@@ -215,9 +207,8 @@ PARTS: dict[str, Shape] = {
             "reliability": "For the coefficient of reliability [at most 1].",
             "status": "How well the targets are verified.",
         },
-        shaped(within="two_targets", between="two_targets"),
     ),
-    "two_targets": Shape(
+    "two_targets": Words(
         "Two targets",
         (),
         {
@@ -225,10 +216,10 @@ PARTS: dict[str, Shape] = {
             "beginner": "For beginners.",
         },
     ),
-    "digits": Shape("Last digits", (Digits,)),
-    "own_error": Shape("A tester's own error, used instead of the published one", (Precision,)),
-    "remark": Shape("One remark on technical errors", (Remark,)),
-    "calibrate_counts": Shape(
+    "digits": Words("Last digits", (Digits,)),
+    "own_error": Words("A tester's own error, used instead of the published one", (Precision,)),
+    "remark": Words("One remark on technical errors", (Remark,)),
+    "calibrate_counts": Words(
         "What happened to the rows",
         (),
         {
@@ -239,15 +230,14 @@ PARTS: dict[str, Shape] = {
             "without_range": "Rows without a range.",
         },
     ),
-    "judgement": Shape(
+    "judgement": Words(
         "How well one kind of range performed",
         (Judgement,),
         {
             "interval_score": "Level → interval score [points]; lower is better.",
         },
-        {"coverage": ("held", 1)},
     ),
-    "held": Shape(
+    "held": Words(
         "Coverage of a range",
         (),
         {
@@ -255,17 +245,56 @@ PARTS: dict[str, Shape] = {
             "bounds": "Exact binomial 95% limits of that share.",
         },
     ),
-    "share": Shape("One band in a table", (Share,)),
-    "page": Shape(
+    "share": Words("One band in a table", (Share,)),
+    "group_table": Words(
+        "One table of the summary of a group",
+        (),
+        {
+            "table": "Its key.",
+            "title": "Its heading.",
+            "columns": "Names of the columns of numbers.",
+            "rows": "Name of a row → its numbers; null if a number is withheld.",
+        },
+    ),
+    "client_line": Words(
+        "One client in a record book",
+        (),
+        {
+            "code": "The client's code.",
+            "name": 'The name recorded beside the code, "" without one.',
+            "visits": "Number of visits.",
+            "last": "When the last visit was begun: date and time, in UTC.",
+        },
+    ),
+    "kept_visit": Words(
+        "One visit in a record book",
+        (),
+        {
+            "visit": "Its number among the client's visits; left out where one visit is exported.",
+            "has_ended": "Whether the session was finished.",
+            "as_it_stands": "The visit with its corrections, as in a [visit file](visit-file.md).",
+            "events": "Everything that was recorded, in order.",
+        },
+    ),
+    "event": Words(
+        "One event of a session",
+        (),
+        {
+            "place": "Its place in the visit, from 1.",
+            "at": "When it was recorded: date and time, in UTC.",
+            "kind": "What it is: `answer`, `page`, `undo`, `note`, `corrected` and others.",
+            "body": "What was recorded.",
+        },
+    ),
+    "page": Words(
         "A page",
         (Document,),
         {
             "small_print": "The small print at the end.",
             "letterhead": "Sender, line by line; empty if not known.",
         },
-        shaped(parts="part"),
     ),
-    "part": Shape(
+    "part": Words(
         "One part of a page; which keys it has depends on its kind",
         (),
         {
@@ -285,4 +314,4 @@ PARTS: dict[str, Shape] = {
         },
     ),
 }
-SHAPES = COMMAND_SHAPES | PARTS
+WORDS = COMMAND_SHAPES | PARTS

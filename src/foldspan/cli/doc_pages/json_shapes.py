@@ -1,8 +1,7 @@
-"""Shapes of the JSON that commands print: which class says what each key holds, and words of our own.
+"""Words for the JSON that commands print: a title for each shape, and what each of its keys holds.
 
-A shape is one kind of mapping, such as a range or a flag. What its keys hold is read from the
-documentation of the fields of its ``classes``; ``own`` says what no field says, and ``holds`` names the
-shape inside a key, with the number of mappings by a code that lie between.
+What a key holds is read from the documentation of the fields of the ``classes`` of its shape; ``own``
+says what no field says. Which keys there are, and of what kind, stands in ``foldspan.api.schemas``.
 """
 
 from __future__ import annotations
@@ -16,71 +15,55 @@ from foldspan.external.consistency import Sheet, SheetCheck
 from foldspan.results.change import ChangeResult
 from foldspan.results.explanation import Explanation
 from foldspan.results.precision import PrecisionResult
-from foldspan.results.result import (
-    Health,
-    Result,
-)
+from foldspan.results.result import Health, Result
 from foldspan.screening.summary import Screening
 from foldspan.validation.table import Calibration
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
-    """One kind of mapping."""
+class Words:
+    """What is said of one shape."""
 
     title: str
     classes: tuple[type, ...] = ()
     own: Mapping[str, str] = field(default_factory=dict)
-    holds: Mapping[str, tuple[str, int]] = field(default_factory=dict)
-
-
-def shaped(**shapes: str) -> dict[str, tuple[str, int]]:
-    """Keys that hold a shape itself, or a list of it."""
-    return {key: (shape, 0) for key, shape in shapes.items()}
 
 
 VERSION = {"schema_version": "Version of this JSON; it goes up when a key is renamed or removed."}
 LOCAL = {"local_correction": "The local correction that was applied, null without one."}
 CARE = {"careful_words": "Whether eating is a worry, so that the client is shown no numbers."}
-RANGES = shaped(fat_percent="range", fat_mass_kg="range", fat_free_mass_kg="range")
-CHANGES = shaped(
-    fat_percent="difference", fat_mass_kg="difference", fat_free_mass_kg="difference",
-    weight_kg="difference", sum_of_folds_mm="difference",
-)  # fmt: skip
 MASSES = {
     "fat_percent": "Body fat [percentage points].",
     "fat_mass_kg": "Fat mass [kg].",
     "fat_free_mass_kg": "Fat-free mass: weight minus fat, bone included [kg].",
     "weight_kg": "Body weight [kg].",
 }
-COMMAND_SHAPES: dict[str, Shape] = {
-    "reconcile": Shape(
+HEALTH = CARE | {
+    "standards_apart": "Sentences on standards that disagree with each other.",
+    "health_remarks": "Sentences that apply to all bands and flags.",
+}
+CARD = {
+    "source": "Where it was published.",
+    "where": "Where in the source it is given.",
+    "status": "How well its coefficients are verified.",
+    "doi": "DOI of the publication, empty if not known.",
+    "seen": "How much of the publication was seen.",
+}
+BY_SEX = {"by_sex": "Only with sex `both`: a result for each sex."}
+COMMAND_SHAPES: dict[str, Words] = {
+    "reconcile": Words(
         "The result for one visit",
         (Result, Health),
         VERSION
         | LOCAL
-        | CARE
+        | HEALTH
+        | BY_SEX
         | {
             "correlation": "How the errors of the method groups correlate.",
-            "standards_apart": "Sentences on standards that disagree with each other.",
-            "health_remarks": "Sentences that apply to all bands and flags.",
             "problems": "Only if there is no range: the reasons.",
-            "by_sex": "Only with sex `both`: a result for each sex.",
         },
-        RANGES
-        | shaped(
-            local_correction="correction",
-            misfit="misfit",
-            methods="method",
-            equations="equation",
-            correlation="correlation",
-            findings="finding",
-            bands="band",
-            flags="flag",
-            problems="problem",
-        ),
     ),
-    "explain": Shape(
+    "explain": Words(
         "Why the methods of one visit differ",
         (Explanation, Result),
         VERSION
@@ -96,21 +79,8 @@ COMMAND_SHAPES: dict[str, Shape] = {
             ),
             "outside_results": "Results from elsewhere compared with the range.",
         },
-        shaped(
-            fat_percent="range",
-            local_correction="correction",
-            findings="finding",
-            pairs="pair",
-            measure_again="slip",
-            would_agree="would_agree",
-            leave_one_out="without",
-            outside_results="outside",
-            next_measurements="next",
-            best_repeat="next",
-            problems="problem",
-        ),
     ),
-    "sheet": Shape(
+    "sheet": Words(
         "Whether a result sheet adds up",
         (SheetCheck, Sheet),
         VERSION
@@ -125,9 +95,8 @@ COMMAND_SHAPES: dict[str, Shape] = {
             "fat_free_mass_kg": "Everything but fat [kg], with or without bone, as on the sheet.",
             "weight_kg": "Body weight [kg], given or calculated from the others.",
         },
-        shaped(corrections="sheet_correction"),
     ),
-    "change": Shape(
+    "change": Words(
         "What changed between visits",
         (ChangeResult,),
         VERSION
@@ -147,17 +116,11 @@ COMMAND_SHAPES: dict[str, Shape] = {
                 " [percentage points]."
             ),
             "since_last": "With three or more visits: the latest change.",
-        },
-        CHANGES
-        | {"girths_cm": ("difference", 1)}
-        | shaped(
-            local_correction="correction",
-            flags="flag",
-            since_last="step",
-            trend="trend",
-        ),
+        }
+        | BY_SEX,
     ),
-    "precision": Shape(
+    "health": Words("What it means for health", (Health,), HEALTH),
+    "precision": Words(
         "How well testers repeat their readings",
         (PrecisionResult,),
         VERSION
@@ -165,17 +128,13 @@ COMMAND_SHAPES: dict[str, Shape] = {
             "counts": "What the errors are based on.",
             "digit_preference": "Tester → unit → last digits.",
         },
-        {"sites": ("site", 1), "digit_preference": ("digits", 2), "own_errors": ("own_error", 2)}
-        | shaped(counts="precision_counts", remarks="remark"),
     ),
-    "calibrate": Shape(
+    "calibrate": Words(
         "How often ranges cover a reference value",
         (Calibration,),
         VERSION | {"all": "Everybody who was evaluated."},
-        shaped(counts="calibrate_counts", all="judgement")
-        | {"groups": ("judgement", 2), "ways": ("judgement", 1), "equations": ("judgement", 1)},
     ),
-    "screen": Shape(
+    "screen": Words(
         "The summary of a table",
         (Screening,),
         VERSION
@@ -192,23 +151,15 @@ COMMAND_SHAPES: dict[str, Shape] = {
             "not_used": "Columns with unknown names.",
             "change": "What changed since an earlier table; only with `--before`.",
         },
-        shaped(local_correction="correction", change="table_change") | {"bands": ("share", 3)},
     ),
-    "equations": Shape(
-        "One equation of the catalogue, or one conversion from density to fat",
-        (Equation, Conversion),
-        {
-            "source": "Where it was published.",
+    "equations": Words(
+        "One equation of the catalogue",
+        (Equation,),
+        CARD
+        | {
             "known_bias": "How far it is known to over- or underestimate.",
             "not_for": "Who it is not for.",
-            "where": "Where in the source it is given.",
-            "status": "How well its coefficients are verified.",
             "predicts": "What the formula returns: ``density``, ``fat_percent``, ``fat_mass``, …",
-            "c1": "For a conversion: fat [%] = 100 (c1 / density - c2), density in g/cm³.",
-            "c2": "For a conversion: see `c1`.",
-            "ages": "For a conversion: lower and upper age [years].",
-            "doi": "DOI of the publication, empty if not known.",
-            "seen": "How much of the publication was seen.",
             "needs": "Quantities that must be measured.",
             "formula": "The formula as its source text.",
             "inputs": "Quantities it takes, in the order of the formula.",
@@ -232,13 +183,51 @@ COMMAND_SHAPES: dict[str, Shape] = {
             ),
         },
     ),
-    "value": Shape(
+    "conversion": Words(
+        "One conversion from density to fat",
+        (Conversion, Equation),
+        CARD
+        | {
+            "c1": "Fat [%] = 100 (c1 / density - c2), density in g/cm³.",
+            "c2": "See `c1`.",
+            "ages": "Lower and upper age [years].",
+        },
+    ),
+    "value": Words(
         "The value of one equation for one visit",
         (EquationValue,),
         VERSION | CARE,
-        shaped(flags="flag", problems="problem"),
     ),
-    "report": Shape(
+    "group": Words(
+        "The summary of a group, without persons",
+        (),
+        VERSION
+        | {
+            "reference_method": "The reference method that fat is stated by: `density` or `dxa`.",
+            "title": "Its title.",
+            "tables": "Its tables.",
+        },
+    ),
+    "clients": Words(
+        "The clients in a record book",
+        (),
+        VERSION
+        | {
+            "clients": "Every client, by code.",
+            "not_ended": "Code of each unfinished session, `no code yet` without one.",
+        },
+    ),
+    "client": Words(
+        "Everything a record book holds of a client",
+        (),
+        {
+            "schema_version": "Version of this export, which counts for itself.",
+            "code": "The client's code.",
+            "name": "The name recorded beside the code; left out without one.",
+            "visits": "The visits, in the order in which they were saved.",
+        },
+    ),
+    "report": Words(
         "A page to hand over",
         (),
         VERSION
@@ -252,6 +241,5 @@ COMMAND_SHAPES: dict[str, Shape] = {
             "explain": "Why the methods differ.",
             "changes": "The change from each visit to the next; null if it could not be assessed.",
         },
-        shaped(page="page", reconcile="reconcile", explain="explain", changes="change"),
     ),
 }

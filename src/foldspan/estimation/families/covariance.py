@@ -1,20 +1,16 @@
 """Covariance: covariance of the families from equation errors with one common correlation.
 
-The sums over all pairs of equations are matrix products, and a matrix product may add up in another
-order when its shape changes. So equations stand in groups that depend on the catalogue alone, and
-people are taken in blocks of one width, the last one filled up with zeros: the library always sees the
-same shapes, and a person's numbers are the same to the last bit whoever else is in the batch. A group
-that nobody in a batch uses adds nothing and is left out.
-
-From one group the common groups that follow are reached by one product: their rows stay in it even
-where nobody uses them, and are not read. ``numerics.ordered_sums`` keeps each of them in one
-thread, or bits would depend on how many there are.
+The sums over all pairs of equations are matrix products, over those equations that somebody in the
+batch uses. Who else is there decides which these are, but not a person's bits: an equation that she does
+not use has a weight of exactly zero, and ``numerics.ordered_sums`` sees to it that a product comes out
+the same with rows of zeros or without. People are taken in blocks of one width, the last one filled up
+with zeros.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,7 +18,7 @@ import numpy as np
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.estimation.families.batched_matrices import Symmetric, eliminate, places
 from foldspan.numerics.forward_diff import Slope
-from foldspan.numerics.ordered_sums import blocks_product
+from foldspan.numerics.ordered_sums import ROWS, blocks_product
 from foldspan.problems import FoldspanError, Problem
 
 # people a block: wide enough for fast products, narrow enough that one visit does not pay for many
@@ -32,103 +28,76 @@ AT_ONCE = 8
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
-    """Equations of one family that are mostly used together, by their rows in the catalogue.
+class InUse:
+    """Equations of one family that somebody uses: their rows in the catalogue, and their loadings.
 
-    ``is_rare`` says that few people use any of them, so that whole blocks of people may not. Every
-    family has one common group at most.
+    ``loadings`` is (blocks, kinds, rows, WIDTH), zero where a person does not use one.
     """
 
     family: int
-    rows: tuple[int, ...]
-    is_rare: bool = False
+    rows: list[int]
+    loadings: Array
 
 
 class Weighted:
     """Weight times standard deviation of the equations in use, for several kinds of error.
 
-    ``loadings`` has (blocks, kinds, rows, WIDTH) for every group in use: all that a product reads of a
-    block of people lies together.
+    ``families`` is the family of every equation of the catalogue; those of one are added in its order.
     """
 
-    def __init__(self, groups: Sequence[Group], kinds: int, people: int) -> None:
-        self.groups, self.kinds, self.people = groups, kinds, people
-        self.loadings: dict[Group, Array] = {}
-        self._positions = {
-            row: (group, at) for group in groups for at, row in enumerate(group.rows)
-        }
+    def __init__(self, families: Sequence[int], kinds: int, people: int) -> None:
+        self._families, self.kinds, self.people = families, kinds, people
         self.blocks = -(-people // WIDTH)
-        self._used: set[int] = set()
-        # whole blocks of people, and those who are left for the last one
-        whole = people // WIDTH
-        cuts = [
-            (slice(0, whole * WIDTH), slice(0, whole)),
-            (slice(whole * WIDTH, people), slice(whole, whole + 1)),
-        ]
-        self._pieces = [(piece, blocks) for piece, blocks in cuts if piece.start < piece.stop]
+        self._rows: dict[int, list[int]] = {}
+        # row by row, so that only those in use ever take memory
+        self._loadings: dict[int, Array] = {}
 
     def add(self, row: int, weights: Array, spreads: Sequence[Slope]) -> None:
         """Add one equation: weights (N,) and a standard deviation a kind, (N,) or one number."""
-        group, at = self._positions[row]
-        self._used.add(row)
-        if group not in self.loadings:
-            self.loadings[group] = np.empty((self.blocks, self.kinds, len(group.rows), WIDTH))
-        for piece, blocks in self._pieces:
-            loading = self.loadings[group][blocks, :, at]
-            weight = weights[piece].reshape(len(loading), -1)
-            for kind, spread in enumerate(spreads):
-                if isinstance(spread, np.ndarray):
-                    spread = spread[piece].reshape(weight.shape)
-                np.multiply(weight, spread, out=loading[:, kind, : weight.shape[1]])
+        family = self._families[row]
+        if family not in self._rows:
+            most = self._families.count(family)
+            self._rows[family] = []
+            self._loadings[family] = np.empty((most, self.kinds, self.blocks * WIDTH))
+        place = len(self._rows[family])
+        self._rows[family].append(row)
+        for spread, loading in zip(spreads, self._loadings[family][place], strict=True):
+            np.multiply(weights, spread, out=loading[: self.people])
+            loading[self.people :] = 0.0
 
-    def filled(self) -> dict[Group, Array]:
-        """Return the loadings, with zeros where an equation or a person is missing."""
-        for group, loading in self.loadings.items():
-            for at, row in enumerate(group.rows):
-                if row not in self._used:
-                    loading[:, :, at] = 0.0
-            if self.people % WIDTH:
-                loading[-1, :, :, self.people % WIDTH :] = 0.0
-        return self.loadings
+    def in_use(self) -> list[InUse]:
+        """Return the equations in use, family by family."""
+        found = []
+        for family, rows in sorted(self._rows.items()):
+            loadings = self._loadings[family][: len(rows)]
+            by_block = loadings.reshape(len(rows), self.kinds, self.blocks, WIDTH)
+            found.append(InUse(family, rows, by_block.transpose(2, 1, 0, 3)))
+        return found
 
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """The groups that are reached from one group by a product, with their places among its rows."""
+    """What is reached from the equations of one family by a product: its own and those behind it.
 
-    start: Group
-    ends: tuple[tuple[Group, slice], ...]
+    ``ends`` are the families with their places among the rows of ``correlation``, which has rows of
+    zeros between them, so that every family begins with a whole number of ``ROWS``.
+    """
+
+    start: InUse
+    ends: tuple[tuple[InUse, slice], ...]
     correlation: Array
 
 
-def _reaches(
-    used: Mapping[Group, Array], groups: Sequence[Group], correlation: Array
-) -> list[Reach]:
-    """Every pair of the groups in use once; the common ones that follow a common one together."""
-    reaches = []
-    in_order = [group for group in groups if group in used]
-    for place, start in enumerate(in_order):
-        if not start.is_rare:
-            together = [
-                group for group in groups if not group.is_rare and group.family >= start.family
-            ]
-            reaches.append(_reach(start, together, used, correlation))
-        alone = [group for group in in_order[place:] if start.is_rare or group.is_rare]
-        reaches += [_reach(start, [group], used, correlation) for group in alone]
-    return reaches
-
-
-def _reach(
-    start: Group, together: Sequence[Group], used: Mapping[Group, Array], correlation: Array
-) -> Reach:
-    rows: list[int] = []
+def _reach(start: InUse, behind: Sequence[InUse], correlation: Array) -> Reach:
+    rows = 0
     ends = []
-    for group in together:
-        place = slice(len(rows), len(rows) + len(group.rows))
-        rows += group.rows
-        if group in used:
-            ends.append((group, place))
-    return Reach(start, tuple(ends), correlation[rows][:, start.rows])
+    for end in behind:
+        ends.append((end, slice(rows, rows + len(end.rows))))
+        rows += -(-len(end.rows) // ROWS) * ROWS
+    part = np.zeros((rows, len(start.rows)))
+    for end, place in ends:
+        part[place] = correlation[np.ix_(end.rows, start.rows)]
+    return Reach(start, tuple(ends), part)
 
 
 def correlated(
@@ -149,97 +118,74 @@ def correlated(
     -------
     list of Symmetric, one a kind
     """
-    kinds, blocks = weighted.kinds, weighted.blocks
-    loadings = weighted.filled()
-    reaches = _reaches(loadings, weighted.groups, correlation)
+    kinds, blocks, people = weighted.kinds, weighted.blocks, weighted.people
+    in_use = weighted.in_use()
+    reaches = [_reach(start, in_use[at:], correlation) for at, start in enumerate(in_use)]
     sums = {at: np.zeros((kinds, blocks, WIDTH)) for at in places(size)}
     longest = max((len(reach.correlation) for reach in reaches), default=0)
     spare = np.empty(min(AT_ONCE, blocks) * longest * kinds * WIDTH)
-    for start in range(0, blocks, AT_ONCE):
-        piece = slice(start, start + AT_ONCE)
-        filled = {group: loading[piece] for group, loading in loadings.items()}
-        busy = {group: _busy(group, loading) for group, loading in filled.items()}
+    for first in range(0, blocks, AT_ONCE):
+        piece = slice(first, first + AT_ONCE)
         for reach in reaches:
-            for at, chosen, product in _products(reach, filled, busy, spare):
-                together = sums[at][:, piece]
-                if isinstance(chosen, slice):
-                    together += product  # in place: nothing is written twice
-                else:
-                    together[:, chosen] += product
-    people = weighted.people
+            start = reach.start.loadings[piece]
+            shape = (len(start), kinds, len(reach.correlation), WIDTH)
+            reached = spare[: math.prod(shape)].reshape(shape)  # memory that was just used is fast
+            blocks_product(reach.correlation, start, reached)
+            for end, place in reach.ends:
+                np.einsum(
+                    "bkrn,bkrn->kbn",
+                    reached[:, :, place],
+                    end.loadings[piece],
+                    out=sums[reach.start.family, end.family][:, piece],
+                )
     return [
         Symmetric(size, {at: total[kind].reshape(-1)[:people] for at, total in sums.items()})
         for kind in range(kinds)
     ]
 
 
-def weighted_sums(weighted: Weighted, terms: Array, size: int = len(FAMILIES)) -> Array:
-    """Sum several terms of every equation over those in use, by family, for one kind of error.
+def weighted_outer(
+    weighted: Weighted, terms: Array, shares: Array, size: int = len(FAMILIES)
+) -> Symmetric:
+    """Sum several terms of every equation by family, and multiply the sums of every two families.
 
     Parameters
     ----------
     weighted : Weighted
         The equations in use, of E, with one kind.
-    terms : array of shape (T, E)
-        What to sum, each times the equation's loading.
+    terms : array of shape (S, T, E)
+        What to sum, each times the equation's loading: S sets of T terms, T a multiple of ``ROWS``.
+    shares : array of shape (S, N)
+        How much the products of each set count for each of N people.
     size : int
         How many families.
 
     Returns
     -------
-    array of shape (families, blocks, T, WIDTH)
-        Read it by ``outer_sums``.
+    Symmetric
+        The products of the families' sums, added up over the terms.
     """
-    sums = np.zeros((size, weighted.blocks, len(terms), WIDTH))
-    spare = np.empty((min(AT_ONCE, weighted.blocks), len(terms), WIDTH))
-    for group, loading in weighted.filled().items():
-        of_group = np.ascontiguousarray(terms[:, group.rows])
-        for start in range(0, weighted.blocks, AT_ONCE):
-            piece = loading[start : start + AT_ONCE, 0]
-            product = spare[: len(piece)]
-            blocks_product(of_group, piece, product)
-            sums[group.family, start : start + AT_ONCE] += product
-    return sums
-
-
-def outer_sums(sums: Array, people: int) -> Symmetric:
-    """Return, for each of N people, the products of the families' sums, added up over the terms."""
-    size = len(sums)
-    return Symmetric(
-        size,
-        {
-            (j, k): np.einsum("btn,btn->bn", sums[j], sums[k]).reshape(-1)[:people]
-            for j, k in places(size)
-        },
-    )
-
-
-def _busy(group: Group, loading: Array) -> Array:
-    """Which blocks of people use any equation of a group; all of them unless it is a rare one."""
-    if not group.is_rare:
-        return np.ones(len(loading), dtype=bool)
-    return np.asarray(loading.max(axis=(1, 2, 3)) > 0.0)
-
-
-def _products(
-    reach: Reach, filled: Mapping[Group, Array], busy: Mapping[Group, Array], spare: Array
-) -> Iterator[tuple[tuple[int, int], Array | slice, Array]]:
-    """``end correlation start`` by families: for which blocks, and (kinds, blocks, WIDTH)."""
-    start = reach.start
-    used = busy[start] & busy[reach.ends[0][0]]
-    if not used.any():
-        return
-    chosen = slice(None) if used.all() else np.flatnonzero(used)
-    from_start = filled[start][chosen]
-    count, kinds, _, width = from_start.shape
-    shape = (count, kinds, len(reach.correlation), width)
-    reached = spare[: math.prod(shape)].reshape(shape)  # memory that was just used is fast
-    blocks_product(reach.correlation, from_start, reached)
-    for end, place in reach.ends:
-        total = np.einsum("bkrn,bkrn->kbn", reached[:, :, place], filled[end][chosen])
-        if end is not start and end.family == start.family:
-            total *= 2.0  # both orders of the two groups
-        yield (start.family, end.family), chosen, total
+    people, blocks = weighted.people, weighted.blocks
+    sets, several, _ = terms.shape
+    in_use = weighted.in_use()
+    of_family = [terms.reshape(sets * several, -1)[:, one.rows] for one in in_use]
+    counted = np.zeros((sets, blocks * WIDTH))
+    counted[:, :people] = shares
+    by_block = counted.reshape(sets, blocks, WIDTH).transpose(1, 0, 2)[:, :, None]
+    products = {at: np.zeros((blocks, WIDTH)) for at in places(size)}
+    spare = np.empty((len(in_use) + 1, min(AT_ONCE, blocks), sets * several, WIDTH))
+    for first in range(0, blocks, AT_ONCE):
+        piece = slice(first, first + AT_ONCE)
+        sums = spare[:, : len(by_block[piece])]
+        for one, own, total in zip(in_use, of_family, sums[:-1], strict=True):
+            blocks_product(own, one.loadings[piece, 0], total)
+        apart = sums.reshape(*sums.shape[:2], sets, several, WIDTH)
+        for at, one in enumerate(in_use):
+            np.multiply(apart[at], by_block[piece], out=apart[-1])
+            for other, total in zip(in_use[at:], sums[at:-1], strict=True):
+                out = products[one.family, other.family][piece]
+                np.einsum("btn,btn->bn", sums[-1], total, out=out)
+    return Symmetric(size, {at: one.reshape(-1)[:people] for at, one in products.items()})
 
 
 def correlated_block(weighted: Array, correlation: Array, members: Array) -> Array:
@@ -258,9 +204,7 @@ def correlated_block(weighted: Array, correlation: Array, members: Array) -> Arr
     -------
     array of shape (N, 4, 4)
     """
-    own = [tuple(np.flatnonzero(family).tolist()) for family in members]
-    groups = [Group(family, rows) for family, rows in enumerate(own) if rows]
-    given = Weighted(groups, 1, weighted.shape[1])
+    given = Weighted(np.argmax(members, axis=0).tolist(), 1, weighted.shape[1])
     for row, loads in enumerate(weighted):
         given.add(row, loads, [1.0])
     return correlated(given, correlation, len(members))[0].as_array()
