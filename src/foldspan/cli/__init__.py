@@ -27,6 +27,7 @@ from foldspan.cli import (
     screen,
     serve,
 )
+from foldspan.cli.completion import completed
 from foldspan.cli.given_once import OnceCommand
 from foldspan.cli.lines import aside, fit_terminal
 from foldspan.cli.words import EXIT_INTERRUPTED
@@ -120,7 +121,7 @@ def _option_names() -> frozenset[str]:
 @cache
 def _commands() -> Any:
     """All commands with their options: built once, which takes as long as a small answer."""
-    return typer.main.get_command(app)
+    return completed(typer.main.get_command(app))
 
 
 def main() -> None:
