@@ -14,8 +14,8 @@ from foldspan.problems import FoldspanError, Problem
 LIBRARIES: dict[str, tuple[str, ...]] = {
     "pages": ("jinja2", "matplotlib", "typst"),
     "sheets": ("python_calamine", "xlsxwriter"),
-    "browser": ("cryptography", "jinja2", "matplotlib", "multipart", "segno", "starlette",
-                "typst", "uvicorn"),
+    "browser": ("cryptography", "jinja2", "matplotlib", "multipart", "python_calamine", "segno",
+                "starlette", "typst", "uvicorn", "xlsxwriter"),
     "frames": ("pandas",),
     "cluster": ("dask", "distributed"),
 }  # fmt: skip
@@ -23,9 +23,9 @@ LIBRARIES: dict[str, tuple[str, ...]] = {
 FOR_WHAT = {
     "pages": "pages, letters and pictures",
     "sheets": "spreadsheets",
-    "browser": "the pages in a browser",
+    "browser": "pages in a browser",
     "frames": "pandas data frames",
-    "cluster": "a Dask cluster",
+    "cluster": "parts shared among machines",
 }
 
 
@@ -44,15 +44,9 @@ def require(extra: str) -> None:
     """
     missing = [library for library in LIBRARIES[extra] if not _is_installed(library)]
     if missing:
-        libraries = " and ".join(filter(None, (", ".join(missing[:-1]), missing[-1])))
-        verb = "is" if len(missing) == 1 else "are"
-        what = f"needs what is not installed: {libraries} {verb} missing"
-        remedy = f"Install it: pip install 'foldspan[{extra}]'."
-        raise FoldspanError([Problem("E309", _capital(FOR_WHAT[extra]), what, remedy)])
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+        what = f"not installed ({', '.join(missing)} missing)"
+        remedy = f"Install what they need: pip install 'foldspan[{extra}]'."
+        raise FoldspanError([Problem("E309", FOR_WHAT[extra], what, remedy)])
 
 
 @cache

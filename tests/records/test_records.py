@@ -369,7 +369,6 @@ def test_killed_between_events_loses_none(path: Path) -> None:
         assert writer.stdout is not None
         told = [int(writer.stdout.readline()) for _ in range(3 + 7 * turn)]
         writer.send_signal(signal.SIGKILL)
-        # read to its end: `communicate` passes by what `readline` has read ahead
         told += map(int, writer.stdout.read().split())
         writer.wait()
         with Book.read(str(path)) as book:

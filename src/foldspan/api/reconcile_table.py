@@ -96,4 +96,4 @@ def reconcile_table(
     )
 
 
-__all__ = ["check_columns", "reconcile_table"]
+__all__ = ["reconcile_table"]

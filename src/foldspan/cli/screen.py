@@ -70,7 +70,7 @@ Workers = Annotated[
 ]
 Scheduler = Annotated[
     str,
-    typer.Option(metavar="ADDRESS", help="Dask scheduler, or local; for folders (foldspan\\[cluster])."),
+    typer.Option(metavar="ADDRESS", help="Dask scheduler, or local; for folders (foldspan[cluster])."),
 ]  # fmt: skip
 Resume = Annotated[
     bool, typer.Option("--resume", help="Continue a folder that was left unfinished.")

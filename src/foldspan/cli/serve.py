@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from foldspan.extras import require
 from foldspan.cli.options import AsPrinted, BookFile, LocalWanted, ScaleWanted, session_settings
+from foldspan.extras import require
 
 if TYPE_CHECKING:
     from foldspan.browser.access.devices import Devices

@@ -10,8 +10,8 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.compute as pc
 
-from foldspan.extras import require
 from foldspan.catalogue.card import BoolArray
+from foldspan.extras import require
 from foldspan.problems import FoldspanError, Problem
 from foldspan.tables.cells import MISSING_WORDS, TextRules, arrow_column
 from foldspan.tables.csv.blocks import Block, CsvSource, read_block

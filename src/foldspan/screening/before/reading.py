@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pyarrow as pa
 
-from foldspan.extras import require
 from foldspan.catalogue.card import BoolArray
+from foldspan.extras import require
 from foldspan.problems import FoldspanError, Problem
 from foldspan.tables.csv.blocks import Block, CsvSource, Piece, read_block
 from foldspan.tables.csv.rows import Dialect

@@ -7,7 +7,7 @@ from typing import Any
 
 from typer.core import TyperCommand
 
-from foldspan.cli.option_values import GivenOption, check_values, given_options, is_flag
+from foldspan.cli.parsing.option_values import GivenOption, check_values, given_options, is_flag
 from foldspan.problems import FoldspanError, Problem
 
 # what options were called before schema version 2: scripts that say so still run
