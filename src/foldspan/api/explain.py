@@ -48,7 +48,7 @@ def explain(
         Read with ``Visit.from_file`` or ``Visit.from_dict``.
     reference_method, conversion, with_disputed, as_printed, local
         As in ``reconcile``.
-    pair_of : tuple of two str, optional
+    pair_of : tuple of str, optional
         Two method groups, or the keys of two equations, to compare instead of the two groups
         furthest apart.
     include_outside : bool

@@ -6,6 +6,7 @@ row gets the same answer wherever it is worked on.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -32,6 +33,8 @@ from foldspan.tables.csv.writer import (
     all_harmless,
     all_quoted,
     harmless,
+    is_plain,
+    lines_behind,
     lines_of,
     may_hold_formula,
     quoted,
@@ -126,6 +129,9 @@ def work_on_csv(plan: Plan, piece: Piece) -> Worked:
     answers, asked, labels = answered(plan, block.columns, block)
     if not plan.as_text:
         return _worked(plan, answers, asked, labels, given=block.columns)
+    is_whole = not (block.is_lost.any() or block.was_recoded.any())
+    if is_whole and is_plain(data, block.length, plan.dialect):
+        return _worked(plan, answers, asked, labels, data=data)
     columns = block.columns
     if may_hold_formula(data, plan.dialect.delimiter):
         columns = all_harmless(columns)
@@ -219,12 +225,13 @@ def _worked(
     labels: dict[str, pa.Array],
     texts: tuple[pa.Array, ...] = (),
     given: tuple[pa.Array, ...] = (),
+    data: bytes = b"",
 ) -> Worked:
+    """Put together what is said of a part; ``data`` are its lines where they stay as they stand."""
     lines, answer_columns = b"", None
     if plan.as_text:
-        delimiter, newline = plan.dialect.delimiter, plan.dialect.newline
         own = text_columns(answers, plan.dialect, asked.changes)
-        lines = lines_of([*texts, *own], delimiter, newline)
+        lines = _lines(plan.dialect, own, texts, data)
     else:
         answer_columns = typed_columns(answers, asked.changes)
     flagged = Flagged(answers.flags, answers.borderline)
@@ -262,6 +269,15 @@ def _worked(
         letters=letters,
         problem_rows=_with_problems(problems, labels, plan.most_problems),
     )
+
+
+def _lines(
+    dialect: Dialect, own: Sequence[pa.Array], texts: tuple[pa.Array, ...], data: bytes
+) -> bytes:
+    """Lines of CSV: those given, as they stand or by their cells, with our own columns behind."""
+    if data:
+        return lines_behind(data, own, dialect.delimiter)
+    return lines_of([*texts, *own], dialect.delimiter, dialect.newline)
 
 
 def _with_problems(

@@ -10,6 +10,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from foldspan.catalogue.card import Array
+from foldspan.tables.csv.rows import Dialect
 
 # A spreadsheet runs a cell that starts like this as a formula; full-width forms count in some.
 _FORMULA = r"^\s*[=+\-@\t\r＝＋－＠]"
@@ -118,6 +119,26 @@ def lines_of(columns: Sequence[pa.Array], delimiter: str, newline: str) -> bytes
     last = pc.binary_join_element_wise(columns[-1], pa.scalar(newline), "")
     lines = pc.binary_join_element_wise(*columns[:-1], last, pa.scalar(delimiter))
     return b"".join(_bytes_of(lines))
+
+
+def lines_behind(data: bytes, columns: Sequence[pa.Array], delimiter: str) -> bytes:
+    """Return lines as they stand in a table, each with its cells of more columns behind it.
+
+    As many lines as rows, each with an end of one sign: see ``is_plain``.
+    """
+    ends = np.flatnonzero(np.frombuffer(data, np.uint8) == ord("\n")).astype(np.int32)
+    starts = np.concatenate([np.zeros(1, np.int32), ends])
+    # each begins with the end of the line before it, so that nothing has to be copied
+    given = pa.StringArray.from_buffers(ends.size, pa.py_buffer(starts), pa.py_buffer(data))
+    lines = pc.binary_join_element_wise(given, *columns, pa.scalar(delimiter))
+    return b"".join([*_bytes_of(lines), b"\n"])
+
+
+def is_plain(data: bytes, rows: int, dialect: Dialect) -> bool:
+    """Whether every line is one row, to be written as it stands: without quotes or formulas."""
+    if b'"' in data or b"\r" in data or dialect.newline != "\n" or not data.endswith(b"\n"):
+        return False
+    return data.count(b"\n") == rows and not may_hold_formula(data, dialect.delimiter)
 
 
 def _bytes_of(lines: pa.Array | pa.ChunkedArray) -> list[bytes]:
