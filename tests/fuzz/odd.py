@@ -16,7 +16,8 @@ TEXTS = (
     "@SUM(A1)", "<script>", "&amp;", "</div>", "]]>", "{0}", "{{7*7}}", "%s", "${x}", "\\", "\\n",
     "\x00", "\x07\x1b[31m", "\u202e", "\u200f", "\ufeff", "\u2028", "\ud7ff", "\uffff",
     "\U0001f600", "é", "é", "測定", "٣", "ﬁ", "x" * 300, "9" * 400, "a\nb", "a\tb", '"', "'",
-    "„müde“", "K-\u00a01", "symptoms", "fainting", "insulin", "pregnant", "code", "true",
+    "„müde“", "K-\u00a01", "~nobody/x", "../x", "/dev/null", "C:\\x", "-", "symptoms", "fainting",
+    "insulin", "pregnant", "code", "true",
 )  # fmt: skip
 NUMBERS: tuple[Any, ...] = (
     0, -0.0, -1, 1, 17, 17.99, 18, 200, 1e-300, 1e300, -1e300, 10**25, 10**400, math.inf, -math.inf,
