@@ -29,10 +29,10 @@ def build(folder: Path) -> int:
     sources, met = ROOT / "build" / "site-source", ROOT / "build" / "site-read"
     try:
         stage(sources)
-    except Broken as broken:
+        (sources / "reference.md").write_text(page(), encoding="utf-8")
+    except (Broken, ValueError) as broken:
         print(broken, file=sys.stderr)
         return 1
-    (sources / "reference.md").write_text(page(), encoding="utf-8")
     sphinx = [sys.executable, "-m", "sphinx", "-q", "-W", "--keep-going", "-n", "-E", "-b", "html"]
     sphinx += ["-d", str(met)]
     made = subprocess.run([*sphinx, "-c", SITE, sources, folder], check=False)

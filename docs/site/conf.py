@@ -23,6 +23,7 @@ language = "en"
 extensions = ["myst_parser", "sphinx.ext.autodoc", "sphinx.ext.napoleon"]
 source_suffix = {".md": "markdown"}
 nitpicky = True
+smartquotes = False
 
 myst_heading_anchors = 4
 myst_enable_extensions = ["colon_fence"]

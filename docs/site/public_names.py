@@ -60,7 +60,7 @@ def page() -> str:
     public = set(foldspan.__all__) - {"__version__"}
     if set(grouped) != public or len(grouped) != len(public):
         raise ValueError(f"in the reference or public, not both: {public ^ set(grouped)}")
-    parts = [OPENING, _directive("```{py:module} foldspan\n```")]
+    parts = [OPENING, _contents(), _directive("```{py:module} foldspan\n```")]
     for title, names in GROUPS.items():
         parts.append(f"## {title}\n")
         parts += [_documented(f"foldspan.{name}", name) for name in names]
@@ -69,6 +69,15 @@ def page() -> str:
         _documented(f"{module}.{name}", name) for module, names in HELD.items() for name in names
     ]
     return "\n".join(parts)
+
+
+def _contents() -> str:
+    """Return every name by its group, each leading to its place on the page."""
+    lines = [
+        f"- {title}: {', '.join(f'{{py:obj}}`~foldspan.{name}`' for name in names)}"
+        for title, names in GROUPS.items()
+    ]
+    return "\n".join(lines) + "\n"
 
 
 def _documented(path: str, name: str) -> str:
