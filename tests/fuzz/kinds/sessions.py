@@ -17,6 +17,8 @@ from typing import Any
 
 import foldspan
 from foldspan import FoldspanError
+from foldspan.cli.printed.measure import help_lines, numbered_lines, reasons_lines, where_lines
+from foldspan.cli.printed.records import client_page, clients_page, visit_page
 from foldspan.files.input import parse_tree
 from foldspan.measuring.conducted import ConductedSession
 from foldspan.measuring.next_site import next_chosen
@@ -27,6 +29,7 @@ from foldspan.records.restore import is_client_export, take_in_client
 from foldspan.records.visits import as_it_stands, kept_visit, last_visit, take_in, visits_before
 from foldspan.session.pages import LINE_WORDS
 from foldspan.session.parse_input import COMMANDS, REASON_WORDS, parse_line
+from foldspan.session.parse_page import PAGE_KINDS
 from foldspan.session.state import STEPS, State, replayed
 from foldspan.text.catalogue import LANGUAGES
 from foldspan.visit.model import Visit
@@ -44,6 +47,22 @@ ANSWERS: tuple[dict[str, str], ...] = (
     {"consent.uncover": "n", "consent.chest": "n"}, {"sex": "both"}, {"consent.touch": "n"},
     {"age_years": "71", "consent.share": "n"},
 )  # fmt: skip
+# earlier visits of the same invented man, the last with what he told then
+BEFORE: tuple[dict[str, Any], ...] = (
+    {
+        "client": {"code": "K-041", "sex": "male", "age_years": 33},
+        "visit": {"date": "2025-09-04", "tester": "T-05", "calliper": "ring"},
+        "mass_height": {"weight_kg": [82.4, 82.5], "height_cm": 179.4},
+        "skinfolds_mm": {"chest": [13.5, 13.0], "abdominal": [24.5, 25.0], "thigh": [18.5, 18.0]},
+    },
+    {
+        "client": {"code": "K-041", "sex": "male", "age_years": 33, "athlete": True},
+        "visit": {"date": "2025-12-04", "tester": "T-05", "calliper": "ring"},
+        "mass_height": {"weight_kg": 81.3, "height_cm": 179.5},
+        "girths_cm": {"waist_midpoint": [87.5, 87.0], "hip": 99.0},
+        "intake": {"conditions": ["diabetes"], "medicines": ["insulin"], "surgery_months_ago": 5},
+    },
+)
 Events = list[tuple[str, dict[str, Any]]]
 
 
@@ -118,7 +137,7 @@ def _walked(draw: random.Random, *, odd: float) -> tuple[list[str], Events]:
 def _typed(draw: random.Random) -> Any:
     lines, _ = _walked(draw, odd=draw.choice((0.1, 0.3, 0.6)))
     language = draw.choice(("en", "en", *LANGUAGES))
-    return {"language": language, "lines": lines}
+    return {"language": language, "is_known": draw.random() < 0.4, "lines": lines}
 
 
 @cache
@@ -205,6 +224,9 @@ def try_typed(data: bytes, folder: Path) -> str:
     path, language = str(folder / "book.sqlite"), LANGUAGES[given["language"]]
     facts = FACTS | {"tester": "T-05", "day": "2026-03-04", "time": "10:15"}
     with Book.opened(path) as book:
+        if given.get("is_known"):  # what was measured the time before is asked back
+            for tree in BEFORE:
+                take_in(book, "K-041", tree, "before.json")
         session = ConductedSession.begun(book, facts)
         asked_back = meant = ""
         for line in given["lines"]:
@@ -214,6 +236,8 @@ def try_typed(data: bytes, folder: Path) -> str:
             check_notes(heard.problems)
             assert not heard.faults
             parsed = heard.parsed
+            if parsed.command in ("help", "where", "reasons"):
+                check_shown(session.state)
             assert parsed.moves or parsed.problem or parsed.command, "a line came to nothing"
             asked_back, meant = heard.asked_back, parsed.meant
             if parsed.command in ("stop", "end"):
@@ -230,6 +254,16 @@ def try_typed(data: bytes, folder: Path) -> str:
             )
         session.end()
         return check_book(book)
+
+
+def check_shown(state: State) -> None:
+    """What help, where and cannot show at a prompt."""
+    help_lines(state.prompt)
+    if state.prompt.kind in PAGE_KINDS:
+        numbered_lines(state.prompt, state.known)
+    if state.prompt.kind == "reading":
+        reasons_lines(state.prompt)
+    where_lines(state, hides=True)
 
 
 def try_journal(data: bytes, folder: Path) -> str:
@@ -311,6 +345,7 @@ def _said_of(path: Path) -> dict[str, str]:
 def check_book(book: Book) -> str:
     """Ask a book for everything: how visits stand, their exports, what a next session is told."""
     came = "read"
+    clients_page(book.clients(), [code for _, code, _ in book.unfinished()])
     for row, code in book.all_visits():
         kept = kept_visit(book, row, code)
         json.loads(client_json(code, "", [kept]))
@@ -328,6 +363,8 @@ def check_book(book: Book) -> str:
         result = foldspan.reconcile(visit)
         check_result(result)
         assert may_get_range(visit) or not has_range(result)
+        visit_page(kept, visit, result)
+        client_page([(kept, result)], None)
         visits_before(book, code)
         last_visit(book, code, LATER)
     return came

@@ -8,6 +8,7 @@ import math
 import random
 import re
 import tomllib
+import zlib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -17,8 +18,13 @@ import tomli_w
 import foldspan
 from fhir_checks import check, is_without_numbers
 from foldspan import FoldspanError, Visit
+from foldspan.catalogue.density_to_fat import CONVERSIONS
+from foldspan.cli.printed.change import page as change_page
+from foldspan.cli.printed.explain import client_page, clinician_lines, trainer_page
+from foldspan.cli.printed.reconcile import page as reconcile_page
 from foldspan.intake.from_tree import INTAKE_KEYS
 from foldspan.quantities import BY_NAME
+from foldspan.text.catalogue import LANGUAGES
 from foldspan.visit.how_taken import HOW_TAKEN_KEYS
 from foldspan.visit.keys import CLIENT_KEYS, SECTIONS, SITE_VARIANTS, VISIT_KEYS
 from fuzz.cases import (
@@ -34,6 +40,13 @@ from fuzz.cases import (
 )
 from fuzz.odd import mutated_text, mutated_tree
 
+SETTINGS: dict[str, tuple[Any, ...]] = {
+    "reference_method": ("dxa", "density"),
+    "conversion": ("siri1961", *(card.key for card in CONVERSIONS)),
+    "with_disputed": (False, True),
+    "as_printed": (False, True),
+    "include_outside": (False, True),
+}
 WHOLE = 12  # pages are made of one case in so many
 FILES = sorted(path for path in EXAMPLES.iterdir() if path.suffix in (".toml", ".json"))
 NAMES = tuple(
@@ -135,14 +148,26 @@ def check_visit(visit: Visit, case: Case) -> None:
     json.dumps(health.to_dict(), allow_nan=False)
     may = may_get_range(visit) and not _is_ruled_out(_tree_of(case))
     assert may or not has_range(result), "a range for somebody who must get none"
+    draw = random.Random(zlib.crc32(case.data))  # so that the file alone says how it is asked
+    check_settings(visit, draw, may=may)
+    check_change(visit, may=may)
     explained = foldspan.explain(visit)
+    for page in (
+        trainer_page(visit, explained),
+        client_page(explained),
+        clinician_lines(explained),
+    ):
+        check_printed(page)
     json.dumps(explained.to_dict(), allow_nan=False)
     check_result(explained.result)
     check_notes(result.problems)
     if not case.is_whole:
         return
     for reader in ("client", "trainer", "clinician"):
-        page = foldspan.report(visit, reader=reader)
+        language = draw.choice([*LANGUAGES]) if reader == "client" else ""
+        page = foldspan.report(
+            visit, reader=reader, language=language, units=draw.choice(("metric", "us")), full=True
+        )
         bundle = page.fhir()
         check(bundle)
         json.dumps(page.to_dict(), allow_nan=False)
@@ -152,6 +177,40 @@ def check_visit(visit: Visit, case: Case) -> None:
         if reader == "client" and health.careful:
             assert page.hides_numbers
             assert is_without_numbers(bundle)
+
+
+def check_settings(visit: Visit, draw: random.Random, *, may: bool) -> None:
+    """Reconcile as somebody may have asked, and print it."""
+    settings = {name: draw.choice(choices) for name, choices in SETTINGS.items()}
+    try:
+        result = foldspan.reconcile(visit, **settings)
+    except FoldspanError as error:
+        check_problems(error)  # such as a conversion for others
+        return
+    check_result(result)
+    assert may or not has_range(result), "a range for somebody who must get none"
+    for units in ("metric", "us"):
+        check_printed(reconcile_page(visit, result, units, show_all=True, show_budget=True))
+
+
+def check_printed(page: str) -> None:
+    """A page at the terminal has no number that is none, and no sign that steers the terminal."""
+    assert not re.search(r"\b(nan|inf)\b", page)
+    assert all(sign == "\n" or sign.isprintable() for sign in page)
+
+
+def check_change(visit: Visit, *, may: bool) -> None:
+    """Compare with the same body three months before, and again, where that can be."""
+    before = visit.model_copy(update={"day": datetime.date(2025, 11, 3)})
+    try:
+        change = foldspan.change(before, visit)
+    except FoldspanError as error:
+        check_problems(error)
+        return
+    json.dumps(change.to_dict(), allow_nan=False)
+    assert may, "a change of fat for somebody who must get no range"
+    for units in ("metric", "us"):
+        check_printed(change_page(change, units))
 
 
 def _tree_of(case: Case) -> Any:
