@@ -16,6 +16,7 @@ import openpyxl
 import foldspan
 from foldspan.problems import FoldspanError
 from fuzz.cases import Case, check_problems, left_as_they_were
+from fuzz.odd import mutated_text
 
 NAMES = ["code", "sex", "age_years", "weight_kg", "height_cm", "waist_iliac_cm", "pregnant", "note"]
 ODD: tuple[Any, ...] = (
@@ -150,7 +151,7 @@ def zipped(parts: dict[str, bytes]) -> bytes:
 
 def damaged(data: bytes, draw: random.Random) -> bytes:
     """The same with bytes changed, cut off, or a part of it replaced."""
-    kind = draw.randrange(4)
+    kind = draw.randrange(6)
     if kind == 0:
         return data[: draw.randrange(len(data))]
     if kind == 1:
@@ -164,6 +165,16 @@ def damaged(data: bytes, draw: random.Random) -> bytes:
         place = draw.randrange(len(content) + 1)
         pasted = draw.choice((b"<", b"&x;", b"]]>", b'"', b"\x00"))
         parts[hit] = content[:place] + pasted + content[place:]
+    elif kind == 4:  # a number in it becomes another: a place, a count, a style, a value
+        found = [*re.finditer(rb"\d+", content)]
+        hit_at = draw.choice(found) if found else None
+        if hit_at is not None:
+            number = draw.choice(
+                (b"0", b"-1", b"7", b"1048577", b"99999999", b"1e9", b"9" * 25, b"")
+            )
+            parts[hit] = content[: hit_at.start()] + number + content[hit_at.end() :]
+    elif kind == 5:
+        parts[hit] = mutated_text(draw, content)
     return zipped(parts)
 
 
