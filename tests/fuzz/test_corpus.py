@@ -28,7 +28,7 @@ from fuzz.cases import (
 CORPUS = HERE / "corpus"
 INDEX = tomllib.loads((CORPUS / "index.toml").read_text(encoding="utf-8"))["input"]
 # fresh cases of a kind: what two seconds of a processor allow
-FRESH = {"visits": 40, "tables": 240, "sheets": 60, "sessions": 56, "fhir": 24, "toml": 200}
+FRESH = {"visits": 28, "tables": 200, "sheets": 60, "sessions": 56, "fhir": 24, "toml": 200}
 
 
 @pytest.fixture(autouse=True)

@@ -16,6 +16,7 @@ import openpyxl
 import foldspan
 from foldspan.problems import FoldspanError
 from fuzz.cases import Case, check_problems, left_as_they_were
+from fuzz.odd import mutated_text
 
 NAMES = ["code", "sex", "age_years", "weight_kg", "height_cm", "waist_iliac_cm", "pregnant", "note"]
 ODD: tuple[Any, ...] = (
@@ -24,6 +25,10 @@ ODD: tuple[Any, ...] = (
 )  # fmt: skip
 NOT_PREGNANT = ("no", "false", "", "none", "n/a", "#n/a", "0")
 ROWS = 14
+TIMED = (
+    ("date", "2026-03-04"), ("date", "2026-13-40"), ("date", "99999-01-01"), ("date", "x"),
+    ("time", "PT12H30M00S"), ("time", "PT9999999999999H"), ("time", "-PT1H"), ("time", "x"),
+)  # fmt: skip
 MADE = b"2026-03-04T10:15:30Z"
 OPENDOCUMENT = "application/vnd.oasis.opendocument.spreadsheet"
 SPACES = " ".join(
@@ -118,12 +123,15 @@ def as_opendocument(draw: random.Random, rows: list[list[Any]]) -> bytes:
 
 
 def _cell(draw: random.Random, value: Any) -> str:
-    """A cell of an .ods file."""
+    """A cell of an .ods file; a number is a day or a time now and then, of no calendar too."""
     if value is None:
         return "<table:table-cell/>"
     if isinstance(value, bool):
         kind = f'office:value-type="boolean" office:boolean-value="{str(value).lower()}"'
         shown = str(value).upper()
+    elif isinstance(value, int | float) and draw.random() < 0.01:
+        name, odd = draw.choice(TIMED)
+        kind, shown = f'office:value-type="{name}" office:{name}-value="{odd}"', "5"
     elif isinstance(value, int | float):
         as_percent = draw.random() < 0.03
         kind = (
@@ -150,7 +158,7 @@ def zipped(parts: dict[str, bytes]) -> bytes:
 
 def damaged(data: bytes, draw: random.Random) -> bytes:
     """The same with bytes changed, cut off, or a part of it replaced."""
-    kind = draw.randrange(4)
+    kind = draw.randrange(6)
     if kind == 0:
         return data[: draw.randrange(len(data))]
     if kind == 1:
@@ -164,6 +172,16 @@ def damaged(data: bytes, draw: random.Random) -> bytes:
         place = draw.randrange(len(content) + 1)
         pasted = draw.choice((b"<", b"&x;", b"]]>", b'"', b"\x00"))
         parts[hit] = content[:place] + pasted + content[place:]
+    elif kind == 4:  # a number in it becomes another: a place, a count, a style, a value
+        found = [*re.finditer(rb"\d+", content)]
+        hit_at = draw.choice(found) if found else None
+        if hit_at is not None:
+            number = draw.choice(
+                (b"0", b"-1", b"7", b"1048577", b"99999999", b"1e9", b"9" * 25, b"")
+            )
+            parts[hit] = content[: hit_at.start()] + number + content[hit_at.end() :]
+    elif kind == 5:
+        parts[hit] = mutated_text(draw, content)
     return zipped(parts)
 
 
