@@ -38,6 +38,9 @@ LEAST_USUAL = 0.1
 # Quantile of chi-square at .90 over its degrees of freedom, in powers of one over these (our fit).
 ONE_IN_TEN = (1.38413, 2.8339, -2.69528, 1.6238, -0.4413)
 _ALLOWED = np.asarray((np.inf, *STRAINED_QUANTILE))
+_TOO_MUCH = np.asarray((np.inf, *DISAGREE_QUANTILE))
+# in the order of the misfit; one method group alone has none
+VERDICTS = ("agree", "strained", "disagree", "single")
 
 
 @dataclass(frozen=True, slots=True)
@@ -339,10 +342,15 @@ def interval(estimate: Array, se: Array, z: float) -> tuple[Array, Array]:
 
 def verdicts(q: Array, dof: Array) -> Array:
     """Return ``agree``, ``strained``, ``disagree`` or ``single`` for each misfit, shape (N,)."""
-    strained = q > _ALLOWED[dof]
-    disagree = q > np.asarray((np.inf, *DISAGREE_QUANTILE))[dof]
-    word = np.where(disagree, "disagree", np.where(strained, "strained", "agree"))
-    return np.where(dof == 0, "single", word)
+    return np.asarray(VERDICTS).take(verdict_places(q, dof))
+
+
+def verdict_places(q: Array, dof: Array) -> Array:
+    """Return the place in ``VERDICTS`` of the verdict on each misfit, shape (N,)."""
+    places = (q > _ALLOWED.take(dof)).astype(np.int8)
+    places += q > _TOO_MUCH.take(dof)
+    places[dof == 0] = VERDICTS.index("single")
+    return places
 
 
 def chance_of_misfit(q: float, dof: int) -> float:
