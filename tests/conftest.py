@@ -30,6 +30,8 @@ ROOMS = ("browser", "cli", "export", "figures", "house", "pages", "practice", "s
 REMEMBER_IN = (
     *(f"tests/{room}/" for room in ROOMS),
     *("tests/explanation/test_one_advice.py", "tests/validation/test_site_correction.py"),
+    "tests/cards/test_value.py",
+    "tests/cards/test_value.py",
 )
 # Compiled files are kept beside the sources, where git ignores them, whatever the machine is set to:
 # else every worker compiles every test anew, and every program that is started the whole package.

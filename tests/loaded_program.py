@@ -3,8 +3,8 @@
 It imports what a session uses and nothing else, or what any command does, works out what the program
 keeps once it was needed, then waits. For every message it forks: the copy gets the words, the folder,
 the environment and the three streams that a start would have, and goes on where the installed script
-begins, in ``foldspan.cli.main``. No test library is in this process, nothing in it is patched, and no
-session has run in it before.
+begins, in ``foldspan.cli.main``, or where a process of the pages for tables does. No test library is in
+this process, nothing in it is patched, and no session has run in it before.
 """
 
 from __future__ import annotations
@@ -18,11 +18,12 @@ import json
 import os
 import socket
 import sys
+import tempfile
 import termios
 from collections.abc import Sequence
 from typing import Any, NoReturn
 
-import foldspan.cli
+import foldspan.cli  # noqa: F401 - a session loads it, and most of what is below it
 
 # what a measuring session loads while it runs
 LATER = (
@@ -49,6 +50,14 @@ EVERYTHING = (
     ),
     *("foldspan.pages.html_page", "foldspan.pages.pdf_page"),
 )
+# what the pages have processes of their own do with tables, which know no pandas
+JOBS = (
+    "foldspan.browser.jobs.child",
+    *(f"foldspan.browser.jobs.{name}" for name in ("looked", "screened", "one_row", "grouped")),
+    *("foldspan.browser.jobs.lettered", "foldspan.api.letters", "foldspan.screening.workbook"),
+    *("pyarrow.compute", "pyarrow.csv", "pyarrow.parquet", "foldspan.api.screen"),
+)
+LOADED = {"everything": EVERYTHING, "jobs": JOBS}
 # an invented visit with folds and girths
 VISITS = tuple(
     {
@@ -77,7 +86,6 @@ def _stream(place: int) -> io.TextIOWrapper:
 def begin(request: dict[str, Any], streams: Sequence[int]) -> NoReturn:
     """Become the program as if it had just been started, and end with its exit code."""
     if request["terminal"]:
-        os.setsid()
         fcntl.ioctl(streams[0], termios.TIOCSCTTY, 0)
     for place, stream in enumerate(streams):
         os.dup2(stream, place)
@@ -85,6 +93,7 @@ def begin(request: dict[str, Any], streams: Sequence[int]) -> NoReturn:
     os.chdir(request["folder"])
     os.environ.clear()
     os.environ.update(request["environment"])
+    tempfile.tempdir = None  # asked of the environment anew
     sys.argv = request["words"]
     for place, name in enumerate(("stdin", "stdout", "stderr")):
         stream = _stream(place)
@@ -92,7 +101,7 @@ def begin(request: dict[str, Any], streams: Sequence[int]) -> NoReturn:
         setattr(sys, f"__{name}__", stream)
     code = 1
     try:
-        foldspan.cli.main()
+        importlib.import_module(request["module"]).main()
         code = 0
     except SystemExit as ended:
         code = ended.code if isinstance(ended.code, int) else int(ended.code is not None)
@@ -110,11 +119,13 @@ def watch(request: dict[str, Any], streams: Sequence[int], answer: socket.socket
     """Begin the program in a child; tell its number, and in the end how it ended."""
     child = os.fork()
     if not child:
+        if request["terminal"] or request["session"]:
+            os.setsid()
+        answer.sendall(array.array("q", [os.getpid()]))
         answer.close()
         begin(request, streams)
     for stream in streams:
         os.close(stream)
-    answer.sendall(array.array("q", [child]))
     _, status = os.waitpid(child, 0)
     answer.sendall(array.array("q", [status]))
     os._exit(0)
@@ -139,6 +150,10 @@ def remember(loaded: Sequence[str]) -> None:
 
 def serve(asked: socket.socket, loaded: Sequence[str] = LATER) -> None:
     """Begin the program as often as it is asked for, until nobody is there to ask."""
+    if loaded is JOBS:
+        from foldspan.screening.run.lazy_pyarrow import forgo_pandas  # brings pyarrow
+
+        forgo_pandas()
     for name in loaded:
         importlib.import_module(name)
     remember(loaded)
@@ -160,4 +175,4 @@ def serve(asked: socket.socket, loaded: Sequence[str] = LATER) -> None:
 
 
 if __name__ == "__main__":
-    serve(socket.socket(fileno=int(sys.argv[1])), EVERYTHING if "everything" in sys.argv else LATER)
+    serve(socket.socket(fileno=int(sys.argv[1])), LOADED.get(sys.argv[-1], LATER))

@@ -11,7 +11,7 @@ from pathlib import Path
 
 TESTS = Path(__file__).parent
 FIRST = (
-    "property/test_screen_fuzz.py",
+    "fuzz/test_corpus.py",
     "browser/test_in_a_browser.py",
     "cli/test_measure_terminal.py",
     "pages/test_pages_browser.py",

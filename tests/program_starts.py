@@ -24,6 +24,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from types import SimpleNamespace
 from typing import IO, Any
 
 import pexpect
@@ -38,7 +39,8 @@ _EACH = array.array("q").itemsize
 def _loaded(*more: str) -> socket.socket:
     """The way to the process that has the program loaded; it ends with this process.
 
-    ``more`` is ``everything`` where any command may be asked for, nothing for a session.
+    ``more`` is ``everything`` where any command may be asked for, ``jobs`` where a process for a table
+    is, nothing for a session.
     """
     ours, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
     script = str(Path(__file__).with_name("loaded_program.py"))
@@ -62,11 +64,13 @@ class Begun:
         environment: Mapping[str, str],
         terminal: bool,
         more: Sequence[str] = (),
+        module: str = "foldspan.cli",
+        session: bool = False,
     ) -> None:
         self._answer, theirs = socket.socketpair()
         request = {
             "words": list(words), "folder": folder, "environment": dict(environment),
-            "terminal": terminal,
+            "terminal": terminal, "module": module, "session": session,
         }  # fmt: skip
         socket.send_fds(_loaded(*more), [json.dumps(request).encode()], [*streams, theirs.fileno()])
         theirs.close()
@@ -92,6 +96,41 @@ class Begun:
     def kill(self) -> None:
         """End it as a power cut would."""
         os.kill(self.pid, signal.SIGKILL)
+
+
+class JobBegun:
+    """A process of the pages for a table, as ``subprocess.Popen`` gives one, from where it is loaded."""
+
+    def __init__(
+        self, line: Sequence[str], *, env: Mapping[str, str], start_new_session: bool, **_: int
+    ) -> None:
+        theirs, keyboard = os.pipe()
+        out, printed = os.pipe()
+        nothing = os.open(os.devnull, os.O_WRONLY)
+        streams = [theirs, printed, nothing]
+        self._begun = Begun(
+            line, streams, folder=os.getcwd(), environment=env, terminal=False, more=("jobs",),
+            module=line[-1], session=start_new_session,
+        )  # fmt: skip
+        for stream in streams:
+            os.close(stream)
+        self.pid = self._begun.pid
+        self.stdin = os.fdopen(keyboard, "wb")
+        self.stdout = os.fdopen(out, "rb")
+        self.returncode: int | None = None
+        self._ending = threading.Lock()
+
+    def wait(self) -> int:
+        """Wait for the end; return the code."""
+        with self._ending:
+            self.returncode = os.waitstatus_to_exitcode(self._begun.wait())
+        return self.returncode
+
+
+# what ``foldspan.browser.jobs.job`` uses of the library that starts processes
+QUICK_JOBS = SimpleNamespace(
+    Popen=JobBegun, PIPE=subprocess.PIPE, DEVNULL=subprocess.DEVNULL
+)  # fmt: skip
 
 
 class _BegunAtTerminal(ptyprocess.PtyProcess):

@@ -54,6 +54,7 @@ CODES: dict[str, str] = {
     "E306": "file is empty",
     "E307": "unknown file extension",
     "E308": "a file with that name exists, or is an input",
+    "E309": "a part of foldspan that is not installed",
     "E401": "column missing",
     "E402": "column name is close to one that flags or refusals depend on",
     "E403": "column given twice",

@@ -10,8 +10,8 @@ import pytest
 import typer.main
 
 from foldspan.cli import app
-from foldspan.cli.given_once import OnceCommand, check_given_once
-from foldspan.cli.option_values import given_options
+from foldspan.cli.parsing.given_once import OnceCommand, check_given_once
+from foldspan.cli.parsing.option_values import given_options
 from foldspan.problems import FoldspanError
 from screen_desk import Run
 

@@ -13,20 +13,19 @@ import numpy as np
 import pytest
 import scipy
 
-from estimation.test_usual_gaps import METHOD, SURVEY_SETS, TOLD_RARER, of_survey
+from estimation.test_usual_gaps import METHOD, SURVEY_SETS, of_survey
 from foldspan.catalogue.card import Array
 from foldspan.estimation.families.combine import DISAGREE_BELOW, verdicts
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import Settings
-from foldspan.quantities import SEXES, Sex
+from foldspan.quantities import SEXES, WAISTS, Sex
 from foldspan.text.en.reconcile import VERDICT_SENTENCES
-from usual_bodies import SETS, answered, is_strained
+from usual_bodies import SETS, answered, is_strained, share_told
 
 # the chance at which fewer than 1 in 100 would be told, whatever was measured
 STRICTER = 0.002
 DXA = Settings(reference_method="dxa")
 PEOPLE: dict[Sex, str] = {"female": "women", "male": "men"}
-WITH_FOLDS = ("everything", "seven skinfolds", "four skinfolds", "two skinfolds")
 SAID = {
     word: [float(n) for n in re.findall(r"(\d+)%", VERDICT_SENTENCES[word])]
     for word in ("strained", "disagree")
@@ -45,17 +44,23 @@ class Told(NamedTuple):
     stricter: float
 
 
-def told(answer: Reconciled) -> Told:
+def told(answer: Reconciled, sex: Sex | None = None) -> Told:
+    """Of usual bodies of one sex, whose classes count as they are found; of the survey's people."""
     now = verdicts(answer.combined.q, answer.combined.dof) == "disagree"
-    return Told(100.0 * float(now.mean()), 100.0 * float((chances(answer) < STRICTER).mean()))
+    both = (now, chances(answer) < STRICTER)
+    shares = [here.mean() if sex is None else share_told(sex, here) for here in both]
+    return Told(*(100.0 * float(share) for share in shares))
 
 
-def measured_by_set(sex: Sex, measured: str) -> list[Told]:
-    """As they are, then with waists a fifth too large, then, where any was taken, folds at half."""
-    found = [told(answered(sex, measured, DXA)), told(answered(sex, measured, DXA, 0.2, "waists"))]
-    if measured in WITH_FOLDS:
-        found.append(told(answered(sex, measured, DXA, -0.5)))
-    return found
+def planted(sex: Sex, measured: str) -> list[Told | None]:
+    """With waists a fifth too large, then with folds at half; None where none was taken."""
+    sites = SETS[measured]
+    waists = folds = None
+    if not set(WAISTS).isdisjoint(sites):
+        waists = told(answered(sex, measured, DXA, 0.2, "waists"), sex)
+    if any(site.endswith("_mm") for site in sites):
+        folds = told(answered(sex, measured, DXA, -0.5), sex)
+    return [waists, folds]
 
 
 def as_said(percent: float, word: str) -> bool:
@@ -70,10 +75,10 @@ def test_usual_bodies_are_told_as_often_as_the_sentence_says(
     measured: str, sex: Sex, reference_method: str
 ) -> None:
     answer = answered(sex, measured, Settings(reference_method=reference_method))
-    assert as_said(told(answer).now, "disagree")
+    assert as_said(told(answer, sex).now, "disagree")
     # "about": in whole percent within the design's 8 to 12
-    most = 3 if (measured, sex, reference_method) == TOLD_RARER else 2
-    assert abs(round(100.0 * is_strained(answer).mean()) - SAID["strained"][0]) <= most
+    strained = 100.0 * share_told(sex, is_strained(answer))
+    assert abs(round(strained) - SAID["strained"][0]) <= 2
 
 
 @pytest.mark.parametrize("sex", SEXES)
@@ -88,18 +93,18 @@ def test_people_of_the_survey_are_told_as_often_as_the_sentence_says(name: str, 
 def test_a_limit_that_few_usual_bodies_pass_would_miss_planted_faults() -> None:
     """Why it stays: fewer than 1 in 100 in all sets, but far fewer planted faults are told too."""
     assert DISAGREE_BELOW == 0.01
-    usual, waists, folds = [], [], []
-    for sex in SEXES:
-        usual += [told(of_survey(name, sex)[0]).stricter for name in SURVEY_SETS]
-        for measured in SETS:
-            here, of_waists, *of_folds = measured_by_set(sex, measured)
-            usual.append(here.stricter)
-            waists.append(of_waists)
-            folds += of_folds
+    usual = [told(of_survey(name, sex)[0]).stricter for sex in SEXES for name in SURVEY_SETS]
+    every = [(sex, measured) for sex in SEXES for measured in SETS]
+    usual += [told(answered(*one, DXA), one[0]).stricter for one in every]
+    waists, folds = zip(*(planted(*one) for one in every), strict=True)
     assert max(usual) < 1.0
     # the means that the page says
-    np.testing.assert_allclose(np.mean(waists, axis=0), [65.0, 52.0], atol=1.0)
-    np.testing.assert_allclose(np.mean(folds, axis=0), [36.0, 19.0], atol=1.0)
+    np.testing.assert_allclose(
+        np.mean([one for one in waists if one], axis=0), [69.0, 55.0], atol=1.0
+    )
+    np.testing.assert_allclose(
+        np.mean([one for one in folds if one], axis=0), [40.0, 23.0], atol=1.0
+    )
 
 
 def test_the_page_says_how_often_they_are_told() -> None:
@@ -116,8 +121,9 @@ def table() -> str:
     ]
     for measured in SETS:
         for sex, people in PEOPLE.items():
-            here, *planted = measured_by_set(sex, measured)
+            here = told(answered(sex, measured, DXA), sex)
             cells = [measured, people, f"{here.now:.1f}", f"{here.stricter:.1f}"]
-            cells += [f"{rate:.0f}" for both in planted for rate in both]
-            lines.append("| " + " | ".join(cells + ["-"] * (8 - len(cells))) + " |")
+            for both in planted(sex, measured):
+                cells += [f"{rate:.0f}" for rate in both] if both else ["-", "-"]
+            lines.append("| " + " | ".join(cells) + " |")
     return "\n".join(lines)

@@ -56,6 +56,8 @@ PLACE = {room: place for place, room in enumerate(ORDER)}
 
 def room_of(module: str) -> str:
     """The room of a module: the longest beginning of its name that is one."""
+    if module == "__main__":
+        return "cli"  # ``python -m`` looks for it at the top, and it does nothing but call the commands
     parts = module.split(".")
     below = (".".join(parts[:stop]) for stop in range(len(parts), 0, -1))
     return next((room for room in below if room in PLACE), "")

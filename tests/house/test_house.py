@@ -6,6 +6,7 @@ import ast
 import dataclasses
 import inspect
 import json
+import re
 import subprocess
 import sys
 import tomllib
@@ -20,6 +21,7 @@ import long_files
 from foldspan.catalogue.card import FAMILIES, REFERENCE_METHODS
 from foldspan.estimation.error_model import BLOCKS
 from foldspan.estimation.families.combine import verdicts
+from foldspan.extras import LIBRARIES
 from foldspan.quantities import BY_NAME
 from foldspan.tables.columns import REFERENCE, unused_names
 
@@ -124,20 +126,26 @@ def test_kernel_imports_numpy_and_little_else(module: str) -> None:
 
 
 def test_every_library_used_is_declared() -> None:
-    """A bare install must bring what any module imports."""
+    """A library comes with every install, or with an extra that is asked for before it is imported."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    declared = {
-        text.split(">")[0].split("=")[0].replace("-", "_") for text in project["dependencies"]
+
+    def declared(texts: list[str]) -> set[str]:
+        names = {re.split("[>=[]", text)[0].replace("-", "_") for text in texts}
+        return {"multipart" if name == "python_multipart" else name for name in names} - {
+            "foldspan"
+        }
+
+    optional = project["optional-dependencies"]
+    for extra, libraries in LIBRARIES.items():
+        inner = [name for text in optional[extra] for name in re.findall(r"foldspan\[(.*)\]", text)]
+        with_inner = [*optional[extra], *(one for name in inner for part in name.split(",")
+                                          for one in optional[part])]  # fmt: skip
+        assert declared(with_inner) == set(libraries), extra
+    used = {name.split(".")[0] for path in PACKAGE.rglob("*.py") for name in imports_of(path)}
+    known = declared(project["dependencies"]) | {
+        name for some in LIBRARIES.values() for name in some
     }
-    # what only a cluster needs comes with ``foldspan[cluster]``, and is told where it is missing
-    cluster = {text.split(">")[0] for text in project["optional-dependencies"]["cluster"]}
-    used = {
-        name.split(".")[0]
-        for path in PACKAGE.rglob("*.py")
-        for name in imports_of(path)
-        if not (path.stem == "cluster" and name.split(".")[0] in cluster)
-    }
-    assert used - {"foldspan", *sys.stdlib_module_names} <= declared
+    assert used - {"foldspan", *sys.stdlib_module_names} <= known
 
 
 def files_of_the_house() -> list[Path]:
@@ -210,7 +218,7 @@ def test_start_is_light(code: str) -> None:
 
 
 def test_the_check_of_a_light_start_can_fail() -> None:
-    assert loaded_by("import foldspan.api.reconcile_table") >= {"pandas"}
+    assert loaded_by("import foldspan.tables.pandas_input") >= {"pandas"}
 
 
 READERS = ("explain", "client", "trainer", "clinician")

@@ -11,6 +11,7 @@ import json
 import shutil
 import sqlite3
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from pathlib import Path
 from typing import Any
@@ -258,3 +259,16 @@ def test_a_local_correction_and_a_table_of_0_2_are_used(run: Run) -> None:
     assert json.loads(out)["local_correction"]["is_applied"] is True
     people = pd.read_csv(KEPT / "people_0_2.csv")
     assert foldspan.calibrate(people).counts["judged"] == len(people) == 36
+
+
+def test_sessions_that_open_a_book_together_seal_it_once(tmp_path: Path) -> None:
+    path = copied(UNSEALED, tmp_path)
+
+    def visits(_: int) -> list[tuple[int, str]]:
+        with Book.opened(path, begins=False) as book:
+            return book.all_visits()
+
+    with ThreadPoolExecutor(8) as sessions:
+        found = list(sessions.map(visits, range(16)))
+    assert len(found[0]) == 6
+    assert all(one == found[0] for one in found)

@@ -142,15 +142,17 @@ def test_large_groups_are_shown_in_full() -> None:
 
 
 @pytest.fixture(scope="module")
-def clinic(tmp_path_factory: pytest.TempPathFactory) -> foldspan.Screening:
-    return foldspan.screen_table(CLINIC, tmp_path_factory.mktemp("out") / "out.csv")
+def result(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("out") / "out.csv"
 
 
-def test_the_tables_count_the_rows_of_the_result(
-    clinic: foldspan.Screening, tmp_path: Path
-) -> None:
-    foldspan.screen_table(CLINIC, tmp_path / "out.csv")
-    with (tmp_path / "out.csv").open(encoding="utf-8", newline="") as file:
+@pytest.fixture(scope="module")
+def clinic(result: Path) -> foldspan.Screening:
+    return foldspan.screen_table(CLINIC, result)
+
+
+def test_the_tables_count_the_rows_of_the_result(clinic: foldspan.Screening, result: Path) -> None:
+    with result.open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
     tables = {table.grid.key: table for table in group_summary(clinic).tables}
     for key in ("bmi", "waist_to_height", "fat"):

@@ -150,7 +150,8 @@ def _loss_flags(earlier: Visit, later: Visit, settings: Settings) -> tuple[Spoke
         return ()
     intake = replace(later.intake, earlier_weight_kg=before.value, months_ago=months, is_given=True)
     told = later.model_copy(update={"intake": intake})
-    with_loss, without = health_as_told((told, later), settings)
+    # the visit itself first: it is reconciled for the change as well
+    without, with_loss = health_as_told((later, told), settings)
     own = {flag.code for flag in without.flags}
     return tuple(
         flag

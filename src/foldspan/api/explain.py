@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any, Literal
+from typing import Any
 
 from foldspan.api.reconcile import result_for
 from foldspan.estimation.local_correction import LocalCorrection
@@ -48,7 +48,7 @@ def explain(
         Read with ``Visit.from_file`` or ``Visit.from_dict``.
     reference_method, conversion, with_disputed, as_printed, local
         As in ``reconcile``.
-    pair_of : tuple of two str, optional
+    pair_of : tuple of str, optional
         Two method groups, or the keys of two equations, to compare instead of the two groups
         furthest apart.
     include_outside : bool
@@ -95,13 +95,14 @@ def explained(
     local: LocalCorrection | None = None,
     pair_of: tuple[str, str] | None = None,
     include_outside: bool = False,
-    told_to: Literal["anybody", "trainer", "client"] = "anybody",
+    told_to: str = "anybody",
 ) -> Explanation:
     """Explain one visit as ``explain`` does.
 
     What would make the methods agree, the answer without each part and the best repeat take half the
-    time. A page for a ``client`` or a clinician tells none of them; one for a ``trainer`` tells the
-    best repeat and, where methods lie apart, what would make them agree. Those are left out then.
+    time. A page for a ``client`` tells none of them; one for a ``trainer`` tells the best repeat and,
+    where methods lie apart, what would make them agree. A letter to a ``clinician`` tells no more than
+    the result. What is not told is left out then.
     """
     asked: dict[str, Any] = {
         "with_disputed": with_disputed, "as_printed": as_printed, "local": local,
@@ -116,6 +117,9 @@ def explained(
     if not result.has_range:
         return Explanation(result)
     taken = joining(placed) if include_outside else ()
+    included = tuple(order in taken for order in range(len(placed)))
+    if told_to == "clinician":
+        return Explanation(result, outside=placed, included=included)
     pairs, headline = _pairs(analysis, pair_of)
     offers = offers_of(analysis.case)
     repeats = (offers.best_repeat,) if told_to != "client" else ()
@@ -132,7 +136,7 @@ def explained(
         ),
         leave_one_out=leave_one_out(analysis.case) if told_to == "anybody" else (),
         outside=placed,
-        included=tuple(order in taken for order in range(len(placed))),
+        included=included,
         own_width=float(widths(analysis.case.answer)[0]),
         own_estimate=float(analysis.case.answer.combined.estimate[0]),
         next_measurements=_offered(offers.ranked, result),

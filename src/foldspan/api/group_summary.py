@@ -7,6 +7,7 @@ import json
 from dataclasses import dataclass
 from typing import Any
 
+from foldspan.extras import require
 from foldspan.pages.group_page import group_page, introduction, lines_of
 from foldspan.pages.html_page import as_html
 from foldspan.pages.pdf_page import as_pdf
@@ -15,10 +16,16 @@ from foldspan.results.result import SCHEMA_VERSION
 from foldspan.screening.group.grids import FEWEST, are_enough, grids_of
 from foldspan.screening.group.suppress import Shown, safe
 from foldspan.screening.summary import Screening
-from foldspan.tables.sheets.writer import Workbook
 from foldspan.text.tables.group import NOT_FOR, TITLE, header, heading_of
 
 ENDINGS = (".html", ".pdf", ".xlsx", ".json")
+
+
+def extra_for(path: str) -> str:
+    """Return the extra that a file of this ending needs, "" for none."""
+    if path.lower().endswith(".xlsx"):
+        return "sheets"
+    return "" if path.lower().endswith(".json") else "pages"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +65,9 @@ class GroupSummary:
 
     def xlsx(self) -> bytes:
         """Return it as a workbook of one sheet."""
+        require("sheets")
+        from foldspan.tables.sheets.writer import Workbook
+
         out = io.BytesIO()
         with Workbook(out) as book:
             sheet = book.sheet("Summary", ("table", "row", *header()[1:]), wraps=(0,))

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Mapping
-from typing import Any
-
-import pandas as pd
+from typing import TYPE_CHECKING, Any
 
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import settings_for
+from foldspan.extras import require
 from foldspan.tables.answers import FAMILY_COLUMNS, RANGE, VERDICTS, answer_rows
 from foldspan.tables.findings import short_texts
 from foldspan.tables.flags import worst_level
-from foldspan.tables.pandas_input import cells_of, check_columns
 from foldspan.tables.value_words import meanings
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 def reconcile_table(
@@ -64,6 +65,11 @@ def reconcile_table(
     >>> bool(answer.range_80_low[0] < answer.fat_percent[0] < answer.range_80_high[0])
     True
     """
+    require("frames")
+    import pandas as pd
+
+    from foldspan.tables.pandas_input import cells_of, check_columns
+
     settings = settings_for(
         reference_method,
         conversion,
@@ -90,4 +96,4 @@ def reconcile_table(
     )
 
 
-__all__ = ["check_columns", "reconcile_table"]
+__all__ = ["reconcile_table"]

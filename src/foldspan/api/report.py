@@ -208,8 +208,7 @@ def _before(
 def _explanations(reader: str, visit: Visit, **settings: Any) -> dict[str, Any]:
     """Return the explanation that a page tells, and where that is not all, what returns the whole."""
     in_full = partial(explained, visit, **settings)
-    told = in_full(told_to="trainer" if reader == "trainer" else "client")
-    return {"explanation": told, "in_full": in_full}
+    return {"explanation": in_full(told_to=reader), "in_full": in_full}
 
 
 def _settled(reference_method: str, conversion: str, **more: Any) -> dict[str, Any]:

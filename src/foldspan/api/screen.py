@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import settings_for
 from foldspan.explanation.correction_used import LocalUsed
+from foldspan.extras import require
 from foldspan.files.output import Outputs, check_apart, check_outputs, private_file
 from foldspan.practice.model import Practice
 from foldspan.problems import FoldspanError, Problem
@@ -175,6 +176,10 @@ def _checked(reference_method: str, conversion: str, asked: Mapping[str, Any]) -
 def _check_outputs(paths: TablePaths, referrals: str, letters: str, *, replace: bool) -> None:
     """Raise for a list or letters that cannot be written, or would be over what is read."""
     check_list(referrals)
+    if letters:
+        require("pages")
+    if "sheet" in (paths.source_kind, paths.out_kind):
+        require("sheets")
     check_apart([(referrals, paths.out), *((letters, path) for path in (paths.source, paths.out))])
     check_outputs([referrals], [paths.source], replace=replace)
 

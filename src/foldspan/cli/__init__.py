@@ -27,8 +27,9 @@ from foldspan.cli import (
     screen,
     serve,
 )
-from foldspan.cli.given_once import OnceCommand
 from foldspan.cli.lines import aside, fit_terminal
+from foldspan.cli.parsing.completion import completed
+from foldspan.cli.parsing.given_once import OnceCommand
 from foldspan.cli.words import EXIT_INTERRUPTED
 from foldspan.problems import FoldspanError, Problem
 
@@ -43,19 +44,23 @@ app = typer.Typer(
     ),
     no_args_is_help=True,
     pretty_exceptions_enable=False,
-    add_completion=False,
+    rich_markup_mode=None,  # plain lines: whole names at any width, and no frames to be read aloud
 )
-app.command("reconcile", cls=OnceCommand)(reconcile.command)
-app.command("explain", cls=OnceCommand)(explain.command)
-app.command("measure", cls=OnceCommand)(measure.command)
-app.command("serve", cls=OnceCommand)(serve.command)
-app.command("report", cls=OnceCommand)(report.command)
-app.add_typer(records.app, name="records")
-app.command("change", cls=OnceCommand)(change.command)
-app.command("precision", cls=OnceCommand)(precision.command)
-app.command("screen", cls=OnceCommand)(screen.command)
-app.command("equations", cls=OnceCommand)(equations.command)
-app.command("calibrate", cls=OnceCommand)(calibrate.command)
+# what the list of commands says of each: short enough for a narrow terminal
+for _name, _module, _short in (
+    ("reconcile", reconcile, "One range from one visit."),
+    ("explain", explain, "Why methods disagree; what to measure next."),
+    ("measure", measure, "Guide a measuring session."),
+    ("serve", serve, "Measure and hand over in a browser."),
+    ("report", report, "Page for client, trainer or clinician."),
+    ("change", change, "Whether a change between visits is real."),
+    ("precision", precision, "How well testers repeat their readings."),
+    ("screen", screen, "Ranges, flags and referrals for a table."),
+    ("equations", equations, "List equations, or show one in full."),
+    ("calibrate", calibrate, "Compare ranges with reference values."),
+):
+    app.command(_name, cls=OnceCommand, short_help=_short)(_module.command)
+app.add_typer(records.app, name="records", short_help="List, show, export or delete visits.")
 
 
 def _version(wanted: bool) -> None:
@@ -121,7 +126,7 @@ def _option_names() -> frozenset[str]:
 @cache
 def _commands() -> Any:
     """All commands with their options: built once, which takes as long as a small answer."""
-    return typer.main.get_command(app)
+    return completed(typer.main.get_command(app))
 
 
 def main() -> None:

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 RULES = ("growing", "2mm", "1mm", "10%", "5%", "adaptive")
 StepWanted = Annotated[
     float,
-    typer.Option(help="Size of one division on the calliper \\[mm].", show_default="not known"),
+    typer.Option(help="Size of one division on the calliper [mm].", show_default="not known"),
 ]
 RuleWanted = Annotated[
     str,

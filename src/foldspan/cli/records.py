@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from foldspan.cli.given_once import OnceCommand
 from foldspan.cli.options import (
     AsJson,
     AsPrinted,
@@ -19,6 +18,7 @@ from foldspan.cli.options import (
     ScaleWanted,
     scale_and_local,
 )
+from foldspan.cli.parsing.given_once import OnceCommand
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
@@ -33,6 +33,7 @@ AGREED = "Keep only what the client has agreed to."
 app = typer.Typer(
     help="List, show, correct, export and delete saved visits.\n\nExample: foldspan records list",
     no_args_is_help=True,
+    rich_markup_mode=None,
 )
 Code = Annotated[str, typer.Argument(metavar="CODE", help="The client's code.")]
 VisitNumber = Annotated[
@@ -41,7 +42,7 @@ VisitNumber = Annotated[
 ]
 
 
-@app.command("list", cls=OnceCommand)
+@app.command("list", cls=OnceCommand, short_help="List the clients in the book.")
 def list_clients(book: BookFile = "", as_json: AsJson = False) -> None:
     """List the clients in the book.
 
@@ -74,7 +75,7 @@ def list_clients(book: BookFile = "", as_json: AsJson = False) -> None:
         typer.echo(clients_page(clients, waiting) if is_there else wrap(NO_BOOK_YET))
 
 
-@app.command("show", cls=OnceCommand)
+@app.command("show", cls=OnceCommand, short_help="Show a client's visits with their ranges.")
 def show(
     code: Code,
     book: BookFile = "",
@@ -124,7 +125,7 @@ def show(
         typer.echo(visit_page(kept[0], read[0], results[0]))
 
 
-@app.command("correct", cls=OnceCommand)
+@app.command("correct", cls=OnceCommand, short_help="Correct a reading or an answer.")
 def correct(
     code: Code,
     name: Annotated[str, typer.Argument(metavar="NAME", help="Site, or sex, date, tester, code …")],
@@ -155,7 +156,7 @@ def correct(
     typer.echo("Corrected. The original entry is kept in the book.", err=True)
 
 
-@app.command("export", cls=OnceCommand)
+@app.command("export", cls=OnceCommand, short_help="Export everything saved about a client.")
 def export(
     code: Code,
     to: Annotated[
@@ -205,7 +206,7 @@ def export(
         typer.echo(text, nl=False)
 
 
-@app.command("import", cls=OnceCommand)
+@app.command("import", cls=OnceCommand, short_help="Import a visit file or an export.")
 def import_visit(
     visit: Annotated[
         str, typer.Argument(help="Visit file, .toml or .json, or the .json of records export.")
@@ -248,7 +249,7 @@ def _take_in_client(tree: Mapping[str, Any], where: str, book: str) -> None:
     typer.echo(f"Saved: {visits} of {found.code}, unchanged{there}. {AGREED}", err=True)
 
 
-@app.command("name", cls=OnceCommand)
+@app.command("name", cls=OnceCommand, short_help="Record a name for a code.")
 def name(
     code: Code,
     text: Annotated[
@@ -270,7 +271,7 @@ def name(
     typer.echo("Saved.", err=True)
 
 
-@app.command("erase", cls=OnceCommand)
+@app.command("erase", cls=OnceCommand, short_help="Erase a client and all visits for good.")
 def erase(code: Code, book: BookFile = "") -> None:
     """Erase a client and all visits for good; asks for the code again first.
 
@@ -294,7 +295,7 @@ def erase(code: Code, book: BookFile = "") -> None:
     typer.echo("Deleted.", err=True)
 
 
-@app.command("backup", cls=OnceCommand)
+@app.command("backup", cls=OnceCommand, short_help="Copy the whole book to another file.")
 def backup(
     to: Annotated[str, typer.Argument(metavar="FILE", help="File to copy to.")],
     book: BookFile = "",

@@ -28,6 +28,7 @@ from foldspan.cli.options import (
     scale_and_local,
 )
 from foldspan.cli.words import EXIT_INTERRUPTED, one_of
+from foldspan.extras import require
 from foldspan.files.output import check_apart
 from foldspan.problems import FoldspanError, Problem
 
@@ -69,7 +70,7 @@ Workers = Annotated[
 ]
 Scheduler = Annotated[
     str,
-    typer.Option(metavar="ADDRESS", help="Dask scheduler, or local; for folders (foldspan\\[cluster])."),
+    typer.Option(metavar="ADDRESS", help="Dask scheduler, or local; for folders (foldspan[cluster])."),
 ]  # fmt: skip
 Resume = Annotated[
     bool, typer.Option("--resume", help="Continue a folder that was left unfinished.")
@@ -183,12 +184,14 @@ def _check_group(path: str, others: Sequence[str], *, force: bool) -> None:
     """Raise for a group summary that cannot be written, before the work begins."""
     if not path:
         return
-    from foldspan.api.group_summary import ENDINGS
+    from foldspan.api.group_summary import ENDINGS, extra_for
     from foldspan.files.output import check_outputs
 
     if not path.lower().endswith(ENDINGS):
         remedy = f"Give it a name that ends in {', '.join(ENDINGS)}."
         raise FoldspanError([Problem("E307", path, "unknown file extension", remedy)])
+    if extra := extra_for(path):
+        require(extra)
     check_outputs([path], others, replace=force)
 
 

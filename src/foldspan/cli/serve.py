@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from foldspan.cli.options import AsPrinted, BookFile, LocalWanted, ScaleWanted, session_settings
+from foldspan.extras import require
 
 if TYPE_CHECKING:
     from foldspan.browser.access.devices import Devices
@@ -56,6 +57,7 @@ def command(
 
     Example: foldspan serve
     """
+    require("browser")
     from foldspan.browser.serve import own_network_address, serve
     from foldspan.records.location import book_path, browser_folder
 

@@ -21,7 +21,7 @@ from foldspan.catalogue.card import Array, Equation
 from foldspan.estimation.cached import cached
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.estimation.known_offsets import Levelling
-from foldspan.numerics.ordered_sums import product
+from foldspan.numerics.ordered_sums import products_of_rows
 from foldspan.quantities import Sex
 from foldspan.reference.population import reference_people
 
@@ -58,7 +58,7 @@ def estimate_correlation(cards: Sequence[Equation], sex: Sex, rule: str) -> Arra
     centred = np.nan_to_num(centred)  # a person a formula has no value for counts as the mean
     norm = np.linalg.norm(centred, axis=1)
     unit = centred / np.where(norm > 0, norm, 1.0)[:, None]
-    correlation = product(unit, unit.T)
+    correlation = products_of_rows(unit)
     np.fill_diagonal(correlation, 1.0)
     return correlation
 

@@ -298,4 +298,4 @@ def _blocks(
     loads, stand_in = reading_loads(weighted.sensitivities, inputs, bridged)
     blocks["tester"] = error_model.tester(loads, people.reading_se, inputs.count)
     blocks["waist_site"] = error_model.waist_site(stand_in, bridged.spread, inputs.count)
-    return Blocks(blocks), weighted.usual_gaps.scatter(weighted.per_total, loads, stand_in, bridged)
+    return Blocks(blocks), weighted.usual_gaps.scatter(weighted.per_total, loads)

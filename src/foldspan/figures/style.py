@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 from xml.sax.saxutils import escape
 
+from foldspan.extras import require
 from foldspan.files.output import write_private
 from foldspan.problems import FoldspanError, Problem
 
@@ -238,6 +239,7 @@ def round_ticks(plane: Any, shape: Shape, point: str = ".") -> None:
 @contextmanager
 def _settings(*, as_text: bool) -> Iterator[None]:
     """Settings for one file: the same picture is the same file, no date and no random names."""
+    require("pages")
     import matplotlib as mpl
 
     kept: Any = {
@@ -298,6 +300,7 @@ def save_figure(path: str, title: str, words: str, *, replace: bool = False) -> 
         E307 for an ending other than .png, .svg or .pdf, and as ``files.output.write_private``.
     """
     check_figure_ending(path)
+    require("pages")
     import matplotlib as mpl
 
     mpl.use("Agg")

@@ -56,7 +56,8 @@ def _standard_input() -> bytes:
     return b"" if sys.stdin is None else sys.stdin.buffer.read()
 
 
-def _is_file(path: str) -> bool:
+def is_file(path: str | Path) -> bool:
+    """Return whether there is such a file; a path that no disk can have is none."""
     try:
         return Path(path).is_file()
     except (OSError, ValueError):
@@ -72,7 +73,7 @@ def read_tree(path: str) -> dict[str, Any]:
         As ``read_text``, and E305 syntax with its line, E307 ending, E121 not a table.
     """
     kind = ENDINGS.get(Path(path).suffix.lower(), "") if path != "-" else ""
-    if path != "-" and not kind and _is_file(path):
+    if path != "-" and not kind and is_file(path):
         raise _stop("E307", path, "unknown file extension", "Use .toml or .json.")
     text = read_text(path)
     kind = kind or ("json" if text.lstrip().startswith("{") else "toml")

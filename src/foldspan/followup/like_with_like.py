@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
-from foldspan.catalogue.card import FAMILIES, Array, BoolArray, Equation
+from foldspan.catalogue.card import FAMILIES, Array, BoolArray, Equation, IntArray
 from foldspan.estimation.applicability import ANCESTRY_INDICATORS, LEAVES_OUT
 from foldspan.estimation.batch import People
 from foldspan.estimation.local_correction import by_family
@@ -22,6 +23,8 @@ from foldspan.quantities import Sex
 
 # where a person has stood or lived does not change between visits: told once, it holds for all
 STATED = ("is_athlete", *ANCESTRY_INDICATORS.values())
+# up to so many people are reconciled in less time than a batch takes besides (ours)
+FEW = 64
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -54,13 +57,66 @@ def have_in_common(
         Of all visits alike.
     """
     people = [only_in_common(visit, used, taken[0]) for visit in taken]
-    answers = [reconcile_people(settings.cards_for(one.sex), one, settings) for one in people]
-    return common_to(answers, taken[0].sex, settings)
+    cards, size = settings.cards_for(people[0].sex), people[0].ancestry.size
+    if size > FEW or any(one.site_variants != people[0].site_variants for one in people):
+        return common_to(
+            [reconcile_people(cards, one, settings) for one in people], people[0].sex, settings
+        )
+    together = reconcile_people(cards, _beside(people), settings)
+    visits = [_rows_of(together, slice(at * size, (at + 1) * size)) for at in range(len(people))]
+    return _common(visits, together.cards, people[0].sex, settings)
 
 
 def common_to(answers: Sequence[Reconciled], sex: Sex, settings: Settings) -> InCommon:
     """Return the estimates of several visits, each reconciled from what all have in common."""
-    cards = answers[0].cards
+    visits = [_rows_of(answer, slice(None)) for answer in answers]
+    return _common(visits, answers[0].cards, sex, settings)
+
+
+class _Visit(NamedTuple):
+    """What is asked of the answer for one visit, as in ``Reconciled``."""
+
+    flags: IntArray
+    percent: Array
+    weights: Array
+    families: Array
+    tester: Array
+    covariance: Array
+
+
+def _rows_of(answer: Reconciled, rows: slice) -> _Visit:
+    return _Visit(
+        answer.flags[:, rows],
+        answer.percent[:, rows],
+        answer.weights[:, rows],
+        answer.combined.weights[:, rows],
+        answer.blocks["tester"][rows],
+        answer.covariance[rows],
+    )
+
+
+def _beside(visits: Sequence[People]) -> People:
+    """Visits of the same people as one batch, one visit after the other."""
+    nothing = np.zeros(visits[0].ancestry.size)
+
+    def joined(each: Sequence[Mapping[str, Array]], unknown: Array) -> dict[str, Array]:
+        names = dict.fromkeys(name for columns in each for name in columns)
+        return {
+            name: np.concatenate([columns.get(name, unknown) for columns in each]) for name in names
+        }
+
+    return replace(
+        visits[0],
+        columns=joined([visit.columns for visit in visits], nothing + np.nan),
+        reading_se=joined([visit.reading_se for visit in visits], nothing),
+        ancestry=np.concatenate([visit.ancestry for visit in visits]),
+        at_least=joined([visit.at_least for visit in visits], nothing > 0.0),
+    )
+
+
+def _common(
+    answers: Sequence[_Visit], cards: Sequence[Equation], sex: Sex, settings: Settings
+) -> InCommon:
     usable = np.array([(answer.flags & int(LEAVES_OUT)) == 0 for answer in answers])
     all_fit = np.asarray(usable.all(axis=0))
     weights, families = _weights(answers, all_fit, cards)
@@ -71,7 +127,7 @@ def common_to(answers: Sequence[Reconciled], sex: Sex, settings: Settings) -> In
     for answer in answers:
         printed = _inner(weights, np.where(all_fit, answer.percent, 0.0))
         estimates.append(np.where(is_known, printed - off, np.nan))
-        own = _quadratic(families, answer.blocks["tester"])
+        own = _quadratic(families, answer.tester)
         whole = _quadratic(families, np.nan_to_num(answer.covariance))
         model.append(np.sqrt(np.maximum(whole - own, 0.0)))
         readings.append(own)
@@ -101,11 +157,11 @@ def only_in_common(people: People, used: Mapping[str, BoolArray], first: People)
 
 
 def _weights(
-    answers: Sequence[Reconciled], all_fit: BoolArray, cards: Sequence[Equation]
+    answers: Sequence[_Visit], all_fit: BoolArray, cards: Sequence[Equation]
 ) -> tuple[Array, Array]:
     """Weight of every equation (E, N) and of every family (F, N), each adding up to one, or all zero."""
     family = [FAMILIES.index(card.method) for card in cards]
-    both = sum(answer.weights * answer.combined.weights[family] for answer in answers)
+    both = sum(answer.weights * answer.families[family] for answer in answers)
     weights = np.where(all_fit, both, 0.0)
     total = np.zeros(weights.shape[1])
     for of_card in weights:

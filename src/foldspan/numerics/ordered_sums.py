@@ -30,6 +30,8 @@ LARGEST = 63
 # term; rows that are left over it may add up in another order (seen with the kernels for Haswell, Zen,
 # Nehalem and Prescott). Every product is filled up to a multiple: then a term of zero leaves no trace.
 ROWS = 4
+# so many columns at a time of a table whose rows are multiplied with each other
+PIECE = 64
 
 
 def product(left: Array, right: Array) -> Array:
@@ -120,3 +122,19 @@ def blocks_product(correlation: Array, blocks: Array, out: Array) -> None:
     for first in range(0, rows, most):
         piece_rows = slice(first, first + most)
         np.matmul(correlation[piece_rows], blocks, out=out[..., piece_rows, :])
+
+
+def products_of_rows(table: Array) -> Array:
+    """Return the products of all rows of a table (M, N) with each other, added up over N, (M, M).
+
+    Piece by piece in the order of the columns, so that many columns take the library's way as well.
+    """
+    rows, columns = table.shape
+    filled = np.zeros((-(-rows // ROWS) * ROWS, columns))
+    filled[:rows] = table
+    total, part = np.zeros((len(filled), rows)), np.empty((len(filled), rows))
+    for first in range(0, columns, PIECE):
+        piece = filled[:, first : first + PIECE]
+        blocks_product(np.ascontiguousarray(piece), np.ascontiguousarray(piece[:rows].T), part)
+        total += part
+    return total[:rows]

@@ -7,6 +7,7 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
+from foldspan.extras import require
 from foldspan.figures.style import SHAPES, as_svg, titled
 from foldspan.pages.document import Document, Letterhead, Picture
 from foldspan.pages.sanitise import kept_together
@@ -44,6 +45,7 @@ def _logo(letterhead: Letterhead) -> str:
 
 @cache
 def _template() -> Any:
+    require("pages")
     import jinja2
 
     # a name that is not there is an error, never an empty place on a page

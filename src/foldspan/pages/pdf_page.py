@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 from xml.etree import ElementTree
 
+from foldspan.extras import require
 from foldspan.figures.style import SHAPES, Draw, as_svg
 from foldspan.pages.document import Document, Facts, FillIn, Heading, Picture, Table
 from foldspan.pages.sanitise import breakable, kept_together
@@ -70,6 +71,7 @@ def as_pdf(
     as can be read; then the ``shorter`` ones are tried in order. One of two sheets and a letter are set
     smaller. Letters that the embedded font lacks are shown as an empty square.
     """
+    require("pages")
     import typst
 
     template = resources.files("foldspan.pages").joinpath("page.typ").read_bytes()

@@ -27,6 +27,11 @@ def as_typed(text: str) -> str:
     --------
     >>> as_typed("T-02\n <b>\u202eabc\x07")
     'T-02 <b>abc'
+
+    A text of joiners alone joins nothing and cannot be seen.
+
+    >>> as_typed("\u200d \u200c")
+    ''
     """
     kept, marks = [], 0
     for char in text:
@@ -35,7 +40,8 @@ def as_typed(text: str) -> str:
         elif _can_be_seen(char):
             marks = marks + 1 if unicodedata.combining(char) else 0
             kept += [char] if marks <= MOST_MARKS else []
-    return " ".join("".join(kept).split())
+    line = " ".join("".join(kept).split())
+    return line if line.strip(f" {JOINERS}") else ""
 
 
 def _can_be_seen(char: str) -> bool:

@@ -10,6 +10,8 @@ import io
 import re
 from xml.etree import ElementTree
 
+from foldspan.extras import require
+
 # a letterhead, no photograph (ours)
 LARGEST, MOST_PIXELS = 300_000, 4000
 KINDS = {"png": "image/png", "jpeg": "image/jpeg", "svg": "image/svg+xml"}
@@ -46,6 +48,7 @@ def size_of_pixels(logo: bytes, kind: str) -> tuple[int, int]:
 
 
 def _fault_of_pixels(logo: bytes, kind: str) -> str:
+    require("pages")
     try:
         high, wide = size_of_pixels(logo, kind)
     except Exception:  # a damaged picture fails in as many ways as it has parts

@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 from platformdirs import user_config_path
 
-from foldspan.files.input import read_tree
+from foldspan.files.input import is_file, read_tree
 from foldspan.practice.logo import LARGEST
 from foldspan.practice.model import KEYS, Practice, problems_of
 from foldspan.problems import FoldspanError, Problem
@@ -93,7 +94,7 @@ def chosen_correction() -> str:
     if chosen in ("", SWITCHED_OFF):
         return ""
     found = _beside(place, chosen)
-    if not found.is_file():
+    if not is_file(found):
         what = f"there is no file {found}"
         remedy = "Correct the path there, or switch the correction off with --local none."
         raise FoldspanError([Problem("E301", f"{place}: local", what, remedy)])
@@ -135,4 +136,7 @@ def _logo(named: Any, place: str) -> bytes:
 
 
 def _beside(place: str, named: str) -> Path:
-    return Path(place).resolve().parent / Path(named).expanduser()
+    path = Path(named)
+    with suppress(RuntimeError):  # the home of somebody whom this computer does not know
+        path = path.expanduser()
+    return Path(place).resolve().parent / path

@@ -12,13 +12,11 @@ from typing import Any, NoReturn
 
 from foldspan.problems import FoldspanError, Problem
 from foldspan.records.book import Book, Event
-from foldspan.records.visits import SESSION_EVENTS, KeptVisit, as_it_stands
+from foldspan.records.visits import MISSHAPEN, SESSION_EVENTS, KeptVisit, as_it_stands
 from foldspan.visit.keys import LONGEST_CODE, SECTION_UNIT
 
 SCHEMA_VERSION = 1
 KINDS = (*SESSION_EVENTS, "imported", "corrected")
-# whatever events of another shape may raise while they are replayed
-MISSHAPEN = (AttributeError, IndexError, KeyError, TypeError, ValueError)
 
 
 @dataclass(frozen=True, slots=True, repr=False)

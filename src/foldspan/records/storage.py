@@ -14,7 +14,7 @@ from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
 from foldspan.problems import FoldspanError, Problem
-from foldspan.records.unsealed import SHAPE, is_unsealed, set_aside, take_over
+from foldspan.records.unsealed import SHAPE, is_unsealed, is_unsealed_shape, set_aside, take_over
 
 # "fold" in ASCII: marks the file as a book of ours
 APPLICATION_ID = 0x666F6C64
@@ -180,8 +180,9 @@ def _check(connection: sqlite3.Connection, path: str) -> None:
     version = ask("PRAGMA user_version").fetchone()[0]
     if version > SCHEMA:
         raise fault(path, "E703", "written by a newer version", "Update foldspan.")
-    is_of_today = version >= 1 and ask(SHAPE).fetchall() == _shape(version)
-    if not is_of_today and not (version == 1 and is_unsealed(connection)):
+    shape = ask(SHAPE).fetchall()  # once: another session may be sealing the book
+    is_of_today = version >= 1 and shape == _shape(version)
+    if not is_of_today and not (version == 1 and is_unsealed_shape(shape)):
         raise damaged(path)
     if ask("PRAGMA integrity_check(1)").fetchone()[0] != "ok":
         raise damaged(path)

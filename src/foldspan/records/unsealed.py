@@ -40,13 +40,17 @@ SHAPE = "SELECT type, name, tbl_name, sql FROM sqlite_master ORDER BY type, name
 
 def is_unsealed(connection: sqlite3.Connection) -> bool:
     """Whether a book has the tables that it had before its rows were sealed."""
+    return is_unsealed_shape(connection.execute(SHAPE).fetchall())
+
+
+def is_unsealed_shape(shape: list[tuple[str, ...]]) -> bool:
+    """Whether tables, indices and triggers are those from before rows were sealed."""
     first = sqlite3.connect(":memory:")
     try:
         first.executescript(_TABLES)
-        shape = first.execute(SHAPE).fetchall()
+        return bool(first.execute(SHAPE).fetchall() == shape)
     finally:
         first.close()
-    return bool(connection.execute(SHAPE).fetchall() == shape)
 
 
 def set_aside(connection: sqlite3.Connection) -> bool:

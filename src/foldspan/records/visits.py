@@ -22,6 +22,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.protocol.repeat_rules import FORMER, USUAL
 from foldspan.quantities import BY_NAME, MEASURED, WEEKS_A_MONTH
 from foldspan.records.book import Book, Event
+from foldspan.records.storage import damaged
 from foldspan.session.answers import Known, LastVisit
 from foldspan.session.sites import is_adaptive
 from foldspan.session.state import STEPS, State, replayed
@@ -38,6 +39,8 @@ LINES: dict[str, str] = {
     **dict.fromkeys(HOW_TAKEN_KEYS, "how_taken"),
     **dict.fromkeys(INTAKE_KEYS, "intake"),
 }
+# whatever events of another shape may raise while they are replayed
+MISSHAPEN = (ArithmeticError, AttributeError, IndexError, KeyError, TypeError, ValueError)
 LISTED = (*LISTS, "over_clothing", "left_side")
 
 
@@ -128,9 +131,13 @@ def kept_visit(book: Book, row: int, code: str, number: int = 0) -> KeptVisit:
     Raises
     ------
     FoldspanError
-        E702 where an event was tampered with or damaged.
+        E702 where an event was tampered with or damaged, or is of a form that no session writes.
     """
-    return as_it_stands(book.events(row), row, code, number)
+    events = book.events(row)
+    try:
+        return as_it_stands(events, row, code, number)
+    except MISSHAPEN:
+        raise damaged(book.path) from None
 
 
 def as_it_stands(events: Sequence[Event], row: int, code: str, number: int) -> KeptVisit:

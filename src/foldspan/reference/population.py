@@ -161,7 +161,16 @@ def reference_people(sex: Sex) -> dict[str, Array]:
         Every quantity in canonical units, and the indicators, all zero but those of the sex. Do not
         change the arrays: they are shared.
     """
-    normals = quasi_normals(PEOPLE, len(SURVEYED) + len(GIRTH_RULES[sex]) + len(FOLD_RULES) + 3)
+    return people_of(sex, quasi_normals(PEOPLE, dimensions(sex)))
+
+
+def dimensions(sex: Sex) -> int:
+    """How many independent numbers make one of the people."""
+    return len(SURVEYED) + len(GIRTH_RULES[sex]) + len(FOLD_RULES) + 3
+
+
+def people_of(sex: Sex, normals: Array) -> dict[str, Array]:
+    """Return the columns of people by their standard normals, shape (people, ``dimensions``)."""
     block, rest = normals[:, : len(SURVEYED)], iter(normals[:, len(SURVEYED) :].T)
     correlated = product(block, np.linalg.cholesky(np.asarray(CORRELATION[sex])).T)
     logs = np.asarray(MEAN[sex]) + np.asarray(SD[sex]) * correlated
@@ -185,7 +194,7 @@ def reference_people(sex: Sex) -> dict[str, Array]:
         mean_fold = women if sex == "female" else men
         middle = np.log(mean_fold) - spread**2 / 2.0
         people[name] = np.exp(middle + spread * (FOLD_LOADING * common + own))
-    return people | indicators(sex, PEOPLE)
+    return people | indicators(sex, len(normals))
 
 
 def indicators(sex: Sex, length: int) -> dict[str, Array]:

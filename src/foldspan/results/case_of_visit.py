@@ -73,7 +73,7 @@ def _worked_out(visit: Visit, settings: Settings) -> Case:
     assert visit.client.known_sex is not None, (
         "no single range when both sets of equations are used"
     )
-    people = _people(visit, visit.client.known_sex)
+    people = people_of(visit, visit.client.known_sex)
     sites = visit.accepted.values()
     return Case(
         people=people,
@@ -91,7 +91,8 @@ def _worked_out(visit: Visit, settings: Settings) -> Case:
     )
 
 
-def _people(visit: Visit, sex: Sex) -> People:
+def people_of(visit: Visit, sex: Sex) -> People:
+    """Return the accepted values of a visit as a batch of one."""
     columns = {name: np.array([np.nan]) for name in BY_NAME}
     accepted = visit.accepted
     columns["age_years"] = np.array([visit.client.age_years])

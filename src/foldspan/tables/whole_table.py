@@ -11,6 +11,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from foldspan.catalogue.card import BoolArray
+from foldspan.extras import require
 from foldspan.problems import FoldspanError, Problem
 from foldspan.tables.cells import MISSING_WORDS, TextRules, arrow_column
 from foldspan.tables.csv.blocks import Block, CsvSource, read_block
@@ -108,6 +109,7 @@ def _lost_rows(where: str, blocks: list[Block], width: int) -> Iterator[Problem]
 
 
 def _from_sheet(path: str, sheet: str) -> WholeTable:
+    require("sheets")
     from foldspan.tables.sheets.source import SheetSource
 
     source = SheetSource(path, sheet)

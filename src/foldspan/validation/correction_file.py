@@ -20,6 +20,7 @@ from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import SEXES
 
 SCHEMA_VERSION = 2
+MOST_POINTS = 100.0
 # version → what it calls the reference method, and the method groups of a sex
 KEYS_OF_VERSION = {1: ("scale", "families"), 2: ("reference_method", "methods")}
 
@@ -89,6 +90,9 @@ def _offsets(tree: Mapping[str, Any], groups: str) -> SiteOffsets:
     if uncertainty.shape != (size, size) or not np.allclose(uncertainty, uncertainty.T):
         raise ValueError
     if offset.shape != (size,) or spread.shape != (size,) or not (spread > 0).all():
+        raise ValueError
+    # no site reads off by more than all fat there is: a slip of the keyboard, and no number beyond it
+    if max(np.abs(offset).max(), spread.max(), np.sqrt(np.abs(uncertainty).max())) > MOST_POINTS:
         raise ValueError
     np.linalg.cholesky(uncertainty + 1e-6 * np.eye(size))
     return SiteOffsets(

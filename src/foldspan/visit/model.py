@@ -116,8 +116,11 @@ class Visit(BaseModel):
 
     @model_validator(mode="after")
     def _possible(self) -> Self:
-        """Hold a visit that was built by hand to the same names and spans as a file."""
-        grown = self.client.age_years >= ADULT_AGE
+        """Hold a visit that was built by hand to the same names and spans as a file.
+
+        The spans are those of adults who are not pregnant, here as in ``visit.reader``.
+        """
+        grown = self.client.age_years >= ADULT_AGE and not self.client.pregnant
         for name, site in self.sites.items():
             if name not in MEASURED:
                 raise ValueError(f"{name} is not a measured quantity")

@@ -91,6 +91,8 @@ def light_body_cannot_wait(
     ``client`` holds ``sex`` ("" where it is not known), ``age_years`` (None where not known) and
     ``pregnant``. A body that nobody can have is a slip and needs nobody.
     """
+    if weight <= 0.0 or height <= 0.0:
+        return None
     body = [weight, UNUSED_ERROR * weight, height, UNUSED_ERROR * height]
     for raised_flag in _raised_of(client, "", intake, body):
         if raised_flag.level == "refer_urgently" and raised_flag.rule.ladder == "low_weight":

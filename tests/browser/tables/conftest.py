@@ -8,6 +8,20 @@ from pathlib import Path
 import pytest
 
 from browser_hand import EXAMPLES, TableHand, hand_at
+from foldspan.browser.jobs import job
+from program_starts import CAN_BE_LOADED, QUICK_JOBS
+
+
+@pytest.fixture
+def from_nothing() -> None:
+    """Asked for by tests whose processes for tables start as they do everywhere."""
+
+
+@pytest.fixture(autouse=True)
+def quick_jobs(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Other tests take these processes from where they are loaded already."""
+    if CAN_BE_LOADED and "from_nothing" not in request.fixturenames:
+        monkeypatch.setattr(job, "subprocess", QUICK_JOBS)
 
 
 @pytest.fixture

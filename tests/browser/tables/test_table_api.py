@@ -56,6 +56,7 @@ class Program:
         raise AssertionError("it never came to an end")
 
 
+@pytest.mark.usefixtures("from_nothing")
 def test_a_table_is_screened_as_by_the_command(site: Site, tmp_path: Path) -> None:
     program = Program(site, "nightly")
     state = program.send(TABLE)

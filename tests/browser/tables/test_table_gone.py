@@ -19,6 +19,7 @@ from program_starts import server_started
 
 SMALL = b"sex,age_years,weight_kg,height_cm\nfemale,41,71.3,168\n"
 BORDER = "a-border-of-this-test"
+pytestmark = pytest.mark.usefixtures("from_nothing")
 
 
 @pytest.fixture

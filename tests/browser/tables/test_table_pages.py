@@ -88,6 +88,7 @@ def test_the_list_is_filtered_and_sorted(day: TableHand, by_command: Path) -> No
     day.wait()
 
 
+@pytest.mark.usefixtures("from_nothing")
 def test_one_person_is_opened_as_a_page(day: TableHand, by_command: Path) -> None:
     """The range of the page is the one of the table."""
     result = _read(by_command / "screened.csv")[16]

@@ -13,10 +13,10 @@ import pytest
 
 import foldspan
 from foldspan.estimation.batch import People
-from foldspan.estimation.settings import Settings, settings_for
+from foldspan.estimation.settings import settings_for
 from foldspan.followup.paired import changes_between
 from foldspan.quantities import SEXES, Sex
-from foldspan.results.case_of_visit import case_of
+from foldspan.results.case_of_visit import people_of
 from foldspan.standards.referral_rules import RULE_BY_CODE
 
 SITES = {
@@ -72,9 +72,9 @@ def visit_of(row: Row) -> foldspan.Visit:
     return foldspan.Visit.from_dict(tree, accept_unusual=True)
 
 
-def people_of(visits: list[foldspan.Visit], sex: Sex, settings: Settings) -> People:
+def batch_of(visits: list[foldspan.Visit], sex: Sex) -> People:
     """Visits of one sex as one batch."""
-    each = [case_of(visit, settings).people for visit in visits]
+    each = [people_of(visit, sex) for visit in visits]
     named = {name for people in each for name in people.reading_se}
     return People(
         sex=sex,
@@ -97,7 +97,7 @@ def test_many_pairs_at_once_agree_with_each_alone(method: str) -> None:
     pairs = pairs_of_rows(40, "kernel")
     for sex in SEXES:
         visits = [[visit_of(row) for row in pair] for pair in pairs if pair[0]["sex"] == sex]
-        earlier, later = (people_of([two[k] for two in visits], sex, settings) for k in (0, 1))
+        earlier, later = (batch_of([two[k] for two in visits], sex) for k in (0, 1))
         days = [[visit.day for visit in two] for two in visits]
         weeks = np.array([(b - a).days / 7 if a and b else np.nan for a, b in days])
         same = np.array(
@@ -173,7 +173,7 @@ def test_a_pair_gets_the_same_bits_alone_and_beside_others() -> None:
     settings = settings_for("dxa", "siri1961")
     pairs = [pair for pair in pairs_of_rows(30, "bits") if pair[0]["sex"] == "female"]
     visits = [[visit_of(row) for row in pair] for pair in pairs]
-    earlier, later = (people_of([two[k] for two in visits], "female", settings) for k in (0, 1))
+    earlier, later = (batch_of([two[k] for two in visits], "female") for k in (0, 1))
 
     def bits(rows: list[int]) -> list[bytes]:
         chosen, unknown = np.array(rows), np.full(len(rows), np.nan)

@@ -17,7 +17,7 @@ from foldspan.estimation.settings import Settings, settings_for
 from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME
-from foldspan.results.case_of_visit import case_of
+from foldspan.results.case_of_visit import people_of
 from foldspan.results.result import SCHEMA_VERSION, EquationResult, Result, problem_list
 from foldspan.results.spoken import SpokenFlag, rounded
 from foldspan.results.who_gets_a_range import SEX_LEFT_OPEN
@@ -167,7 +167,8 @@ def _worked_out(
     blank: EquationValue,
 ) -> EquationValue:
     as_published = replace(card, formula=card.printed_formula, table=None)
-    people = case_of(visit, settings).people
+    assert visit.client.known_sex is not None, "it got a range"
+    people = people_of(visit, visit.client.known_sex)
     columns = bridge_waists(people.columns, people.sex).columns
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         percent, error = fat_percents([as_published], columns, settings.conversion)

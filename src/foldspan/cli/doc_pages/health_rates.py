@@ -37,8 +37,8 @@ LOW_FAT_FOUND: dict[str, dict[str, float]] = {
         "for_nothing_with_a_word": 23.3,
     },
     "male": {
-        "found": 46.5,
-        "found_with_a_word": 53.0,
+        "found": 46.6,
+        "found_with_a_word": 53.1,
         "found_before": 0.0,
         "for_nothing": 19.8,
         "for_nothing_with_a_word": 23.3,

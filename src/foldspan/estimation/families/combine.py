@@ -9,6 +9,7 @@ and the answer can leave the span of all methods; nobody could explain that to a
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -20,6 +21,7 @@ from foldspan.estimation.families.batched_matrices import (
     Symmetric,
     eliminate,
     faces,
+    places,
     quadratic,
 )
 
@@ -249,36 +251,62 @@ def _usual_misfit(
     """What usual bodies make of the misfit: a share of what a chi-square of these degrees would, (N,).
 
     With families that scatter by V the misfit rᵀ P r under the covariance C of their errors, where P is
-    C⁻¹ without the direction that all share, is a sum of squares with unlike weights. Its expectation is
-    tr PV and its variance 2 tr((PV)²); a chi-square with a factor has the same two, on
-    (tr PV)² / tr((PV)²) degrees of freedom (Satterthwaite 1946). What 1 in 10 of them pass is set
-    against the quantile that the misfit is held against.
+    C⁻¹ without the direction that all share, is a sum of squares with unlike weights. With tₖ the trace
+    of (PV)ᵏ, its first three moments are those of t₁ + (t₃ / t₂) (χ² - ν), where χ² has ν = t₂³ / t₃²
+    degrees of freedom (Pearson 1959, Imhof 1961; not verified in print). What 1 in 10 of them pass is
+    set against the quantile that the misfit is held against.
     """
-    size, pivots = len(indicator), solved.pivots
-    elements = scatter.elements
-    half = [
-        solved.forward([elements[min(i, j), max(i, j)] for i in range(size)]) for j in range(size)
-    ]
-    whole = [solved.forward([half[j][i] for j in range(size)]) for i in range(size)]
-    ones = solved.forward(indicator)
-    shared = [one / pivot for one, pivot in zip(ones, pivots, strict=True)]
-    along = 1.0 / solved.product(ones, ones)
-    trace, squares, mixed, mixed_squares = (np.zeros(dof.shape) for _ in range(4))
-    for i in range(size):
-        trace += whole[i][i] / pivots[i]
-        squares += (whole[i][i] / pivots[i]) ** 2
-        for j in range(i):
-            squares += 2.0 * whole[i][j] ** 2 / (pivots[i] * pivots[j])
-        reached = sum((whole[i][j] * shared[j] for j in range(1, size)), whole[i][0] * shared[0])
-        mixed += shared[i] * reached
-        mixed_squares += reached**2 / pivots[i]
-    mixed *= along
-    trace -= mixed
-    squares += mixed**2 - 2.0 * along * mixed_squares
-    degrees = np.divide(trace**2, squares, out=np.ones(dof.shape), where=squares > 0.0)
+    first, second, third = _traces(solved, indicator, scatter)
+    some = third > 0.0
+    degrees = np.divide(second**3, third**2, out=np.ones(dof.shape), where=some)
     degrees = degrees.clip(1.0, np.maximum(dof, 1))
-    passed = np.maximum(trace, LEAST_USUAL * dof) * _one_in_ten(degrees)
+    above = _one_in_ten(degrees)
+    spread = np.divide(second**2, third, out=np.zeros(dof.shape), where=some)
+    passed = np.maximum(first + spread * (above - 1.0), LEAST_USUAL * dof * above)
     return np.asarray(passed / _ALLOWED[dof])
+
+
+def _traces(
+    solved: Eliminated, indicator: list[Array], scatter: Symmetric
+) -> tuple[Array, Array, Array]:
+    """Traces of PV, of its square and of its cube, each of shape (N,); see ``_usual_misfit``.
+
+    They are those of the symmetric D^-½ L⁻¹ V L⁻ᵀ D^-½ without the direction that all share.
+    """
+    every = range(len(indicator))
+    elements, pairs = scatter.elements, places(len(indicator))
+    roots = [1.0 / np.sqrt(pivot) for pivot in solved.pivots]
+    half = [solved.forward([elements[min(i, j), max(i, j)] for i in every]) for j in every]
+    whole = [solved.forward([half[j][i] for j in every]) for i in every]
+    white = {(i, j): whole[i][j] * (roots[i] * roots[j]) for i, j in pairs}
+    ones = [one * root for one, root in zip(solved.forward(indicator), roots, strict=True)]
+    length = sum_of(one * one for one in ones)
+    reached = [sum_of(white[min(i, j), max(i, j)] * ones[j] for j in every) / length for i in every]
+    along = sum_of(one * reach for one, reach in zip(ones, reached, strict=True)) / length
+    own = {
+        (i, j): white[i, j]
+        - ones[i] * reached[j]
+        - reached[i] * ones[j]
+        + along * ones[i] * ones[j]
+        for i, j in pairs
+    }
+    squares = {place: element * element for place, element in own.items()}
+    apart = [(i, j) for i, j in pairs if i < j]
+    second = sum_of(squares[i, i] for i in every) + 2.0 * sum_of(squares[place] for place in apart)
+    third = sum_of(squares[i, i] * own[i, i] for i in every)
+    third += 3.0 * sum_of(squares[i, j] * (own[i, i] + own[j, j]) for i, j in apart)
+    for i, j in apart:
+        for k in range(j + 1, len(indicator)):
+            third += 6.0 * own[i, j] * own[j, k] * own[i, k]
+    return sum_of(own[i, i] for i in every), second, third
+
+
+def sum_of(parts: Iterable[Array]) -> Array:
+    """Add up arrays in their order."""
+    first, *others = parts
+    for part in others:
+        first = first + part
+    return first
 
 
 def _unexplained(

@@ -25,6 +25,7 @@ from foldspan.problems import FoldspanError, Problem
 WIDTH = 256
 # blocks worked at once: as much as fits where a processor reaches it fast
 AT_ONCE = 8
+FEW_AT_ONCE = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,9 +174,9 @@ def weighted_outer(
     counted[:, :people] = shares
     by_block = counted.reshape(sets, blocks, WIDTH).transpose(1, 0, 2)[:, :, None]
     products = {at: np.zeros((blocks, WIDTH)) for at in places(size)}
-    spare = np.empty((len(in_use) + 1, min(AT_ONCE, blocks), sets * several, WIDTH))
-    for first in range(0, blocks, AT_ONCE):
-        piece = slice(first, first + AT_ONCE)
+    spare = np.empty((len(in_use) + 1, min(FEW_AT_ONCE, blocks), sets * several, WIDTH))
+    for first in range(0, blocks, FEW_AT_ONCE):
+        piece = slice(first, first + FEW_AT_ONCE)
         sums = spare[:, : len(by_block[piece])]
         for one, own, total in zip(in_use, of_family, sums[:-1], strict=True):
             blocks_product(own, one.loadings[piece, 0], total)

@@ -58,8 +58,12 @@ def _manner(made: Entries, name: str) -> list[dict[str, str]]:
 
 def not_taken(made: Entries, site: str, why: str) -> None:
     """Add a site that could not be taken, with the reason instead of a value."""
-    reason = absent("not-performed", as_typed(why))
-    made.add(f"not_taken.{site}", text=as_typed(site), dataAbsentReason=reason)
+    reason = absent("not-performed", as_typed(why) or FHIR_WORDS["no_reason"])
+    key, turn = f"not_taken.{site}", 1
+    while key in made.places:  # the same site noted twice
+        turn += 1
+        key = f"not_taken.{site}|{turn}"
+    made.add(key, text=as_typed(site) or FHIR_WORDS["no_site"], dataAbsentReason=reason)
 
 
 def indices(made: Entries) -> None:

@@ -11,6 +11,7 @@ import numpy as np
 import pyarrow as pa
 
 from foldspan.catalogue.card import BoolArray
+from foldspan.extras import require
 from foldspan.problems import FoldspanError, Problem
 from foldspan.tables.csv.blocks import Block, CsvSource, Piece, read_block
 from foldspan.tables.csv.rows import Dialect
@@ -45,6 +46,7 @@ def table_in_parts(path: str, sheet: str) -> Iterator[TableParts]:
             csv = CsvSource(stream, "standard input" if path == "-" else path)
             yield TableParts(csv.names, csv.dialect, csv.blocks())
     elif kind == "sheet":
+        require("sheets")
         from foldspan.tables.sheets.source import SheetSource
 
         book = SheetSource(path, sheet)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 
+from foldspan.extras import require
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screening.run.partitioned import Mapper, PartDone, PartJob
 
@@ -27,13 +28,12 @@ def cluster_mapper(scheduler: str, workers: int) -> Iterator[Mapper]:
     Raises
     ------
     FoldspanError
-        E303 where Dask is not installed, the scheduler does not answer, or its workers were lost.
+        E309 where Dask is not installed; E303 where the scheduler does not answer, or its workers were
+        lost.
     """
-    try:
-        from distributed import Client, KilledWorker, LocalCluster
-    except ImportError:
-        remedy = "Install it: pip install 'foldspan[cluster]'."
-        raise _stop("Dask is not installed", remedy) from None
+    require("cluster")
+    from distributed import Client, KilledWorker, LocalCluster
+
     try:
         if scheduler == LOCAL:
             cluster = LocalCluster(

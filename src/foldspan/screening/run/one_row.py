@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from foldspan.extras import require
 from foldspan.problems import FoldspanError, Problem
 from foldspan.screening.batch import Plan, answered, since
 from foldspan.screening.before.given import EarlierTable
@@ -87,6 +88,7 @@ def _in_csv(path: str, wanted: Wanted, options: Mapping[str, Any]) -> Iterator[t
 def _in_columns(path: str, wanted: Wanted, options: Mapping[str, Any]) -> Iterator[tuple[Any, ...]]:
     source: TableSource
     if source_kind(path) == "sheet":
+        require("sheets")
         from foldspan.tables.sheets.source import SheetSource
 
         source = SheetSource(path, wanted.sheet)

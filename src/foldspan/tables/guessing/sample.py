@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import pyarrow as pa
 
+from foldspan.extras import require
 from foldspan.problems import FoldspanError, Problem
 from foldspan.tables.cells import MISSING_WORDS, TextRules, arrow_column
 from foldspan.tables.csv.blocks import CsvSource, read_block
@@ -48,6 +49,7 @@ def sample_of(path: str, sheet: str = "") -> Sample:
         return _of_csv(path)
     source: TableSource | None
     if kind == "sheet":
+        require("sheets")
         from foldspan.tables.sheets.source import SheetSource
 
         source = SheetSource(path, sheet)

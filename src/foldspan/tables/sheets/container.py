@@ -6,7 +6,9 @@ few kilobytes may unpack to terabytes.
 
 from __future__ import annotations
 
+import lzma
 import zipfile
+import zlib
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from typing import IO
@@ -20,6 +22,11 @@ LARGEST_FILE, LARGEST_UNPACKED = 1 << 29, 1 << 32
 LARGEST_PART = 1 << 25
 ENDINGS = (".xlsx", ".ods")
 _CHUNK = 1 << 16
+# whatever an archive with other bytes in it may raise while it is read
+_DAMAGED = (
+    zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, NotImplementedError, RuntimeError,
+    expat.ExpatError,
+)  # fmt: skip
 _OLD = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 
 Start = Callable[[str, Mapping[str, str]], None]
@@ -56,7 +63,7 @@ def opened(path: str) -> Iterator[zipfile.ZipFile]:
                 yield archive
     except OSError:
         raise stop(path, "cannot be read", "Check its permissions.", "E303") from None
-    except (zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError, expat.ExpatError):
+    except _DAMAGED:
         remedy = "Open it in a spreadsheet program and save it again."
         raise stop(path, "a damaged workbook", remedy, "E303") from None
 

@@ -190,6 +190,8 @@ MANY_PAGES: dict[str, str] = {
 
 FHIR_WORDS: dict[str, str] = {
     "no_code": "a client without a code",
+    "no_site": "a site that was not named",
+    "no_reason": "no reason was noted",
     "masked": "deliberately left out of this copy",
     "code.bmi": "body mass index",
     "code.skinfold": "skinfold thickness, {site}",

@@ -7,7 +7,7 @@ from typing import Any
 
 from typer.core import TyperCommand
 
-from foldspan.cli.option_values import GivenOption, check_values, given_options, is_flag
+from foldspan.cli.parsing.option_values import GivenOption, check_values, given_options, is_flag
 from foldspan.problems import FoldspanError, Problem
 
 # what options were called before schema version 2: scripts that say so still run
@@ -27,9 +27,10 @@ class OnceCommand(TyperCommand):
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """Look at the words before they are taken apart."""
         args = [_by_its_name(word) for word in args]
-        given = given_options(self.params, args)
-        check_given_once(given)
-        check_values(given)
+        if not ctx.resilient_parsing:  # half a line, which the shell asks to complete
+            given = given_options(self.params, args)
+            check_given_once(given)
+            check_values(given)
         return super().parse_args(ctx, args)
 
 
