@@ -89,7 +89,7 @@ def formulas(settings: Settings, people: People) -> float:
 
 def main(folder: Path) -> None:
     """Print (g): microseconds of one processor a person."""
-    print("\n| columns | whole part | range on one scale | both scales | formulas alone |")
+    print("\n| columns | whole part | one reference method | both | formulas alone |")
     print("|---|---|---|---|---|")
     for columns in (SEVENTEEN, None):
         plan, piece = first_part(folder, columns)

@@ -8,7 +8,6 @@ and the answer can leave the span of all methods; nobody could explain that to a
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -379,29 +378,3 @@ def verdict_places(q: Array, dof: Array) -> Array:
     places += q > _TOO_MUCH.take(dof)
     places[dof == 0] = VERDICTS.index("single")
     return places
-
-
-def chance_of_misfit(q: float, dof: int) -> float:
-    """Chance of a chi-square at least ``q`` with whole degrees of freedom.
-
-    Closed forms, so that one answer needs no statistics library at start-up (Abramowitz & Stegun 1964,
-    26.4.4 and 26.4.5; not verified in print).
-
-    Raises
-    ------
-    ValueError
-        If ``dof`` is below 1.
-    """
-    if dof < 1:
-        raise ValueError("one degree of freedom at least")
-    first = dof % 2 + 2  # of the terms that are added up: 1, q / first, q² / first (first + 2), ...
-    term = terms = 1.0
-    for degrees in range(first, dof, 2):
-        term *= q / degrees
-        terms += term
-    if dof % 2 == 0:
-        return math.exp(-q / 2.0) * terms
-    tail = math.erfc(math.sqrt(q / 2.0))
-    if dof == 1:
-        return tail
-    return tail + math.sqrt(2.0 * q / math.pi) * math.exp(-q / 2.0) * terms
