@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import multiprocessing
 import os
 import signal
 import warnings
@@ -21,6 +22,18 @@ from foldspan.reference.population import reference_people
 
 PARTS, ROWS = 12, 3000
 INPUTS = ("age_years", "weight_kg", "height_cm", "waist_midpoint_cm", "triceps_mm")
+
+
+@pytest.fixture(autouse=True, scope="module")
+def workers_are_copies() -> Iterator[None]:
+    """Workers are copies of one process that has the cluster library loaded, where there is that way."""
+    import dask
+
+    way = "forkserver" if "forkserver" in multiprocessing.get_all_start_methods() else "spawn"
+    with dask.config.set({"distributed.worker.multiprocessing-method": way}):
+        import distributed  # noqa: F401 - it asks once, when it is loaded
+
+        yield
 
 
 @pytest.fixture(autouse=True, scope="module")

@@ -146,7 +146,8 @@ def limits(outside: Slope, by_size: Array, precision: Slope, rest: Slope) -> Arr
     ``by_size`` is written over. ``rest`` is ``published`` and the square of ``new_people``.
     """
     variance = by_size
-    variance += outside
+    if isinstance(outside, np.ndarray) or outside:  # else nobody is outside
+        variance += outside
     if isinstance(precision, np.ndarray):
         variance += (variance + rest) * (1.0 / precision - 1.0)
     return variance

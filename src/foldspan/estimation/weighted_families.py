@@ -164,7 +164,11 @@ class WeightedFamilies:
         # where a card fades out its whole variance is over its precision
         more: Slope = 0.0
         if levelled is not None:
-            more = (printed - rest + evaluated.by_age - by_age) / evaluated.precision
+            more = printed - rest
+            if isinstance(evaluated.by_age, np.ndarray):  # else an age is nobody's reason
+                more += evaluated.by_age - by_age
+            if isinstance(evaluated.precision, np.ndarray):
+                more /= evaluated.precision
         return variance, (np.sqrt(own), carrying, limits), more
 
     def _add_shared(

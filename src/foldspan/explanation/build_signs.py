@@ -114,7 +114,7 @@ def signs_of(
     open_ended : frozenset of str
         Folds that stopped at the end of the scale: they say nothing here.
     """
-    measured = {name for name, column in columns.items() if np.isfinite(column[0])} - open_ended
+    measured = _measured(columns, open_ended)
     return tuple(
         sign
         for sign in (
@@ -124,6 +124,21 @@ def signs_of(
         )
         if sign is not None
     )
+
+
+def stand_out_in_muscle(
+    sex: Sex, columns: Columns, open_ended: frozenset[str] = frozenset()
+) -> bool:
+    """Return whether the limbs of one client show more muscle than usual, called out as a sign is.
+
+    What is asked of every visit: without the size of the sign, which takes what all methods print.
+    """
+    sign = _muscle(sex, columns, _measured(columns, open_ended), None)
+    return sign is not None and sign.is_called_out and sign.z > 0
+
+
+def _measured(columns: Columns, open_ended: frozenset[str]) -> set[str]:
+    return {name for name, column in columns.items() if np.isfinite(column[0])} - open_ended
 
 
 def _muscle(

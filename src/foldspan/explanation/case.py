@@ -18,7 +18,7 @@ from foldspan.estimation.batch import People
 from foldspan.estimation.error_model import scale_moves
 from foldspan.estimation.evaluate import Columns, Inputs, fat_percents, gradients, printed
 from foldspan.estimation.known_offsets import Levelling
-from foldspan.explanation.build_signs import Sign, signs_of
+from foldspan.explanation.build_signs import Sign, signs_of, stand_out_in_muscle
 from foldspan.explanation.what_if import Case, versions
 from foldspan.measurement.outlier_search import Suspect, doubted, suspect_readings
 from foldspan.measurement.waist_conversion import Bridged, bridge_waists
@@ -66,15 +66,13 @@ class CaseAnalysis:
     def signs(self) -> tuple[Sign, ...]:
         """Signs of the build, read off the measurements once a suspected slip is corrected."""
         people = self.corrected
-        open_ended = frozenset(name for name, flag in people.at_least.items() if flag[0])
-        return signs_of(people.sex, people.columns, self._other_than_weight(), open_ended)
+        return signs_of(people.sex, people.columns, self._other_than_weight(), _open_ended(people))
 
     @property
     def is_muscular(self) -> bool:
         """Whether the limbs show more muscle than usual, called out as a reason would be."""
-        return any(
-            sign.name == "muscle" and sign.is_called_out and sign.z > 0 for sign in self.signs
-        )
+        people = self.corrected
+        return stand_out_in_muscle(people.sex, people.columns, _open_ended(people))
 
     def _other_than_weight(self) -> tuple[float, Array] | None:
         """Fat [%] by all families but weight for height: the client's, the simulated population's."""
@@ -317,3 +315,8 @@ def with_cards_of(
     flags = analysis.case.answer.flags.copy()
     flags[unused] &= Bits(~int(LEAVES_OUT))
     return CaseAnalysis(replace(analysis.case, answer=replace(analysis.case.answer, flags=flags)))
+
+
+def _open_ended(people: People) -> frozenset[str]:
+    """Folds of one client that stopped at the end of the scale."""
+    return frozenset(name for name, flag in people.at_least.items() if flag[0])

@@ -9,6 +9,7 @@ import numpy as np
 from foldspan.catalogue.card import FAMILIES
 from foldspan.estimation.error_model import SCALE_OFFSET
 from foldspan.estimation.families import combine
+from foldspan.estimation.families.chi_square import chance_of_misfit
 from foldspan.estimation.on_request import beside_the_range
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.explanation.case import CaseAnalysis
@@ -71,7 +72,7 @@ def _with_range(result: Result, visit: Visit, analysis: CaseAnalysis, joined: Jo
         misfit=Misfit(
             q,
             dof,
-            combine.chance_of_misfit(q, dof) if dof else None,
+            chance_of_misfit(q, dof) if dof else None,
             float(combined.inflation[0]),
         ),
         methods=tuple(

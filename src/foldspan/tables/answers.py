@@ -26,7 +26,7 @@ RANGE = (
     "range_95_high",
 )
 FAMILY_COLUMNS = tuple(f"{family}_percent" for family in FAMILIES)
-VERDICTS = ("", "agree", "strained", "disagree", "single")
+VERDICTS = ("", *combine.VERDICTS)
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -112,8 +112,6 @@ def _fill(numbers: dict[str, Array], verdict: Array, some: Array, answer: Reconc
         numbers[f"{name}_low"][some], numbers[f"{name}_high"][some] = low, high
     for place, name in enumerate(FAMILY_COLUMNS):
         numbers[name][some] = answer.families[place]
-    words = combine.verdicts(combined.q, combined.dof)
-    found = np.zeros(some.size, dtype=np.int8)
-    for place, word in enumerate(VERDICTS[1:], start=1):
-        found |= (words == word) * np.int8(place)
+    # the first of ``VERDICTS`` here stands for none
+    found = combine.verdict_places(combined.q, combined.dof) + np.int8(1)
     verdict[some] = found * ~np.isnan(combined.estimate)

@@ -74,7 +74,7 @@ class Words:
         if len(self.different) == 1:
             return np.full(self.places.shape[0], self.different[0] in words)
         return np.asarray(
-            np.array([text in words for text in self.different], dtype=bool)[self.places]
+            np.array([text in words for text in self.different], dtype=bool).take(self.places)
         )
 
     def only(self, words: Sequence[str]) -> Words:
@@ -160,11 +160,12 @@ def numbers_of(column: pa.Array, unit: str, to: str, rules: TextRules) -> Number
     def rows(some: list[int]) -> Array:
         here = np.zeros(read.size, dtype=bool)
         here[some] = True
-        return np.asarray(here[places])
+        return np.asarray(here.take(places))
 
     faults = {code: rows(some) for code, some in codes.items()}
     found = (rows(some) if some else None for some in (ended, own_unit))
-    return Numbers(read[places], faults, *found)
+    # ``take`` is quicker than an index
+    return Numbers(read.take(places), faults, *found)
 
 
 def with_points(text: str) -> str:

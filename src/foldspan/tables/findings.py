@@ -86,7 +86,7 @@ class RowMarks(Generic[Found]):
         # findings are few and the patterns they make are many
         found = {one for one in set(chain.from_iterable(self.patterns)) if test(one)}
         holds = np.array([not found.isdisjoint(pattern) for pattern in self.patterns])
-        return np.asarray(holds[self.places])
+        return np.asarray(holds.take(self.places))
 
     def rows_by(self, keys: Callable[[Found], Iterable[str]]) -> dict[str, Array]:
         """Return, by every key of a finding, which rows hold one of that key, bool (N,)."""
@@ -102,7 +102,7 @@ class RowMarks(Generic[Found]):
         for key, numbers in holding.items():
             holds = np.zeros(len(self.patterns), dtype=bool)
             holds[numbers] = True
-            rows[key] = holds[self.places]
+            rows[key] = holds.take(self.places)
         return rows
 
     def subset(self, rows: Array) -> RowMarks[Found]:

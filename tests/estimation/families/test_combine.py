@@ -9,6 +9,7 @@ import pytest
 import scipy
 
 from foldspan.estimation.families.batched_matrices import Symmetric, faces
+from foldspan.estimation.families.chi_square import chance_of_misfit
 from foldspan.estimation.families.combine import (
     DISAGREE_QUANTILE,
     STRAINED_QUANTILE,
@@ -17,7 +18,6 @@ from foldspan.estimation.families.combine import (
     Combined,
     _one_in_ten,
     best_weights,
-    chance_of_misfit,
     combine,
     interval,
     misfit,

@@ -25,6 +25,10 @@ ODD: tuple[Any, ...] = (
 )  # fmt: skip
 NOT_PREGNANT = ("no", "false", "", "none", "n/a", "#n/a", "0")
 ROWS = 14
+TIMED = (
+    ("date", "2026-03-04"), ("date", "2026-13-40"), ("date", "99999-01-01"), ("date", "x"),
+    ("time", "PT12H30M00S"), ("time", "PT9999999999999H"), ("time", "-PT1H"), ("time", "x"),
+)  # fmt: skip
 MADE = b"2026-03-04T10:15:30Z"
 OPENDOCUMENT = "application/vnd.oasis.opendocument.spreadsheet"
 SPACES = " ".join(
@@ -119,12 +123,15 @@ def as_opendocument(draw: random.Random, rows: list[list[Any]]) -> bytes:
 
 
 def _cell(draw: random.Random, value: Any) -> str:
-    """A cell of an .ods file."""
+    """A cell of an .ods file; a number is a day or a time now and then, of no calendar too."""
     if value is None:
         return "<table:table-cell/>"
     if isinstance(value, bool):
         kind = f'office:value-type="boolean" office:boolean-value="{str(value).lower()}"'
         shown = str(value).upper()
+    elif isinstance(value, int | float) and draw.random() < 0.01:
+        name, odd = draw.choice(TIMED)
+        kind, shown = f'office:value-type="{name}" office:{name}-value="{odd}"', "5"
     elif isinstance(value, int | float):
         as_percent = draw.random() < 0.03
         kind = (

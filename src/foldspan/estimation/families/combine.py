@@ -8,7 +8,6 @@ and the answer can leave the span of all methods; nobody could explain that to a
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -40,6 +39,9 @@ LEAST_USUAL = 0.1
 # Quantile of chi-square at .90 over its degrees of freedom, in powers of one over these (our fit).
 ONE_IN_TEN = (1.38413, 2.8339, -2.69528, 1.6238, -0.4413)
 _ALLOWED = np.asarray((np.inf, *STRAINED_QUANTILE))
+_TOO_MUCH = np.asarray((np.inf, *DISAGREE_QUANTILE))
+# in the order of the misfit; one method group alone has none
+VERDICTS = ("agree", "strained", "disagree", "single")
 
 
 @dataclass(frozen=True, slots=True)
@@ -367,33 +369,12 @@ def interval(estimate: Array, se: Array, z: float) -> tuple[Array, Array]:
 
 def verdicts(q: Array, dof: Array) -> Array:
     """Return ``agree``, ``strained``, ``disagree`` or ``single`` for each misfit, shape (N,)."""
-    strained = q > _ALLOWED[dof]
-    disagree = q > np.asarray((np.inf, *DISAGREE_QUANTILE))[dof]
-    word = np.where(disagree, "disagree", np.where(strained, "strained", "agree"))
-    return np.where(dof == 0, "single", word)
+    return np.asarray(VERDICTS).take(verdict_places(q, dof))
 
 
-def chance_of_misfit(q: float, dof: int) -> float:
-    """Chance of a chi-square at least ``q`` with whole degrees of freedom.
-
-    Closed forms, so that one answer needs no statistics library at start-up (Abramowitz & Stegun 1964,
-    26.4.4 and 26.4.5; not verified in print).
-
-    Raises
-    ------
-    ValueError
-        If ``dof`` is below 1.
-    """
-    if dof < 1:
-        raise ValueError("one degree of freedom at least")
-    first = dof % 2 + 2  # of the terms that are added up: 1, q / first, q² / first (first + 2), ...
-    term = terms = 1.0
-    for degrees in range(first, dof, 2):
-        term *= q / degrees
-        terms += term
-    if dof % 2 == 0:
-        return math.exp(-q / 2.0) * terms
-    tail = math.erfc(math.sqrt(q / 2.0))
-    if dof == 1:
-        return tail
-    return tail + math.sqrt(2.0 * q / math.pi) * math.exp(-q / 2.0) * terms
+def verdict_places(q: Array, dof: Array) -> Array:
+    """Return the place in ``VERDICTS`` of the verdict on each misfit, shape (N,)."""
+    places = (q > _ALLOWED.take(dof)).astype(np.int8)
+    places += q > _TOO_MUCH.take(dof)
+    places[dof == 0] = VERDICTS.index("single")
+    return places

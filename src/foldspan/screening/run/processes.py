@@ -134,7 +134,7 @@ def _context() -> BaseContext:
     if "forkserver" not in get_all_start_methods():
         return get_context("spawn")
     context = get_context("forkserver")
-    context.set_forkserver_preload(["foldspan.screening.batch"])
+    context.set_forkserver_preload(["foldspan.screening.run.library_worker"])
     return context
 
 

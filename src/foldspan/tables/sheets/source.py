@@ -46,8 +46,8 @@ class SheetSource:
         with _damage_told(path), opened(path) as archive, CalamineWorkbook.from_path(path) as book:
             name, is_one_of_many = _sheet_of(book, archive, sheet)
             looks = looks_of(archive, name)
-            cells = _cells(book.get_sheet_by_name(name))
-        where = f"{path}, sheet {name}" if is_one_of_many else path
+            where = f"{path}, sheet {name}" if is_one_of_many else path
+            cells = _cells(book.get_sheet_by_name(name), where)
         width = max(map(len, cells), default=0)
         filled = [any(_is_filled(row, column) for row in cells) for column in range(width)]
         header = header_of(cells[:MOST_ABOVE], filled, looks, where)
@@ -138,9 +138,20 @@ def _shown_sheets(book: CalamineWorkbook) -> list[str]:
     ]  # fmt: skip
 
 
-def _cells(sheet: CalamineSheet) -> list[list[Any]]:
-    """The cells of every row, from the first of the sheet to the last that has something in it."""
-    rows = list(sheet.to_python(skip_empty_area=False))
+def _cells(sheet: CalamineSheet, where: str) -> list[list[Any]]:
+    """The cells of every row, from the first of the sheet to the last that has something in it.
+
+    Raises
+    ------
+    FoldspanError
+        E404 for a date or a time that no calendar has.
+    """
+    try:
+        rows = list(sheet.to_python(skip_empty_area=False))
+    except OverflowError:
+        what = "a cell shown as a date or a time has a number beyond every calendar"
+        remedy = "Correct that number, or show its column as numbers, and save the workbook again."
+        raise stop(where, what, remedy, "E404") from None
     while rows and not any(map(_is_cell, rows[-1])):
         rows.pop()
     return rows

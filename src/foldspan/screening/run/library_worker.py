@@ -1,0 +1,16 @@
+"""Library worker: what the process loads whose copies the workers of a calling program are.
+
+See ``processes``. Unlike those of the command they know pandas: pyarrow looks for it once, when it makes
+its first array, which is done here for all of them.
+"""
+
+from __future__ import annotations
+
+import pyarrow as pa
+import scipy.special  # noqa: F401 - the kernel loads it where it is first asked
+
+from foldspan.screening import batch
+
+pa.scalar(0)
+
+__all__ = ["batch"]
