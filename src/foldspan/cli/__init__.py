@@ -30,6 +30,7 @@ from foldspan.cli import (
 from foldspan.cli.lines import aside, fit_terminal
 from foldspan.cli.parsing.completion import completed
 from foldspan.cli.parsing.given_once import OnceCommand
+from foldspan.cli.signs import show_likenesses
 from foldspan.cli.words import EXIT_INTERRUPTED
 from foldspan.problems import FoldspanError, Problem
 
@@ -135,6 +136,7 @@ def main() -> None:
     Values of a client never reach a log: an unexpected fault prints its kind and its place in the
     program only, unless FOLDSPAN_DEBUG is set.
     """
+    show_likenesses()
     # one client needs no threads, and starting them costs more than the whole answer
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     # where it may keep nothing at home, the drawing library works all the same and need not say so

@@ -10,6 +10,7 @@ import typer
 
 from foldspan.cli.lines import aside, wrap
 from foldspan.cli.options import AsPrinted, Force, Map, MapFile, SheetWanted, TableGiven, Unit
+from foldspan.cli.signs import echo_json
 from foldspan.cli.words import one_of
 from foldspan.display_units import signed
 from foldspan.problems import FoldspanError, Problem
@@ -75,7 +76,7 @@ def command(
         people, reference_method=reference_method, local=correction, as_printed=as_printed
     )
     if as_json:
-        typer.echo(json.dumps(judged.to_dict(), indent=2, ensure_ascii=False))
+        echo_json(json.dumps(judged.to_dict(), indent=2, ensure_ascii=False))
     else:
         typer.echo(page(judged))
     for caution in judged.cautions:

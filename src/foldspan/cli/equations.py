@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from foldspan.cli.signs import echo_json
 from foldspan.cli.words import one_of
 
 FAMILIES = ("skinfold", "girth", "mass_height", "waist_height")
@@ -58,7 +59,7 @@ def command(
             chosen = _served_by(visit, [card for card in wanted if card in chosen])
     if as_json:
         trees: list[dict[str, Any]] = [tree(card) for card in chosen]
-        typer.echo(json.dumps(trees[0] if key else trees, indent=2, ensure_ascii=False))
+        echo_json(json.dumps(trees[0] if key else trees, indent=2, ensure_ascii=False))
     elif key:
         typer.echo(equations.full(chosen[0]))
     else:

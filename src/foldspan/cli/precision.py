@@ -10,6 +10,7 @@ import typer
 
 from foldspan.cli.lines import aside
 from foldspan.cli.options import AsJson, BookFile, Force, Map, MapFile, SheetWanted, Unit
+from foldspan.cli.signs import echo_json
 
 if TYPE_CHECKING:
     from foldspan.results.precision import PrecisionResult
@@ -102,12 +103,15 @@ def _show(result: PrecisionResult, where: str, output: str, *, as_json: bool, fo
         nobody = Problem("E120", where, "no client was measured twice", remedy)
         typer.echo(aside(nobody.sentence()), err=True)
         if as_json:
-            typer.echo(text)
+            echo_json(text)
         sys.exit(1)
     if output:
         write_private(output, f"{text}\n", replace=force)
         typer.echo(aside(_written(result, output)), err=True)
-    typer.echo(text if as_json else page(result))
+    if as_json:
+        echo_json(text)
+    else:
+        typer.echo(page(result))
 
 
 def _say_alone(result: PrecisionResult, where: str) -> None:

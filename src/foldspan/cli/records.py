@@ -19,6 +19,7 @@ from foldspan.cli.options import (
     scale_and_local,
 )
 from foldspan.cli.parsing.given_once import OnceCommand
+from foldspan.cli.signs import echo_data, echo_json, whole_signs
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
@@ -35,7 +36,9 @@ app = typer.Typer(
     no_args_is_help=True,
     rich_markup_mode=None,
 )
-Code = Annotated[str, typer.Argument(metavar="CODE", help="The client's code.")]
+Code = Annotated[
+    str, typer.Argument(metavar="CODE", help="The client's code.", callback=whole_signs)
+]
 VisitNumber = Annotated[
     int,
     typer.Option("--visit", help="Visit number, as shown by records show.", show_default=False),
@@ -100,7 +103,7 @@ def show(
         kept = _kept(opened, code, visit)
         name = opened.name_of(code)
         if as_json:
-            typer.echo(client_json(code, name, kept, is_whole=not visit))
+            echo_json(client_json(code, name, kept, is_whole=not visit))
             return
         repeats = repeats_of(opened)
         read = [_read(visit, own_errors_of(repeats, visit)) for visit in kept]
@@ -203,7 +206,7 @@ def export(
         write_private(to, text, replace=force)
         typer.echo(f"Written to {to}, readable by you only.", err=True)
     else:
-        typer.echo(text, nl=False)
+        echo_data(text)
 
 
 @app.command("import", cls=OnceCommand, short_help="Import a visit file or an export.")
@@ -255,7 +258,9 @@ def name(
     text: Annotated[
         str,
         typer.Argument(
-            metavar="[NAME]", help="A name. If left out, you are asked (Enter for none)."
+            metavar="[NAME]",
+            help="A name. If left out, you are asked (Enter for none).",
+            callback=whole_signs,
         ),
     ] = "",
     book: BookFile = "",

@@ -27,6 +27,7 @@ from foldspan.cli.options import (
     WithDisputed,
     scale_and_local,
 )
+from foldspan.cli.signs import echo_json
 from foldspan.cli.words import EXIT_INTERRUPTED, one_of
 from foldspan.extras import require
 from foldspan.files.output import check_apart
@@ -262,9 +263,12 @@ def _tell(screening: Screening, *, as_json: bool, out: str, referrals: str) -> N
 
     for note in (*screening.notes, *screening.unreadable_parts):
         typer.echo(aside(note), err=True)
-    summary = json.dumps(screening.to_dict(), indent=2, ensure_ascii=False)
     # the rows themselves may stand on stdout: then the summary may not
-    typer.echo(summary if as_json else page(screening, out, referrals), err=out == "-")
+    if as_json:
+        summary = json.dumps(screening.to_dict(), indent=2, ensure_ascii=False)
+        echo_json(summary, err=out == "-")
+    else:
+        typer.echo(page(screening, out, referrals), err=out == "-")
     if not screening.with_range:
         sys.exit(1)
     is_whole = screening.with_range == screening.rows and not screening.unreadable_parts

@@ -5,11 +5,12 @@ from __future__ import annotations
 import difflib
 import re
 import unicodedata
-from collections.abc import Container
+from collections.abc import Container, Sequence
 from functools import cache, lru_cache
 
 from foldspan.intake.word_search import the_word
 from foldspan.measurement.site_names import suprailiac_sites, waist_levels
+from foldspan.problems import Problem
 from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER, UNIT_WORDS, Quantity
 from foldspan.standards.column_names import EXPECTING, OTHER_NAMES
 from foldspan.standards.intake_vocabulary import CONDITIONS, SYMPTOMS
@@ -24,6 +25,40 @@ FILLERS = frozenset(
 _WORDS = frozenset({*SYMPTOMS, *CONDITIONS, "eating_concern", "periods_stopped", "pregnant"})
 # a name that the caller gives to a column that is to be passed over
 NOT_USED = "not_used"
+_CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]")
+_NUMBER = re.compile(r"\s*[-+]?\d+(?:[.,]\d+)?\s*")
+
+
+def first_line_fault(
+    names: Sequence[str], meant: Container[str], *, has_known: bool
+) -> Problem | None:
+    """Return why a first line is none of names, without repeating it: it may be a client's row.
+
+    ``meant`` are names that the caller says something of, ``has_known`` whether any is known here.
+    """
+    numbers = [name for name in names if _NUMBER.fullmatch(name)]
+    # where a line's end is lost, the first row stands among the names
+    readings = [name for name in numbers if not name.strip().lstrip("+-").isdecimal()]
+    if (numbers and not has_known) or any(name not in meant for name in readings):
+        what = "the first line contains numbers, not names"
+        remedy = "Put the column names in the first line, on a line of their own."
+        return Problem("E404", "table", what, remedy)
+    if any(_CONTROL.search(name) for name in names):
+        what = "the first line contains a control character"
+        remedy = "Save the table again, with the column names on a line of their own."
+        return Problem("E404", "table", what, remedy)
+    if sum(not name.strip() for name in names) > len(names) / 2:
+        what = "the first line has no column names"
+        return Problem("E404", "table", what, "Delete everything above the column names.")
+    return None
+
+
+def given_twice(name: str, place: int) -> Problem:
+    """Return the problem of a name given twice; a number may be that of a client."""
+    if name.strip()[:1].isdigit():
+        what = f"the name of column number {place + 1} is given twice"
+        return Problem("E403", "first line", what, "Keep one.")
+    return Problem("E403", f"column {name}", "given twice", "Keep one.")
 
 
 def plain_letters(name: str) -> str:

@@ -31,6 +31,8 @@ from foldspan.tables.column_names import (
     added_offer,
     close_offer,
     expecting_name,
+    first_line_fault,
+    given_twice,
     mapping,
     near_fact,
     other_name,
@@ -135,22 +137,11 @@ def _as_named(names: tuple[str, ...]) -> Layout:
 
 
 def _layout(names: Sequence[str], wanted: Wanted) -> Layout:
-    if not any(parsed(name, "") for name in names) and any(map(_NUMBER.fullmatch, names)):
-        # told without the names: they are values of somebody
-        remedy = "Put the column names in the first line."
-        what = "the first line contains numbers, not names"
-        raise FoldspanError([Problem("E404", "table", what, remedy)])
-    if any(_CONTROL.search(name) for name in names):
-        # told without the names: where a line's end is damaged, the first row stands among them
-        what = "the first line contains a control character"
-        remedy = "Save the table again, with the column names on a line of their own."
-        raise FoldspanError([Problem("E404", "table", what, remedy)])
-    if sum(not name.strip() for name in names) > len(names) / 2:
-        what = "the first line has no column names"
-        remedy = "Delete everything above the column names."
-        raise FoldspanError([Problem("E404", "table", what, remedy)])
+    has_known = any(parsed(name, "") for name in names)
+    if (fault := first_line_fault(names, wanted.names, has_known=has_known)) is not None:
+        raise FoldspanError([fault])
     twice = dict.fromkeys(name for name in names if names.count(name) > 1)
-    found = [Problem("E403", f"column {name}", "given twice", "Keep one.") for name in twice]
+    found = [given_twice(name, names.index(name)) for name in twice]
     found += check_wanted(names, wanted)
     meant: dict[str, dict[int, Column]] = {}
     unknown = []
@@ -268,8 +259,6 @@ _BODY = re.compile(
     r"(?:^|_)(?:weight|height|waist|belly|abdomen|hip|neck|girth|circumference|skinfold|fold|pressure"
     r"|systolic|diastolic|bp|bmi|symptoms?|pregnan\w*)(?:_|$)"
 )
-_CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]")
-_NUMBER = re.compile(r"\s*[-+]?\d+(?:[.,]\d+)?\s*")
 _PARTS = re.compile(
     r"(?P<base>.+?)(?:_(?P<first>[1-3]))?(?:_(?P<unit>[a-z]+))?(?:_(?P<last>[1-3]))?"
 )

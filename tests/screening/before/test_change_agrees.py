@@ -14,6 +14,7 @@ import pytest
 import foldspan
 from foldspan.estimation.batch import People
 from foldspan.estimation.settings import settings_for
+from foldspan.followup import like_with_like
 from foldspan.followup.paired import changes_between
 from foldspan.quantities import SEXES, Sex
 from foldspan.results.case_of_visit import people_of
@@ -169,7 +170,8 @@ def test_a_table_says_of_every_row_what_change_says(tmp_path: Path) -> None:
     assert {"loss_not_asked", "loss_large_not_asked", "height_lost"} <= flags
 
 
-def test_a_pair_gets_the_same_bits_alone_and_beside_others() -> None:
+def test_a_pair_gets_the_same_bits_alone_and_beside_others(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Also where the two visits of many are worked out one after the other."""
     settings = settings_for("dxa", "siri1961")
     pairs = [pair for pair in pairs_of_rows(30, "bits") if pair[0]["sex"] == "female"]
     visits = [[visit_of(row) for row in pair] for pair in pairs]
@@ -187,6 +189,8 @@ def test_a_pair_gets_the_same_bits_alone_and_beside_others() -> None:
     assert len(set(together)) == len(visits) > 9
     assert [one for row in range(len(visits)) for one in bits([row])] == together
     assert bits([3, 1, 7]) == [together[row] for row in (3, 1, 7)]
+    monkeypatch.setattr(like_with_like, "FEW", 0)
+    assert bits(list(range(len(visits)))) == together
 
 
 @pytest.mark.parametrize("method", ["dxa", "density"])

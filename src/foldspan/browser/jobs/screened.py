@@ -34,7 +34,7 @@ def work(request: dict[str, Any], say: Say) -> dict[str, Any]:
     from foldspan.screening.workbook import summary_rows
 
     summary = screening.to_dict()
-    with open(f"{MADE}/{SUMMARY}", "w", encoding="utf-8") as file:
+    with open(f"{MADE}/{SUMMARY}", "w", encoding="utf-8", newline="\n") as file:
         json.dump(summary, file, indent=2, ensure_ascii=False)
     with open(f"{MADE}/{KEPT}", "wb") as kept:
         pickle.dump(screening, kept)
