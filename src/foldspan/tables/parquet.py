@@ -22,7 +22,7 @@ from foldspan.tables.paths import parts_of
 from foldspan.tables.sheets.notes import SheetNote
 
 # rows read at a time; a group of rows in the file that is written
-BATCH = 7 << 12
+BATCH = 5 << 12
 PIECE = 1 << 18
 KEY = b"foldspan"
 

@@ -43,9 +43,10 @@ from foldspan.tables.csv.rows import (
     lines_of_text,
 )
 
-# bytes read at a time, some twenty thousand rows: what every part costs weighs less in large ones, and
-# larger ones no longer fit where a processor reaches them fast
-BLOCK = 1 << 22
+# bytes read at a time, some twenty thousand rows: what every part costs weighs less in large ones, which
+# take more memory; a table of few columns comes to as many rows in fewer bytes
+BLOCK = 3 << 20
+PER_COLUMN, PER_TABLE = 1 << 16, 10 << 16
 # bytes looked at to see how a file is written
 SAMPLE = 1 << 16
 LONGEST_LINE = 1 << 26
@@ -177,7 +178,8 @@ class CsvSource:
         """
         waiting, is_left_open = self._rest, False
         self._rest = b""
-        while more := self._lines(self._read(BLOCK)):
+        size = min(BLOCK, PER_TABLE + PER_COLUMN * len(self.names))
+        while more := self._lines(self._read(size)):
             waiting += more
             if is_left_open:
                 start, end = closing_line(waiting[: waiting.rfind(b"\n") + 1])

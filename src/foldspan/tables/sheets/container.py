@@ -15,6 +15,7 @@ from typing import IO
 from xml.parsers import expat
 
 from foldspan.problems import FoldspanError, Problem
+from foldspan.tables.sheets.extent import reaches_too_far
 
 # bytes of the file, and of all that it holds once it is unpacked (ours; a million rows need a tenth)
 LARGEST_FILE, LARGEST_UNPACKED = 1 << 29, 1 << 32
@@ -90,6 +91,9 @@ def _check_members(path: str, archive: zipfile.ZipFile) -> None:
         is_locked |= b"encryption-data" in archive.read("META-INF/manifest.xml")
     if is_locked:
         raise stop(path, "a password-protected workbook", "Save it without a password.")
+    if reaches_too_far(archive):
+        remedy = "Delete all rows and columns beyond the table, or save the sheet as CSV UTF-8."
+        raise stop(path, "a workbook with a cell far beyond its table", remedy)
 
 
 def parse(
