@@ -353,7 +353,8 @@ def test_accept_unusual(run: Run, tmp_path: Path) -> None:
     status, out, err = run("reconcile", path, "--accept-unusual")
     assert status == 0
     assert "[W103]" in err
-    assert not too_wide(out)
+    # a path is one word, however long the folder is called
+    assert not too_wide(out.replace(path, Path(path).name))
 
 
 @pytest.mark.parametrize("code", ["K-071" * 30, "K-071\nMethod", "K-071\ud800", "K-071\x1b[31m"])

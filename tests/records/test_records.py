@@ -369,8 +369,8 @@ def test_killed_between_events_loses_none(path: Path) -> None:
         assert writer.stdout is not None
         told = [int(writer.stdout.readline()) for _ in range(3 + 7 * turn)]
         writer.send_signal(signal.SIGKILL)
-        told += map(int, writer.stdout.read().split())
-        writer.wait()
+        with writer:  # waits for its end, and closes
+            told += map(int, writer.stdout.read().split())
         with Book.read(str(path)) as book:
             kept = book.events(3)
         # the last event may have been kept without the word of it having come through
