@@ -5,6 +5,21 @@ from __future__ import annotations
 from foldspan.api.schemas.notation import Shape
 from foldspan.api.schemas.of_visits import FIRST, REFERENCE
 
+# what a card says of itself, whether it is an equation or a conversion
+FROM_A_PAPER: Shape = {
+    "key": "text",
+    "sex": "female|male|both",
+    "population": "text",
+    "source": "text",
+    "doi": "text",
+    "seen": "text",
+    "where": "text",
+    "status": "text",
+    "checked": "text",
+    "ancestry": "text",
+    "audience": "general|athlete|obese|youth|clinical",
+    "note": "text",
+}
 RESULTS: dict[str, Shape] = {
     "precision": {
         "schema_version": "integer",
@@ -55,18 +70,7 @@ RESULTS: dict[str, Shape] = {
         "tables": "[<group_table>]",
     },
     "equations": {
-        "key": "text",
-        "sex": "female|male|both",
-        "population": "text",
-        "source": "text",
-        "doi": "text",
-        "seen": "text",
-        "where": "text",
-        "status": "text",
-        "checked": "text",
-        "ancestry": "text",
-        "audience": "general|athlete|obese|youth|clinical",
-        "note": "text",
+        **FROM_A_PAPER,
         "method": "text",
         "predicts": "text",
         "reference_method": REFERENCE,
@@ -91,18 +95,7 @@ RESULTS: dict[str, Shape] = {
         "not_for": "[text]",
     },
     "conversion": {
-        "key": "text",
-        "sex": "female|male|both",
-        "population": "text",
-        "source": "text",
-        "doi": "text",
-        "seen": "text",
-        "where": "text",
-        "status": "text",
-        "checked": "text",
-        "ancestry": "text",
-        "audience": "general|athlete|obese|youth|clinical",
-        "note": "text",
+        **FROM_A_PAPER,
         "c1": "number",
         "c2": "number",
         "ages": "[number*2]",
