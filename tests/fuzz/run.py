@@ -1,4 +1,4 @@
-"""Mutated inputs of six kinds for a given time: ``.venv/bin/python tests/fuzz/run.py --seconds 150``.
+"""Mutated inputs of six kinds for a given time: ``.venv/bin/python tests/fuzz/run.py --seconds 120``.
 
 Time is shared fairly among the kinds. The seeds are kept (``seeds.toml``), so every run begins with the
 same cases and comes as far as its time allows. What fails is written to a file beside what to do with

@@ -1,6 +1,6 @@
 """Every input that ever found a fault, and the first few new cases of each kind, are tried again.
 
-The big numbers run by themselves: ``.venv/bin/python tests/fuzz/run.py --seconds 150``, as ``.ci/run``
+The big numbers run by themselves: ``.venv/bin/python tests/fuzz/run.py --seconds 120``, as ``.ci/run``
 does.
 """
 
