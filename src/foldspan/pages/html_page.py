@@ -16,6 +16,7 @@ from foldspan.practice.logo import KINDS, kind_of
 
 def as_html(document: Document) -> str:
     """Return a document as an HTML page; every text is escaped by the template."""
+    require("pages")  # before what is kept of earlier pages
     return str(
         _template().render(document=document, kind=kind_of_part, source=source_of, logo=_logo)
     )
@@ -45,7 +46,6 @@ def _logo(letterhead: Letterhead) -> str:
 
 @cache
 def _template() -> Any:
-    require("pages")
     import jinja2
 
     # a name that is not there is an error, never an empty place on a page
