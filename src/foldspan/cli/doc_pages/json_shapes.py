@@ -199,7 +199,7 @@ COMMAND_SHAPES: dict[str, Words] = {
         VERSION | CARE,
     ),
     "group": Words(
-        "The summary of a group, without persons",
+        "The summary of a group, without individuals",
         (),
         VERSION
         | {
