@@ -98,12 +98,12 @@ def test_every_technical_error_says_where_it_comes_from() -> None:
 @pytest.mark.parametrize("name", MEASURED)
 def test_error_falls_with_repeats_and_never_to_zero(name: str) -> None:
     value = typical(name)
-    one, two, three = (accept(name, [value] * count) for count in (1, 2, 3))
-    assert one.se > two.se > three.se > 0.0
+    once, twice, thrice = (accept(name, [value] * count) for count in (1, 2, 3))
+    assert once.se > twice.se > thrice.se > 0.0
     # identical repeats may hide one mark and one day for all: at least half of the error stays
-    assert three.se > 0.5 * one.se
-    assert two.spread == three.spread == 0.0
-    assert not three.is_unsteady
+    assert thrice.se > 0.5 * once.se
+    assert twice.spread == thrice.spread == 0.0
+    assert not thrice.is_unsteady
 
 
 @given(st.floats(2.0, 80.0), st.floats(0.0, 5.0), st.floats(0.1, 10.0))
