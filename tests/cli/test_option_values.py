@@ -17,7 +17,7 @@ TABLE = str(EXAMPLES / "clinic_day.csv")
 
 
 @pytest.mark.parametrize(
-    "words, told",
+    "words, sentences",
     [
         (["measure", "--step", "abc"], ["--step: not a number (you entered: abc)", "--step 0.5"]),
         (["measure", "--step=abc"], ["--step: not a number (you entered: abc)"]),

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from foldspan.measurement.accepted_values import MEDIAN_OF_THREE, accept, worth
+from foldspan.measurement.accepted_values import MEDIAN_OF_THREE, accept, value_and_se
 from foldspan.protocol.technical_error import TOLERANCE, technical_error
 from foldspan.quantities import BY_NAME, MEASURED
 
@@ -193,4 +193,4 @@ def test_what_a_search_tries_is_worth_what_would_be_accepted(
     name: str, readings: list[float]
 ) -> None:
     site = accept(name, readings)
-    assert worth(name, readings) == (site.value, site.se)
+    assert value_and_se(name, readings) == (site.value, site.se)
