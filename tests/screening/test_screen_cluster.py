@@ -24,7 +24,7 @@ from foldspan.problems import FoldspanError
 from foldspan.reference.population import reference_people
 from foldspan.screening.run import cluster as cluster_of_parts
 from foldspan.screening.run import partitioned
-from screen_served import Served
+from screening.served import Served
 
 PARTS, ROWS = 12, 3000
 INPUTS = ("age_years", "weight_kg", "height_cm", "waist_midpoint_cm", "triceps_mm")
