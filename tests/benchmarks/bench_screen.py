@@ -122,9 +122,14 @@ def _spent() -> float:
 
 def timed(work: Callable[[], object]) -> float:
     """Return the seconds of one call."""
-    start = time.perf_counter()
+    return timed_twice(work)[0]
+
+
+def timed_twice(work: Callable[[], object]) -> tuple[float, float]:
+    """Return the seconds of one call, and those of processors."""
+    start, before = time.perf_counter(), time.process_time()
     work()
-    return time.perf_counter() - start
+    return time.perf_counter() - start, time.process_time() - before
 
 
 def screen(source: Path, out: Path, *more: str, memory: bool = False) -> Measured:
@@ -140,7 +145,8 @@ def against_arrow(folder: Path, table: pa.Table, workers: Sequence[int]) -> floa
     """
     print(
         f"\n| {table.num_rows:,} rows, {table.num_columns} columns | pyarrow alone | workers"
-        " | foldspan | processor time | ratio (range) | load |\n|---|---|---|---|---|---|---|"
+        " | foldspan | ratio (range) | processor time | ratio (range) | load |"
+        "\n|---|---|---|---|---|---|---|---|"
     )
     csv, parquet, a_row = folder / "table.csv", folder / "table.parquet", 0.0
     arrow_csv.write_csv(table, csv, PLAIN)
@@ -155,26 +161,31 @@ def against_arrow(folder: Path, table: pa.Table, workers: Sequence[int]) -> floa
             screen(source, out, *how)  # the first run reads from the disk
             pairs = [
                 (
-                    timed(lambda copy=copy, source=source, out=out: copy(source, out)),
+                    timed_twice(lambda copy=copy, source=source, out=out: copy(source, out)),
                     screen(source, out, *how),
                 )
                 for _ in range(PAIRS)
             ]
-            alone = median(theirs for theirs, _ in pairs)
-            ours = median(mine.seconds for _, mine in pairs)
-            spent = median(mine.spent for _, mine in pairs)
-            ratios = [mine.seconds / theirs for theirs, mine in pairs]
-            # several processes are children of one that is not waited for
-            processors = f"{spent:.2f} s" if number == 1 else ""
+            alone, ours = (median(one) for one in zip(
+                *((theirs[0], mine.seconds) for theirs, mine in pairs), strict=True
+            ))  # fmt: skip
+            processors = " | "
+            if number == 1:  # several processes are children of one that is not waited for
+                spent = f"{median(mine.spent for _, mine in pairs):.2f} s | "
+                processors = spent + _ratios([mine.spent / theirs[1] for theirs, mine in pairs])
             print(
-                f"| {name} | {alone:.2f} s | {number} | {ours:.2f} s | {processors} |"
-                f" **{median(ratios):.1f}** ({min(ratios):.1f} to {max(ratios):.1f}) |"
-                f" {os.getloadavg()[0]:.1f} |",
+                f"| {name} | {alone:.2f} s | {number} | {ours:.2f} s |"
+                f" {_ratios([mine.seconds / theirs[0] for theirs, mine in pairs])} |"
+                f" {processors} | {os.getloadavg()[0]:.1f} |",
                 flush=True,
             )
             if source == csv and number == 1:
                 a_row = ours / table.num_rows
     return a_row
+
+
+def _ratios(ratios: Sequence[float]) -> str:
+    return f"**{median(ratios):.1f}** ({min(ratios):.1f} to {max(ratios):.1f})"
 
 
 def copy_csv(source: Path, out: Path) -> None:
@@ -290,6 +301,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--rows", type=int, default=1_000_000)
     parser.add_argument("--largest", type=int, default=10_000_000)
+    parser.add_argument("--workers", type=int, nargs="+", default=[1, 2])
     pieces = ("17", "37", "stages", "growth", "start")
     parser.add_argument("--only", choices=pieces, help="one piece of it")
     given = parser.parse_args()
@@ -303,9 +315,9 @@ def main() -> None:
         if wanted & {"17", "37"}:
             every = invented_table(given.rows)
             if "17" in wanted:
-                against_arrow(folder, every.select(SEVENTEEN), (1, 2))
+                against_arrow(folder, every.select(SEVENTEEN), given.workers)
             if "37" in wanted:
-                against_one_by_one(against_arrow(folder, every, (1, 2)))
+                against_one_by_one(against_arrow(folder, every, given.workers))
         if "stages" in wanted:
             if not wanted & {"37"}:
                 arrow_csv.write_csv(invented_table(given.rows), folder / "table.csv", PLAIN)
