@@ -8,11 +8,10 @@ import logging
 import os
 import sys
 import traceback
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from functools import cache
-from importlib import resources
 from typing import Annotated, Any
 
 import typer
@@ -39,35 +38,26 @@ from foldspan.cli.words import EXIT_INTERRUPTED
 from foldspan.problems import FoldspanError, Problem
 
 EXIT_NO_ESTIMATE, EXIT_UNREADABLE = 1, 2
+# set where the shell asks what may come next
+COMPLETING = "_FOLDSPAN_COMPLETE"
 # commands that go through few visits and end: what they leave lying about fits into memory
 SHORT = ("reconcile", "explain", "change", "equations")
 ROOM = "Free some space there, or write somewhere else; the input is unchanged."
 
-app = typer.Typer(
-    name="foldspan",
-    help=(
-        "One body-fat range, with its uncertainty, from skinfolds, girths, BMI and"
-        " waist-to-height ratio.\n\nExample: foldspan reconcile examples/visit.toml"
-    ),
-    no_args_is_help=True,
-    pretty_exceptions_enable=False,
-    rich_markup_mode=None,  # plain lines: whole names at any width, and no frames to be read aloud
-)
 # what the list of commands says of each: short enough for a narrow terminal
-for _name, _module, _short in (
-    ("reconcile", reconcile, "One range from one visit."),
-    ("explain", explain, "Why methods disagree; what to measure next."),
-    ("measure", measure, "Guide a measuring session."),
-    ("serve", serve, "Measure and hand over in a browser."),
-    ("report", report, "Page for client, trainer or clinician."),
-    ("change", change, "Whether a change between visits is real."),
-    ("precision", precision, "How well testers repeat their readings."),
-    ("screen", screen, "Ranges, flags and referrals for a table."),
-    ("equations", equations, "List equations, or show one in full."),
-    ("calibrate", calibrate, "Compare ranges with reference values."),
-):
-    app.command(_name, cls=OnceCommand, short_help=_short)(_module.command)
-app.add_typer(records.app, name="records", short_help="List, show, export or delete visits.")
+COMMANDS = {
+    "reconcile": (reconcile, "One range from one visit."),
+    "explain": (explain, "Why methods disagree; what to measure next."),
+    "measure": (measure, "Guide a measuring session."),
+    "serve": (serve, "Measure and hand over in a browser."),
+    "report": (report, "Page for client, trainer or clinician."),
+    "change": (change, "Whether a change between visits is real."),
+    "precision": (precision, "How well testers repeat their readings."),
+    "screen": (screen, "Ranges, flags and referrals for a table."),
+    "equations": (equations, "List equations, or show one in full."),
+    "calibrate": (calibrate, "Compare ranges with reference values."),
+    "records": (records, "List, show, export or delete visits."),
+}
 
 
 def _version(wanted: bool) -> None:
@@ -78,12 +68,13 @@ def _version(wanted: bool) -> None:
 
 def _licences(wanted: bool) -> None:
     if wanted:
+        from importlib import resources
+
         page = resources.files("foldspan").joinpath("THIRD_PARTY.md")
         typer.echo(page.read_text(encoding="utf-8").rstrip())
         raise typer.Exit
 
 
-@app.callback()
 def _options(
     context: typer.Context,
     version: Annotated[
@@ -103,6 +94,31 @@ def _options(
     fit_terminal(sys.stdout)
     if context.invoked_subcommand not in SHORT:
         gc.enable()
+
+
+def _app_of(names: Iterable[str]) -> typer.Typer:
+    """Some of the commands, by their names."""
+    made = typer.Typer(
+        name="foldspan",
+        help=(
+            "One body-fat range, with its uncertainty, from skinfolds, girths, BMI and"
+            " waist-to-height ratio.\n\nExample: foldspan reconcile examples/visit.toml"
+        ),
+        no_args_is_help=True,
+        pretty_exceptions_enable=False,
+        rich_markup_mode=None,  # plain lines: whole names at any width, and no frames to be read aloud
+    )
+    made.callback()(_options)
+    for name in names:
+        module, short = COMMANDS[name]
+        if module is records:
+            made.add_typer(records.app, name=name, short_help=short)
+        else:
+            made.command(name, cls=OnceCommand, short_help=short)(module.command)
+    return made
+
+
+app = _app_of(COMMANDS)
 
 
 def tell(error: FoldspanError) -> None:
@@ -134,9 +150,18 @@ def _option_names() -> frozenset[str]:
 
 
 @cache
-def _commands() -> Any:
-    """All commands with their options: built once, which takes as long as a small answer."""
-    return completed(typer.main.get_command(app))
+def _commands(alone: str = "") -> Any:
+    """All commands with their options, or one of them alone.
+
+    Built once: all of them take as long as a small answer.
+    """
+    return completed(typer.main.get_command(_app_of([alone]) if alone else app))
+
+
+def _asked_for() -> Any:
+    """The command that is named, alone where nothing else can be meant; else all of them."""
+    named = sys.argv[1] if len(sys.argv) > 1 else ""
+    return _commands(named if named in COMMANDS and COMPLETING not in os.environ else "")
 
 
 @contextmanager
@@ -172,7 +197,7 @@ def main() -> None:
     logging.getLogger("matplotlib").setLevel(logging.ERROR)
     try:
         with _without_collecting():
-            _commands()()
+            _asked_for()()
     except FoldspanError as error:
         tell(error)
         sys.exit(EXIT_UNREADABLE)
