@@ -104,11 +104,11 @@ def is_strained(answer: Reconciled) -> BoolArray:
     )
 
 
-def by_class(is_told: BoolArray) -> list[BoolArray]:
+def by_class(is_flagged: BoolArray) -> list[BoolArray]:
     """Who is told, in each class of body mass index: as many people in each."""
-    return np.split(is_told, len(CLASSES) - 1)
+    return np.split(is_flagged, len(CLASSES) - 1)
 
 
-def share_told(sex: Sex, is_told: BoolArray) -> float:
+def share_flagged(sex: Sex, is_flagged: BoolArray) -> float:
     """Share of all people who are told, each class counting as it is found."""
-    return float(drawn(sex)[2] @ [here.mean() for here in by_class(is_told)])
+    return float(drawn(sex)[2] @ [here.mean() for here in by_class(is_flagged)])

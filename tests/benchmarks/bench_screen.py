@@ -56,9 +56,9 @@ STAGES = {
 }
 
 
-def invented_table(rows: int) -> pa.Table:
+def invented_table(rows: int, seed: int = 20261126) -> pa.Table:
     """Half women, half men, with every quantity, each a little off one of the reference people."""
-    rng = np.random.default_rng(20261126)
+    rng = np.random.default_rng(seed)
     parts = []
     for sex in ("female", "male"):
         people, drawn = reference_people(sex), rng.integers(0, PEOPLE, rows // 2)
@@ -106,7 +106,7 @@ class Measured:
                 process = psutil.Process(pid)
                 family = [process, *process.children(recursive=True)]
                 # memory that processes share counts once
-                held = sum(one.memory_full_info().pss for one in family)
+                held = sum(process.memory_full_info().pss for process in family)
             except psutil.Error:
                 continue
             self.megabytes = max(self.megabytes, held / 1e6)
@@ -193,9 +193,9 @@ def against_one_by_one(a_row: float) -> None:
     """Print (c): the public one-visit function row by row."""
     visit = foldspan.Visit.from_file("examples/visit.toml")
     foldspan.reconcile(visit)
-    one = min(timed(lambda: foldspan.reconcile(visit)) for _ in range(20))
+    a_visit = min(timed(lambda: foldspan.reconcile(visit)) for _ in range(20))
     print(
-        f"\nOne row at a time with `foldspan.reconcile`: **{one / a_row:,.0f}** times as long a row."
+        f"\nOne row at a time with `foldspan.reconcile`: **{a_visit / a_row:,.0f}** times as long a row."
     )
 
 
@@ -217,14 +217,14 @@ def growth(folder: Path, sizes: Sequence[int]) -> None:
             file.write(head + b"\n")
             for _ in range(rows // base):
                 file.write(body)
-        one = screen(source, folder / "out.csv", "--workers", "1")
+        screened = screen(source, folder / "out.csv", "--workers", "1")
         held = [
             screen(source, folder / "out.csv", "--workers", str(number), memory=True).megabytes
             for number in (1, 2)
         ]
-        first = first or one.seconds / rows
+        first = first or screened.seconds / rows
         print(
-            f"| {rows:,} | {one.seconds:.1f} | {one.seconds / rows / first:.2f} |"
+            f"| {rows:,} | {screened.seconds:.1f} | {screened.seconds / rows / first:.2f} |"
             f" {held[0]:.0f} MB | {held[1]:.0f} MB |"
         )
 

@@ -20,9 +20,9 @@ LARGE = b"typed=" + b"1" * ((1 << 20) + 1)
 @pytest.fixture(scope="module")
 def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
     """One desk for all: nothing here is kept."""
-    with site_at(tmp_path_factory.mktemp("requests") / "book.sqlite") as one:
-        one.come_in()
-        yield one
+    with site_at(tmp_path_factory.mktemp("requests") / "book.sqlite") as opened:
+        opened.come_in()
+        yield opened
 
 
 def _given(site: Site, **more: str) -> list[tuple[str, str]]:

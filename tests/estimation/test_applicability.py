@@ -75,7 +75,7 @@ DISPUTED = first(status="disputed", sex="male", audience="general")
 OTHER = next(card for card in EQUATIONS if card.ancestry)
 OTHER_SEX: Sex = "female" if OTHER.sex == "female" else "male"
 CLINICAL = replace(WAIST, audience="clinical")
-ONE_WAIST = {name: float("nan") for name in WAISTS if name != "waist_iliac_cm"}
+ILIAC_WAIST = {name: float("nan") for name in WAISTS if name != "waist_iliac_cm"}
 
 # flag → how it comes about, and a like person or card without it
 CASES: dict[Fit, tuple[Callable[[], Fit], Callable[[], Fit]]] = {
@@ -104,7 +104,7 @@ CASES: dict[Fit, tuple[Callable[[], Fit], Callable[[], Fit]]] = {
         lambda: flags_of(SUM7, at_least=("calf_mm",)),
     ),
     Fit.WAIST_BRIDGED: (
-        lambda: flags_of(WAIST, **ONE_WAIST),
+        lambda: flags_of(WAIST, **ILIAC_WAIST),
         lambda: flags_of(WAIST),
     ),
     Fit.YOUTH_ONLY: (lambda: flags_of(YOUTH), lambda: flags_of(SUM7)),

@@ -129,8 +129,8 @@ def test_an_empty_column_of_the_intake_tells_as_little_as_none(name: str) -> Non
     }
     read = []
     for given in (columns, columns | {name: pa.array(["", None], pa.string())}):
-        units = {one: BY_NAME[one].unit if one in BY_NAME else "" for one in given}
-        cells = {one: ((arrow_column(given[one]), unit),) for one, unit in units.items()}
+        units = {name: BY_NAME[name].unit if name in BY_NAME else "" for name in given}
+        cells = {name: ((arrow_column(given[name]), unit),) for name, unit in units.items()}
         rows = Rows(Cells(2, cells, TextRules()))
         clients = Clients.read(rows)
         read.append((clients.reported.words, clients.reported.numbers, rows.marks.patterns))
@@ -162,9 +162,9 @@ def test_a_standard_is_not_asked_of_those_it_is_not_for() -> None:
     """Averaged over people of no background that a standard names, it still leaves some out."""
     given = STANDARD_BY_KEY["gallagher2000_female_20_39_asian"]
     standards = (replace(given, backgrounds=("japanese",), not_for=("chinese",)),)
-    one = Measured(np.full(3, 24.0), np.ones(3))
+    bmi = Measured(np.full(3, 24.0), np.ones(3))
     names = np.array(["japanese", "chinese", "white"], dtype=object)
     fat = {"density": Measured(np.full(3, 30.0), np.ones(3))}
-    indices = Indices("female", np.full(3, 30.0), names, {}, {}, one, fat, {})
+    indices = Indices("female", np.full(3, 30.0), names, {}, {}, bmi, fat, {})
     asked = [group.people.tolist() for group in classified(standards, indices)]
     assert asked == [[0, 2]]

@@ -72,7 +72,7 @@ def some_card(sex: Sex, family: str) -> Equation:
 
 
 @pytest.mark.parametrize("sex", SEXES)
-@pytest.mark.parametrize("families", FAMILY_SETS, ids=lambda one: "+".join(sorted(one)))
+@pytest.mark.parametrize("families", FAMILY_SETS, ids=lambda families: "+".join(sorted(families)))
 def test_error_correlation_is_sound_for_every_set_of_families(sex: Sex, families: set[str]) -> None:
     """Positive semi-definite (rounding of about 100 unit eigenvalues: 1e-9), symmetric, 0 to 1."""
     cards = of_families(cards_for(sex), families)
@@ -200,10 +200,10 @@ def smallest_variance(first_se: float, second_se: float, r: float) -> float:
 
 @pytest.mark.parametrize("sex", SEXES)
 def test_a_second_method_narrows_no_more_than_its_correlation_allows(sex: Sex) -> None:
-    for one, other in combinations(FAMILIES, 2):
-        cards = (some_card(sex, one), some_card(sex, other))
+    for method, other in combinations(FAMILIES, 2):
+        cards = (some_card(sex, method), some_card(sex, other))
         answer = reconcile_people(cards, people_of(sex))
-        pair = [FAMILIES.index(one), FAMILIES.index(other)]
+        pair = [FAMILIES.index(method), FAMILIES.index(other)]
         both = np.flatnonzero(np.isfinite(answer.families[pair]).all(axis=0))
         assert both.size > SOME / 2  # a formula may have no sound value for a body far from its own
         for person in both:
@@ -270,8 +270,8 @@ def numeric_reading_block(
         moved = {**people.columns, name: people.columns[name] + step}
         percent, _ = fat_percents(cards, bridge_waists(moved, people.sex).columns, SIRI)
         levelling = Levelling(people.columns, people.sex, "dxa")
-        for card, one in zip(cards, percent, strict=True):
-            one -= levelling.offset(card, one)
+        for card, value in zip(cards, percent, strict=True):
+            value -= levelling.offset(card, value)
         return members @ (answer.weights * np.where(answer.weights > 0, percent, 0.0))
 
     block = np.zeros((length, 4, 4))

@@ -33,9 +33,9 @@ def test_functions_stand_in_the_order_of_the_blocks() -> None:
 
 @pytest.mark.parametrize("name", BLOCKS)
 def test_a_block_says_its_formula_and_its_source(name: str) -> None:
-    told = inspect.getdoc(getattr(error_model, name)) or ""
-    assert told.startswith(f"Block ``{name}``: ")
-    formula, source = told.split("\nFormula: ")[1].split("\nSource: ")
-    assert "points" in told.split("\n")[0]  # its unit
+    docstring = inspect.getdoc(getattr(error_model, name)) or ""
+    assert docstring.startswith(f"Block ``{name}``: ")
+    formula, source = docstring.split("\nFormula: ")[1].split("\nSource: ")
+    assert "points" in docstring.split("\n")[0]  # its unit
     assert len(formula) > 40
     assert len(source) > 40

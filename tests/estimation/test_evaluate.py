@@ -57,8 +57,8 @@ def test_one_unit_of_density_is_worth_the_slope_of_the_conversion(key: str) -> N
     card = equation_by_key("jackson_pollock1978_male_7site")
     density = np.array([1.03, 1.05, 1.08])
     slope = (conversion.fat_percent(density + 1e-6) - conversion.fat_percent(density - 1e-6)) / 2e-6
-    worth = points_per_unit(card, density, np.full(3, 80.0), conversion)
-    np.testing.assert_allclose(worth, np.abs(slope), rtol=1e-7)
+    points = points_per_unit(card, density, np.full(3, 80.0), conversion)
+    np.testing.assert_allclose(points, np.abs(slope), rtol=1e-7)
 
 
 @pytest.mark.parametrize(

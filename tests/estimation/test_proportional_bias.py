@@ -73,6 +73,6 @@ def test_two_folds_read_level_however_high(sex: Sex) -> None:
     the 80 % range held the scan of 67 % of those men.
     """
     for label, group in ranges("two skinfolds").of_sex(sex).fifths():
-        one = group.judged()
-        assert abs(one.bias) <= 1.0, label
-        assert one.coverage[0.80][0] >= 0.77, label
+        judged = group.judged()
+        assert abs(judged.bias) <= 1.0, label
+        assert judged.coverage[0.80][0] >= 0.77, label

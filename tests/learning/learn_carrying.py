@@ -43,7 +43,7 @@ def main() -> None:
         cards = [card for card in cards_for(sex) if levelling.applies_to(card)]
         percent = fat_percents(cards, columns, SIRI)[0]
         percent -= np.array(
-            [levelling.offset(card, one) for card, one in zip(cards, percent, strict=True)]
+            [levelling.offset(card, value) for card, value in zip(cards, percent, strict=True)]
         )
         error = (
             percent + scale_moves(cards, "dxa")[:, None] - people["dxa_fat_percent"].to_numpy(float)
@@ -52,10 +52,10 @@ def main() -> None:
             here = (people["race"] == group).to_numpy()
             weights = people["survey_weight_4yr"].to_numpy(float)[here]
             means = []
-            for one in error[:, here]:
-                known = np.isfinite(one)
+            for errors in error[:, here]:
+                known = np.isfinite(errors)
                 if known.sum() >= LEAST_PEOPLE:
-                    means.append(np.average(one[known], weights=weights[known]))
+                    means.append(np.average(errors[known], weights=weights[known]))
             shared.append(np.mean(means))
             own.extend(means - np.mean(means))
             print(f"{sex} {group:<10} {np.mean(means):+.2f} shared, {np.std(means):.2f} own")

@@ -102,10 +102,10 @@ def main() -> None:
         lines.append(f'    "{key}": {{')
         lines += [
             f'        "{sex}": ProportionalBias('
-            f"({one.curve[0]:.2f}, {one.curve[1]:.3f}, {one.curve[2]:.4f}), "
-            f"({one.steep[0]:.2f}, {one.steep[1]:.2f}), {one.middle}, {one.span}, "
-            f"({one.spread[0]:.2f}, {one.spread[1]:.3f}), {one.reading:.2f}),"
-            for sex, one in by_sex.items()
+            f"({errors.curve[0]:.2f}, {errors.curve[1]:.3f}, {errors.curve[2]:.4f}), "
+            f"({errors.steep[0]:.2f}, {errors.steep[1]:.2f}), {errors.middle}, {errors.span}, "
+            f"({errors.spread[0]:.2f}, {errors.spread[1]:.3f}), {errors.reading:.2f}),"
+            for sex, errors in by_sex.items()
         ]
         lines.append("    },")
     learnt_tables.write("reference/proportional_bias", "PROPORTIONAL_BIAS", [*lines, "}"])

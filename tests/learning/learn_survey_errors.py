@@ -88,12 +88,12 @@ def shrunk(found: Array, se: Array) -> Array:
 def reading_variance(card: Equation, columns: dict[str, Array]) -> Array:
     """What one trained reading of every input makes of the percentage [points²]."""
     slopes: dict[str, Array] = {}
-    for name, one in gradients(card, columns, SIRI):
-        slopes[name] = slopes.get(name, 0.0) + one
+    for name, slope in gradients(card, columns, SIRI):
+        slopes[name] = slopes.get(name, 0.0) + slope
     nobody = np.zeros(len(columns["weight_kg"]), dtype=bool)
     total = np.zeros(nobody.size)
-    for name, one in slopes.items():
-        total += np.nan_to_num(one * accept_column(name, [columns[name]], nobody).se) ** 2
+    for name, slope in slopes.items():
+        total += np.nan_to_num(slope * accept_column(name, [columns[name]], nobody).se) ** 2
     return total
 
 

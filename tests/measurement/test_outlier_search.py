@@ -339,7 +339,7 @@ def moving(planted: list[Planted]) -> list[tuple[int, Planted]]:
         abs(float(b.answer.combined.estimate[0] - a.answer.combined.estimate[0]))
         for a, b in zip(before, after, strict=True)
     ]
-    return [one for one, points in zip(read, moved, strict=True) if points > MOVED]
+    return [site for site, points in zip(read, moved, strict=True) if points > MOVED]
 
 
 def share(found: Sequence[bool]) -> float:

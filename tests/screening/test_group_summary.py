@@ -45,10 +45,12 @@ class Attack:
         self.sums: list[float] = []
         for at, table in enumerate(tables):
             self._know(at, table)
-        for (first, one), (second, other) in itertools.combinations(enumerate(tables), 2):
-            if (one.counts[-1] == other.counts[-1]).all():
-                ends = one.counts.shape[0] - 1, other.counts.shape[0] - 1
-                for column in range(one.counts.shape[1]):
+        for (first, first_table), (second, second_table) in itertools.combinations(
+            enumerate(tables), 2
+        ):
+            if (first_table.counts[-1] == second_table.counts[-1]).all():
+                ends = first_table.counts.shape[0] - 1, second_table.counts.shape[0] - 1
+                for column in range(first_table.counts.shape[1]):
                     self._equal([(first, ends[0], column)], [(second, ends[1], column)])
 
     def _equal(self, plus: list[Cell], minus: list[Cell], total: float = 0.0) -> None:

@@ -95,7 +95,7 @@ def explained(
     local: LocalCorrection | None = None,
     pair_of: tuple[str, str] | None = None,
     include_outside: bool = False,
-    told_to: str = "anybody",
+    reader: str = "anybody",
 ) -> Explanation:
     """Explain one visit as ``explain`` does.
 
@@ -118,12 +118,12 @@ def explained(
         return Explanation(result)
     taken = joining(placed) if include_outside else ()
     included = tuple(order in taken for order in range(len(placed)))
-    if told_to == "clinician":
+    if reader == "clinician":
         return Explanation(result, outside=placed, included=included)
     pairs, headline = _pairs(analysis, pair_of)
     offers = offers_of(analysis.case)
-    repeats = (offers.best_repeat,) if told_to != "client" else ()
-    is_sought = told_to == "anybody" or (told_to == "trainer" and are_apart(headline, result))
+    repeats = (offers.best_repeat,) if reader != "client" else ()
+    is_sought = reader == "anybody" or (reader == "trainer" and are_apart(headline, result))
     return Explanation(
         result=result,
         pairs=pairs,
@@ -134,7 +134,7 @@ def explained(
         would_agree=(
             would_agree(analysis, *headline.between) if is_sought and headline is not None else ()
         ),
-        leave_one_out=leave_one_out(analysis.case) if told_to == "anybody" else (),
+        leave_one_out=leave_one_out(analysis.case) if reader == "anybody" else (),
         outside=placed,
         included=included,
         own_width=float(widths(analysis.case.answer)[0]),

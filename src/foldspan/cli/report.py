@@ -154,10 +154,10 @@ def command(
         from foldspan.cli.reporting.many import write_pages
 
         sys.exit(write_pages(visits, asked, out_dir, endings, local=local))
-    sys.exit(_one(visits, out, figure, asked))
+    sys.exit(_one_page(visits, out, figure, asked))
 
 
-def _one(visits: Sequence[str], out: str, figure: str, asked: Asked) -> int:
+def _one_page(visits: Sequence[str], out: str, figure: str, asked: Asked) -> int:
     """Write one page about the last of the visits; return the exit code."""
     from foldspan.cli.visits_given import visits_given
 

@@ -153,7 +153,7 @@ def command(
 
     columns = guessing(table, mapping_of(map_, unit, map_file, sheet), out, on=guess, force=force)
     earlier = earlier_of(before, before_map, before_unit, before_map_file, before_sheet)
-    with columns as wanted, _told_when_stopped(out), _progress(quiet=quiet) as progress:
+    with columns as wanted, _reported_interruption(out), _progress(quiet=quiet) as progress:
         screening = screen_table(
             table, out,
             names=wanted.names, units=wanted.units, words=wanted.words, sheet=wanted.sheet,
@@ -246,7 +246,7 @@ def _count(workers: int) -> int:
 
 
 @contextmanager
-def _told_when_stopped(out: str) -> Iterator[None]:
+def _reported_interruption(out: str) -> Iterator[None]:
     """Say after an interruption what is left of the work, and end with its exit code."""
     try:
         yield

@@ -109,13 +109,13 @@ class Records:
         from foldspan.problems import FoldspanError
         from foldspan.records.tester_error import own_errors_of
 
-        for one in sorted(kept, key=lambda one: one.day):
-            if not one.has_ended:
+        for record in sorted(kept, key=lambda record: record.day):
+            if not record.has_ended:
                 continue
             try:
-                yield one, one.visit(own_errors_of(self.repeats, one))
+                yield record, record.visit(own_errors_of(self.repeats, record))
             except FoldspanError as error:
-                problem, which = error.problems[0], f"Visit {one.number} of {one.code}"
+                problem, which = error.problems[0], f"Visit {record.number} of {record.code}"
                 typer.echo(f"{which} left out: {problem.what}. [{problem.code}]", err=True)
 
     def _must_be_there(self, given: str) -> None:

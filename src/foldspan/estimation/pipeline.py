@@ -148,11 +148,11 @@ def _by_card(
     percent, weights, printed = np.empty(shape), np.zeros(shape), np.empty(shape)
     offset, own = np.zeros(shape), np.empty(shape)
     spreads = {name: np.empty(shape) for name in KINDS}
-    for one in evaluated:
-        row, card = one.row, one.card
+    for evaluation in evaluated:
+        row, card = evaluation.row, evaluation.card
         percent[row] = weighted.percent[row]
-        printed[row] = error_model.printed_or_largest(card, one.se)
-        own[row] = selection.as_printed(one)
+        printed[row] = error_model.printed_or_largest(card, evaluation.se)
+        own[row] = selection.as_printed(evaluation)
         if row in weighted.offsets:
             offset[row] = weighted.offsets[row]
         if row in weighted.weights:

@@ -121,9 +121,9 @@ class Selection:
     def evaluated(self, *, every: bool) -> Iterator[EvaluatedCard]:
         """Yield the cards with their estimates, without those that ``evaluate`` leaves out."""
         for row, card in enumerate(self.cards):
-            one = self.evaluate(row, card, every=every)
-            if one is not None:
-                yield one
+            evaluation = self.evaluate(row, card, every=every)
+            if evaluation is not None:
+                yield evaluation
 
     def again(
         self, cards: Sequence[Equation], settings: Settings, evaluated: Sequence[EvaluatedCard]
@@ -134,14 +134,16 @@ class Selection:
         lists have the same of them, what is ``evaluated`` here is taken over as it is.
         """
         other = Selection(cards, self.people, settings, self.bridged, self.asked)
-        other.known = {one.card.key: one for one in evaluated}
+        other.known = {evaluation.card.key: evaluation for evaluation in evaluated}
         mine, theirs = cached(by_sample, self.cards), cached(by_sample, cards)
         found = []
         for row, card in enumerate(cards):
             is_known = mine.get(card.lineage) == theirs[card.lineage]
-            one = other.known.get(card.key) if is_known else other.evaluate(row, card, every=False)
-            if one is not None and one.traced is not None:
-                found.append(one if one.row == row else replace(one, row=row))
+            evaluation = (
+                other.known.get(card.key) if is_known else other.evaluate(row, card, every=False)
+            )
+            if evaluation is not None and evaluation.traced is not None:
+                found.append(evaluation if evaluation.row == row else replace(evaluation, row=row))
         return other, found
 
     def evaluate(self, row: int, card: Equation, *, every: bool) -> EvaluatedCard | None:

@@ -41,7 +41,7 @@ DIRECTIONS, LEAST_LEFT = 20, 1e-9
 SCATTER_SIZES, LEAST_VARIANCE = (20.0, 25.0, 30.0, 36.0), 0.05
 # The waist from which the others are taken for the scatter, so that each is one of the same body's, and
 # those whose own way of lying beside it is added where they were read.
-ONE_WAIST, NARROWEST, NAVEL = "waist_iliac_cm", "waist_narrowest_cm", "abdomen_navel_cm"
+ILIAC_WAIST, NARROWEST, NAVEL = "waist_iliac_cm", "waist_narrowest_cm", "abdomen_navel_cm"
 OTHER_WAISTS = ("waist_midpoint_cm", NAVEL)
 # The narrowest waist follows the build more than the other levels do. It and the navel's stand in for
 # each other where one was not read, and then an equation stands apart in another way: the level that is
@@ -95,12 +95,12 @@ def usual_bodies(sex: Sex) -> dict[str, Array]:
     return {name: column[kept] for name, column in people.items()}
 
 
-def with_one_waist(people: Mapping[str, Array], sex: Sex) -> dict[str, Array]:
+def with_iliac_waist(people: Mapping[str, Array], sex: Sex) -> dict[str, Array]:
     """Return the columns with the waist at the hip bone in place of the levels beside it.
 
     The narrowest is left: it is no neighbour that it could stand in for, but one that follows the build.
     """
-    nobody = np.full(people[ONE_WAIST].shape, np.nan)
+    nobody = np.full(people[ILIAC_WAIST].shape, np.nan)
     hidden = dict(people) | dict.fromkeys((*OTHER_WAISTS, NARROWEST), nobody)
     return dict(bridge_waists(hidden, sex).columns) | {NARROWEST: people[NARROWEST]}
 
@@ -159,7 +159,7 @@ def _how_they_stand(
     cards: Sequence[Equation], sex: Sex, reference_method: ReferenceMethod, mode: str
 ) -> _Stand:
     count = len(cards)
-    columns = with_one_waist(usual_bodies(sex), sex)
+    columns = with_iliac_waist(usual_bodies(sex), sex)
     printed = list(fat_percents(cards, columns, SIRI)[0])
     level = Levelling(columns, sex, "dxa")
     known = {row for row, card in enumerate(cards) if level.applies_to(card)} or set(range(count))

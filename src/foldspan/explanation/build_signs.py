@@ -226,7 +226,7 @@ class _Usual:
 
 def _usual_of(sex: Sex, measure: Array, given: tuple[Measure, ...]) -> _Usual:
     people = simulated_people(sex)
-    columns = [_value(one, people) for one in given]
+    columns = [_value(predictor, people) for predictor in given]
     design = np.column_stack([np.ones(people["age_years"].size), *columns])
     slope = least_squares(design, measure)
     residuals = measure - product(design, slope)
@@ -251,6 +251,6 @@ def _residual_z(
 def _standing(
     usual: _Usual, columns: Columns, measure: Array, given: tuple[Measure, ...]
 ) -> tuple[float, Array]:
-    seen = np.array([1.0, *(_value(one, columns)[0] for one in given)])
+    seen = np.array([1.0, *(_value(predictor, columns)[0] for predictor in given)])
     residual = float(measure[0]) - inner(seen, usual.slope)
     return residual / usual.spread, usual.residuals

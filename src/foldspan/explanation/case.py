@@ -141,7 +141,7 @@ class CaseAnalysis:
         Zero where nobody knows, and on the scale of underwater weighing.
         """
         given = zip(self.case.answer.cards, self._given, strict=True)
-        return np.array([np.ravel(self._known.offset(card, one))[0] for card, one in given])
+        return np.array([np.ravel(self._known.offset(card, percent))[0] for card, percent in given])
 
     @cached_property
     def reads_off_by_background(self) -> Array:
@@ -164,7 +164,7 @@ class CaseAnalysis:
 
     def _by_card(self, of: Callable[[Equation], Array | float]) -> Array:
         each = map(of, self.case.answer.cards)
-        return np.array([one if isinstance(one, float) else one[0] for one in each])
+        return np.array([value if isinstance(value, float) else value[0] for value in each])
 
     @cached_property
     def for_background(self) -> Array:

@@ -79,7 +79,7 @@ BMI_APART_SE, BMI_APART_POINTS = 1.5, 3.0
 # contributions below this are not worth a line [points]
 SMALLEST = 0.5
 # equations that read differently as a matter of course are a finding only from here on [points]
-USUAL_WORTH_SAYING = 1.5
+LEAST_USUAL = 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +144,7 @@ def _families_apart(analysis: CaseAnalysis, headline: Pair) -> list[Finding]:
         )
     ]
     for reason in headline.reasons:
-        least = USUAL_WORTH_SAYING if reason.code in ("usual_gap", "age_term") else SMALLEST
+        least = LEAST_USUAL if reason.code in ("usual_gap", "age_term") else SMALLEST
         if reason.code in OF_THE_VISIT and abs(reason.points) >= least:
             findings.append(
                 Finding(

@@ -97,13 +97,17 @@ class CommonEstimates:
 
     def of_two(self, stability: float, factors: tuple[float, float]) -> tuple[float, float, float]:
         """``covariance`` of two visits, each times its factor: of the first, of both, of the second."""
-        (first, second), (one, two) = self.model, factors
+        (first, second), (first_factor, second_factor) = self.model, factors
         earlier, later = (
             stability * (model * model) + ((1.0 - stability) * (model * model) + reading * reading)
             for model, reading in zip(self.model, self.readings, strict=True)
         )
         together = stability * (first * second)
-        return earlier * (one * one), together * (one * two), later * (two * two)
+        return (
+            earlier * (first_factor * first_factor),
+            together * (first_factor * second_factor),
+            later * (second_factor * second_factor),
+        )
 
     def drifting(self, stability: float, months: Array) -> Array:
         """Covariance of the visits [points²] where errors of the model drift over time, (visits,).

@@ -22,7 +22,7 @@ from foldspan.standards.card import REACH, Standard
 # A standard whose likeliest band is less likely than this is called a coin toss (ours).
 COIN_TOSS = 0.60
 # Other bands are told from this chance on.
-WORTH_TELLING = 0.05
+LEAST_PROBABILITY = 0.05
 
 
 def probabilities(standard: Standard, measured: Measured) -> Array:
@@ -216,6 +216,6 @@ def helps_at_low_weight(labels: Sequence[str], chances: Array) -> Array:
     much = np.array([REACH[label] == "a" for label in labels])
     first = likeliest(chances)[0]
     asks_for_little = any(REACH[label] == "b" for label in labels)
-    is_clear = np.sum(chances[much], axis=0) < WORTH_TELLING
+    is_clear = np.sum(chances[much], axis=0) < LEAST_PROBABILITY
     is_little_lean = np.array([label == "low_lean" for label in labels])[first]
     return np.asarray((asks_for_little & is_clear & ~above[first]) | is_little_lean)

@@ -20,7 +20,7 @@ class HealthCheck:
     indices: Indices
     is_strong: bool
     raised: tuple[Raised, ...]
-    told: BandsToTell
+    shown: BandsToTell
 
 
 def health_check(indices: Indices, reported: SelfReported, *, is_strong: bool) -> HealthCheck:
@@ -30,5 +30,5 @@ def health_check(indices: Indices, reported: SelfReported, *, is_strong: bool) -
     """
     is_strong = is_strong and bool(reads_high(indices)[0])
     raised = raised_flags(chances_of(indices, reported, is_strong=np.array([is_strong])))
-    told = bands_to_tell(indices, [flag.rule.code for flag in raised])
-    return HealthCheck(indices, is_strong, raised, told)
+    shown = bands_to_tell(indices, [flag.rule.code for flag in raised])
+    return HealthCheck(indices, is_strong, raised, shown)

@@ -10,7 +10,7 @@ import numpy as np
 from foldspan.catalogue.card import Array, BoolArray
 from foldspan.estimation.other_scale import Certain
 from foldspan.intake.as_arrays import SelfReported
-from foldspan.interpretation.classification import WORTH_TELLING
+from foldspan.interpretation.classification import LEAST_PROBABILITY
 from foldspan.interpretation.indices import Indices
 from foldspan.interpretation.lean_folds import sum_of_seven
 from foldspan.interpretation.measured import Measured, chance_below, zero_where_unknown
@@ -50,7 +50,7 @@ def measured_chances(indices: Indices, reported: SelfReported, is_strong: BoolAr
 def reads_high(indices: Indices) -> Array:
     """Whether weight for height may be above the usual band, where a strong build would mislead."""
     chance = indices.bmi.at_least(WHO_BMI.limits[3])
-    return np.asarray(zero_where_unknown(chance) >= WORTH_TELLING)
+    return np.asarray(zero_where_unknown(chance) >= LEAST_PROBABILITY)
 
 
 def low_weight(indices: Indices, reported: SelfReported) -> Chances:

@@ -113,7 +113,7 @@ def _why(letter: Letter) -> list[Part]:
     """What is asked and how soon, then the reasons: those that are as urgent first."""
     say = letter.language.say
     opening = say("letter.estimated" if letter.is_estimated else "letter.not_estimated")
-    asked = [(one.rule.code, one.rule.level) for one in letter.met if _refers(one)]
+    asked = [(finding.rule.code, finding.rule.level) for finding in letter.met if _refers(finding)]
     groups: dict[str, list[str]] = {}
     for reason in letter.reasons:
         groups.setdefault(reason.soon, []).append(reason.line())

@@ -286,7 +286,7 @@ def _with_problems(
     """The first rows with a problem: their number from 0, the client's code, and what is wrong."""
     if not most:
         return ()
-    has_one = pc.not_equal(problems.dictionary, "").take(problems.indices)
-    rows = pc.indices_nonzero(has_one).slice(0, most)
+    has_problem = pc.not_equal(problems.dictionary, "").take(problems.indices)
+    rows = pc.indices_nonzero(has_problem).slice(0, most)
     codes = labels["code"].take(rows).to_pylist() if "code" in labels else [""] * len(rows)
     return tuple(zip(rows.to_pylist(), codes, problems.take(rows).to_pylist(), strict=True))

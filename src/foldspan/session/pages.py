@@ -42,7 +42,7 @@ def shown_lines(keys: Iterable[str]) -> tuple[str, ...]:
 
 def paged(known: Known, key: str, kind: Kind, items: Sequence[Prompt]) -> Iterator[Prompt]:
     """Yield a page where two or more of its questions are open, then the questions themselves."""
-    open_ones = shown_lines(item.key for item in items if item.key not in known.answers)
-    if key in known.answers or len(open_ones) > 1:
-        yield Prompt(key, kind, words=open_ones, is_optional=kind == "those")
+    open_keys = shown_lines(item.key for item in items if item.key not in known.answers)
+    if key in known.answers or len(open_keys) > 1:
+        yield Prompt(key, kind, words=open_keys, is_optional=kind == "those")
     yield from items

@@ -129,7 +129,7 @@ class _Reader:
     problems: list[Problem] = field(default_factory=list)
     places: dict[str, dict[int, str]] = field(default_factory=dict)
     units: dict[str, str] = field(default_factory=dict)
-    told: dict[str, str] = field(default_factory=dict)
+    unit_of: dict[str, str] = field(default_factory=dict)
     repeats: list[Repeat] = field(default_factory=list)
     counts: dict[str, int] = field(default_factory=lambda: dict.fromkeys(COUNTS, 0))
 
@@ -142,7 +142,7 @@ class _Reader:
     def columns(self) -> None:
         """Sort the columns by quantity and number; stop where the table cannot be read."""
         names = [self.wanted.names.get(name, name) for name in self.given]
-        self.told = {
+        self.unit_of = {
             self.wanted.names.get(name, name): unit for name, unit in self.wanted.units.items()
         }
         if "code" not in names:
@@ -170,7 +170,7 @@ class _Reader:
         """Take a column of readings down; False if it is none."""
         numbered = _NUMBERED.fullmatch(name)
         base, number = (numbered[1], int(numbered[2])) if numbered else (name, 0)
-        found = meaning_of(base, self.told.get(name, ""))
+        found = meaning_of(base, self.unit_of.get(name, ""))
         if found is None or (number and found[2]):
             return False
         quantity, self.units[name], reading = found

@@ -135,7 +135,7 @@ class Rows:
             return values
         kinds = spans.kinds(values[odd], self.sexes[odd])
         if name in LEAST_YOUNG:
-            kinds = self._as_told_of_the_young(name, values[odd], odd, kinds)
+            kinds = self._judged_as_young(name, values[odd], odd, kinds)
         odd, kinds = odd[kinds != FINE], kinds[kinds != FINE]
         marks, places = marks_outside(name)
         looks_like = self._likely_units(name, values[odd], odd)
@@ -151,7 +151,7 @@ class Rows:
         kept[useless] = np.nan
         return kept
 
-    def _as_told_of_the_young(self, name: str, values: Array, rows: Array, kinds: Array) -> Array:
+    def _judged_as_young(self, name: str, values: Array, rows: Array, kinds: Array) -> Array:
         """What is wrong with small weights and heights: the spans are those of adults."""
         small = (values >= LEAST_YOUNG[name]) & (values < spans_of(name).low.max())
         kinds = np.where(small & self.is_young[rows], FINE, kinds)

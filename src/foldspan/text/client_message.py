@@ -28,7 +28,7 @@ FIRST = ("now", "today", "also", "days", "weeks")
 # a reason is told to the client if it makes this share of the difference
 CLIENT_SHARE = 0.25
 # an offer is made to the client if it narrows the range by this much [points]
-WORTH_OFFERING = 0.5
+LEAST_OFFERED = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,7 +250,7 @@ def offers(explanation: Explanation) -> tuple[Sentence, ...]:
         for offer in explanation.next_measurements
         if not (offer.is_repeat or offer.is_intimate or (is_big and offer.needs_calliper))
     ]
-    if not usable or usable[0].narrower_by < WORTH_OFFERING:
+    if not usable or usable[0].narrower_by < LEAST_OFFERED:
         return ()
     sites: list[Any] = [Sentence(f"site.{name}") for name in usable[0].names]
     return (Sentence("next", {"what": sites}),)

@@ -72,7 +72,7 @@ BARED_WORDS = {
     "underwear": "underwear",
 }
 # what two methods are known to read off is told from this on; less of one does not show [points]
-WORTH_A_REMARK, LEAST_SHOWN = 1.0, 0.05
+LEAST_REMARKED, LEAST_SHOWN = 1.0, 0.05
 OUTSIDE_NAMES = {
     "dxa": "DXA",
     "underwater_weighing": "underwater weighing",
@@ -329,7 +329,7 @@ def reads_off_sentence(pair: Pair) -> str:
     A remark, not a reason: it is taken off before the reasons are told, or is part of what is usual.
     """
     first, second = pair.reads_off
-    if abs(first - second) < WORTH_A_REMARK:
+    if abs(first - second) < LEAST_REMARKED:
         return ""
     parts = [
         (

@@ -161,7 +161,7 @@ def reported_text(
     if value in (NONE, []):
         return shown_word(language, "answer.none")
     if key == "earlier_weight_kg":
-        weight = told_weight(value, units, language)
+        weight = weight_text(value, units, language)
         months = round(answers["earlier_weight_months_ago"])
         return language.say("told.weight", weight=weight, months=months)
     if key == "age_years":
@@ -191,7 +191,7 @@ def loss_question(known: Known) -> str:
     earlier, months = (
         known.number(key) for key in ("earlier_weight_kg", "earlier_weight_months_ago")
     )
-    shown = "earlier weight" if earlier is None else told_weight(earlier, units_of(known))
+    shown = "earlier weight" if earlier is None else weight_text(earlier, units_of(known))
     ago = "" if months is None else ENGLISH.say("told.since", months=round(months))
     when = f" of {ago}" if ago else " it was before"
     return f"Weight is lower than the {shown}{when}: did the client mean to lose weight?"
@@ -202,7 +202,7 @@ def units_of(known: Known) -> ShownUnits:
     return UNITS["us"] if known.facts.get("units") == "us" else METRIC
 
 
-def told_weight(kilograms: float, units: ShownUnits, language: Language = ENGLISH) -> str:
+def weight_text(kilograms: float, units: ShownUnits, language: Language = ENGLISH) -> str:
     """Return a weight with its unit, as a language writes it."""
     shown = float(f"{kilograms / units.per_mass:.4g}")
     decimals = len(f"{shown:g}".partition(".")[2])

@@ -42,8 +42,8 @@ def answer_words(
     if answer.state != "told" or question in without:
         return ""
     if question in LISTS:
-        told = [word for word in LISTS[question] if word in intake.words]
-        return self_reported_words(word for word in told if word not in without)
+        words = [word for word in LISTS[question] if word in intake.words]
+        return self_reported_words(word for word in words if word not in without)
     if question == "earlier_weight_kg":
         return weight_words(visit, units)
     if question == "blood_pressure_mmhg":
@@ -69,8 +69,8 @@ def weight_words(visit: Visit, units: ShownUnits = METRIC) -> str:
     (changed,) = weight_changed(visit)
     share = share_words(changed.numbers["percent"])
     day = "now" if visit.day is None else f"on {ENGLISH.day(visit.day, units.system)}"
-    told = "; ".join([share, *(LOSS_WORDS[word] for word in changed.words)])
-    return f"{text}, {_mass(now.value, units)} {day}: {told}"
+    details = "; ".join([share, *(LOSS_WORDS[word] for word in changed.words)])
+    return f"{text}, {_mass(now.value, units)} {day}: {details}"
 
 
 def _mass(kilograms: float, units: ShownUnits) -> str:

@@ -178,13 +178,13 @@ def tried(case: Case, folder: Path) -> str:
         Path(name).write_bytes(case.data)
         request: dict[str, Any] = {"source": name, "settings": SETTINGS, "before": {}}
         try:
-            told = looked.work(request, _say)
-            if told["sheets"] and not told["columns"]:
-                told = looked.work({**request, "sheet": told["sheets"][0]}, _say)
-            fields = _form(draw, told["columns"])
-            if missing_units(told, fields):
+            looks = looked.work(request, _say)
+            if looks["sheets"] and not looks["columns"]:
+                looks = looked.work({**request, "sheet": looks["sheets"][0]}, _say)
+            fields = _form(draw, looks["columns"])
+            if missing_units(looks, fields):
                 return "refused"  # asked back
-            chosen = {**chosen_on_page(told, fields), "as": draw.choice(("csv", "csv", "xlsx"))}
+            chosen = {**chosen_on_page(looks, fields), "as": draw.choice(("csv", "csv", "xlsx"))}
             request["chosen"] = chosen
             came = screened.work(request, _say)
         except FoldspanError as error:

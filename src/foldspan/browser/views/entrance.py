@@ -50,11 +50,13 @@ def pair(asked: Asked) -> Response:
     if desk.is_on_network and desk.pairing.is_right(asked.field("code")):
         return _with_cookie(go_to("/"), desk.devices.let_in(name, "paired"), asked)
     locked = _locked(asked)
-    told = ["This code is wrong or has expired. Get a new one on the computer that runs foldspan."]
+    problems = [
+        "This code is wrong or has expired. Get a new one on the computer that runs foldspan."
+    ]
     return page(
         "pair",
         429 if locked else 403,
-        problems=told,
+        problems=problems,
         locked=locked,
         is_on_network=desk.is_on_network,
         given={key: asked.field(key)[:LONGEST_NAME] for key in NOTHING},

@@ -49,7 +49,7 @@ FIRST_SHOWN = 20
 def list_page(asked: Asked) -> Response:
     """Search the equations."""
     wanted = Wanted(**{
-        one.name: asked.query.get(one.name, "").strip() for one in fields(Wanted)
+        field.name: asked.query.get(field.name, "").strip() for field in fields(Wanted)
     })  # fmt: skip
     found: tuple[Equation, ...] = ()
     problems: list[str] = []
@@ -65,7 +65,7 @@ def list_page(asked: Asked) -> Response:
         "equations/list", 422 if problems else 200,
         wanted=wanted, problems=problems, count=len(found), rows=[_row(card) for card in shown],
         is_narrowed=replace(wanted, words="") != Wanted(), nothing=NOTHING_FOUND,
-        more={one.name: getattr(wanted, one.name) for one in fields(Wanted)},
+        more={field.name: getattr(wanted, field.name) for field in fields(Wanted)},
         sites={name: capital(words.label(name)) for name in sites()},
         sexes={sex: capital(who) for sex, who in words.WHO.items()},
         methods={name: capital(text) for name, text in FAMILY_NAMES.items()},

@@ -28,7 +28,7 @@ from foldspan.problems import FoldspanError, Problem
 def equations_json(asked: Asked) -> Response:
     """List the equations that were asked for."""
     try:
-        known = [one.name for one in fields(Wanted)]
+        known = [field.name for field in fields(Wanted)]
         if set(asked.query) - set(known):
             remedy = f"Use {', '.join(known)}."
             raise FoldspanError([Problem("E501", "query", "unknown name", remedy)])

@@ -24,7 +24,7 @@ def precision_page(asked: Asked) -> Response:
     """Show how well the testers repeat their own readings."""
     repeats = asked.desk.repeats()
     result = precision(
-        [Repeat(one.code, one.tester, one.quantity, one.readings) for one in repeats]
+        [Repeat(repeat.code, repeat.tester, repeat.quantity, repeat.readings) for repeat in repeats]
     )
     sites = [
         {

@@ -14,7 +14,7 @@ from foldspan.measuring.outcome import Outcome
 from foldspan.pages.document import Bullets, Facts, Part, Table
 from foldspan.pages.html_page import kind_of_part, source_of
 from foldspan.pages.inputs import Material
-from foldspan.pages.trainer.sheet import WORTH_MEASURING, next_parts
+from foldspan.pages.trainer.sheet import LEAST_NARROWING, next_parts
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME
 from foldspan.results.offers import is_measured_again, offered
@@ -87,9 +87,9 @@ def go_on(asked: Asked) -> Response:
     wanted = [name for name in names if f"1.{name}" not in known.answers]
     # what is in the plan already was asked for by the same button, whose reply was lost
     for name in (name for name in wanted if name not in planned(known)):
-        heard = session.hear(f"+ {BY_NAME[name].label}")
-        if heard.problems:
-            raise FoldspanError(heard.problems)
+        outcome = session.enter(f"+ {BY_NAME[name].label}")
+        if outcome.problems:
+            raise FoldspanError(outcome.problems)
     return go_to(f"/session/{desk.key_of(session, key)}")
 
 
@@ -122,5 +122,5 @@ def _offers(outcome: Outcome) -> list[dict[str, Any]]:
             "is_repeat": offer.is_repeat,
         }
         for offer in offers
-        if round(offer.narrower_by, 1) >= WORTH_MEASURING
+        if round(offer.narrower_by, 1) >= LEAST_NARROWING
     ]

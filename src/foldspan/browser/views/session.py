@@ -12,7 +12,7 @@ from foldspan.browser.desk import Desk
 from foldspan.browser.prompts import prompt_values, turn_of
 from foldspan.browser.shown import error_page, go_to, page, remember
 from foldspan.browser.typed import NOTHING_TICKED, first, line_of
-from foldspan.measuring.conducted import ConductedSession, Heard, as_read
+from foldspan.measuring.conducted import ConductedSession, LineOutcome, as_read
 from foldspan.measuring.said import said_after
 from foldspan.problems import FoldspanError, Problem
 from foldspan.session.events import Noted, event_of
@@ -52,29 +52,29 @@ def answer(asked: Asked) -> Response:
         what, remedy = on_page.NOTHING_TICKED
         nothing = Problem("E101", "Your answer", what, remedy)
         return _shown(asked, session, problems=[nothing], status=422)
-    heard = session.hear(
+    outcome = session.enter(
         line, asked_back=asked.field("asked_back"), meant=asked.field("meant"),
         language=LANGUAGES[asked.language],
     )  # fmt: skip
-    if heard.problems:
-        status = 409 if any(_is_of_book(problem) for problem in heard.problems) else 422
-        return _shown(asked, session, problems=heard.problems, heard=heard, status=status)
-    said = [*said_after(heard), *[on_page.NOTE_KEPT] * isinstance(heard.parsed.moves, Noted)]
+    if outcome.problems:
+        status = 409 if any(_is_of_book(problem) for problem in outcome.problems) else 422
+        return _shown(asked, session, problems=outcome.problems, outcome=outcome, status=status)
+    said = [*said_after(outcome), *[on_page.NOTE_KEPT] * isinstance(outcome.parsed.moves, Noted)]
     desk.said[session.number] = (turn_of(session), tuple(said))
-    if heard.parsed.command == "end":
+    if outcome.parsed.command == "end":
         try:
             session.end()
         except FoldspanError as error:
             return _shown(asked, session, problems=error.problems, status=409)
-    led_to = "/" if heard.parsed.command == "stop" else _address(desk, session, key)
-    if heard.parsed.command == "end" or session.state.prompt.kind == "done":
+    led_to = "/" if outcome.parsed.command == "stop" else _address(desk, session, key)
+    if outcome.parsed.command == "end" or session.state.prompt.kind == "done":
         led_to += "/result"
     desk.sent[session.number] = (asked.fields, led_to)
     if session.state.prompt.kind == "done":
         session.end()
     response = go_to(led_to)
-    if heard.answers.get("tester"):  # who measures is asked once on a device
-        said_once = str(heard.answers["tester"])
+    if outcome.answers.get("tester"):  # who measures is asked once on a device
+        said_once = str(outcome.answers["tester"])
         remember(response, "tester", said_once, is_encrypted=asked.is_encrypted)
     return response
 
@@ -145,7 +145,7 @@ def _shown(
     *,
     problems: Any = (),
     notices: list[str] | None = None,
-    heard: Heard | None = None,
+    outcome: LineOutcome | None = None,
     status: int = 200,
     keeps_fields: bool = False,
 ) -> Response:
@@ -162,8 +162,8 @@ def _shown(
         remarks=[tapped(line) for line in said] if at == values["turn"] else (),
         notices=notices or [],
         problems=[_problem_lines(problem) for problem in problems],
-        asked_back=heard.asked_back if heard is not None else "",
-        meant=heard.parsed.meant if heard is not None else "",
+        asked_back=outcome.asked_back if outcome is not None else "",
+        meant=outcome.parsed.meant if outcome is not None else "",
         was=lambda name: first(fields, name),
         ticked=lambda name, value: value in fields.get(name, ()),
         **values,

@@ -33,7 +33,7 @@ def row_page(asked: Asked) -> Later:
     def shown(found: Any) -> Response:
         report, lines = _made(found, asked, "trainer", "en")
         unsaid = _unsaid(found, report)
-        parts = [] if report is None else [unwritten_part(one) for one in report.document.parts]
+        parts = [] if report is None else [unwritten_part(part) for part in report.document.parts]
         notes = (
             []
             if report is None

@@ -53,8 +53,8 @@ def _answer_who(desk: Desk, key: str, code: str) -> None:
     from foldspan.measuring.said import said_after
 
     session = desk.session(key)
-    heard = session.hear(code)
-    desk.said[session.number] = (turn_of(session), tuple(said_after(heard)))
+    outcome = session.enter(code)
+    desk.said[session.number] = (turn_of(session), tuple(said_after(outcome)))
 
 
 def _given(asked: Asked, name: str) -> str:

@@ -29,7 +29,7 @@ from foldspan.text.explain import (
 
 NUMBERS = ("fat_percent", "fat_mass_kg", "fat_free_mass_kg", "weight_kg")
 # a part is shown below "without" if leaving it out moves the middle or an end by this much [points]
-WORTH_LISTING = 0.3
+LEAST_LISTED = 0.3
 # a bar is drawn on a scale of so many units
 WIDE = 1000.0
 
@@ -154,9 +154,9 @@ def _without(explanation: Explanation) -> list[dict[str, Any]]:
             continue
         moved = max(
             abs(part.estimate - middle),
-            *(abs(one - other) for one, other in zip(part.range_80, whole, strict=True)),
+            *(abs(end - other) for end, other in zip(part.range_80, whole, strict=True)),
         )
-        if moved >= WORTH_LISTING:
+        if moved >= LEAST_LISTED:
             rows.append((f"Without {label(part.without)}", part.range_80, part.estimate))
     low = min(ends[0] for _, ends, _ in rows)
     span = (max(ends[1] for _, ends, _ in rows) - low) or 1.0

@@ -75,12 +75,12 @@ def _listed_narrowly(cards: Sequence[Equation | Conversion]) -> list[str]:
     for card in cards:
         lines += key_lines(card.key, "")
         if isinstance(card, Conversion):
-            told = f"ages {card.ages[0]:g}-{card.ages[1]:g}"
+            numbers = f"ages {card.ages[0]:g}-{card.ages[1]:g}"
         else:
             error = printed_points(card)
             shown = "-" if error is None else f"{error:.1f}"
-            told = f"± {shown}, on {SCALE_SHORT[card.reference_method].strip()}"
-        lines.append(f"    {told}, from {DIGITS[card.status]}")
+            numbers = f"± {shown}, on {SCALE_SHORT[card.reference_method].strip()}"
+        lines.append(f"    {numbers}, from {DIGITS[card.status]}")
     return lines
 
 

@@ -43,7 +43,7 @@ MOST_NEEDED, MOST_WITHOUT = 4, 6
 # normal quantile at .995: 1 in 100 on the two sides together
 FAR_FROM = 2.576
 # a measurement is listed under "without" if it moves the middle, or the width, by this much [points]
-WORTH_LISTING = 0.5
+LEAST_LISTED = 0.5
 
 
 def trainer_page(visit: Visit, explanation: Explanation) -> str:
@@ -283,7 +283,7 @@ def _without(explanation: Explanation) -> str:
     families = [moved for moved in explanation.leave_one_out if moved.without in FAMILY_NAMES]
     sites = [moved for moved in explanation.leave_one_out if moved.without not in FAMILY_NAMES]
     sites = sorted(
-        (moved for moved in sites if moves(moved) >= WORTH_LISTING), key=lambda x: -moves(x)
+        (moved for moved in sites if moves(moved) >= LEAST_LISTED), key=lambda x: -moves(x)
     )
     title = (
         "If left out (this visit's methods only)" if any(explanation.included) else ("If left out:")

@@ -108,15 +108,15 @@ def check_one_or_many(
     """
     found: list[tuple[str, str, str]] = []
     if folder:
-        for_one = ((out, "--out"), (figure, "--figure"), (agreed, "--agreed"))
+        for_one_page = ((out, "--out"), (figure, "--figure"), (agreed, "--agreed"))
         remedy = "Leave it out, or write this page by itself with -o FILE."
         found += [
-            (name, "is for one page, not for --out-dir", remedy) for on, name in for_one if on
+            (name, "is for one page, not for --out-dir", remedy) for on, name in for_one_page if on
         ]
     else:
-        for_many = ((formats, "--format"), (every, "--every-client"))
+        for_many_pages = ((formats, "--format"), (every, "--every-client"))
         remedy = "Add --out-dir DIR, or leave it out."
-        found += [(name, "is for --out-dir", remedy) for on, name in for_many if on]
+        found += [(name, "is for --out-dir", remedy) for on, name in for_many_pages if on]
         if not out:
             remedy = "Write one page with -o FILE, or many with --out-dir DIR."
             found.append(("--out", "no file given", remedy))

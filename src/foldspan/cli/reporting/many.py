@@ -105,14 +105,14 @@ def _every_client(records: Records, book: str) -> list[str]:
 
 def _with_worries(read: Sequence[tuple[str, Given]]) -> list[tuple[str, Given]]:
     """Return the visits, careful with a client who told of a worry about eating at another one."""
-    told = {
+    with_concern = {
         visit.client.code
         for _, given in read
         for visit in given.visits
         if given.is_careful or visit.intake.has_eating_concern
     } - {""}
     return [
-        (name, given.careful() if given.visits[-1].client.code in told else given)
+        (name, given.careful() if given.visits[-1].client.code in with_concern else given)
         for name, given in read
     ]
 
@@ -165,8 +165,10 @@ def _write(plan: Planned, contents: Sequence[str | bytes], *, replaces: bool, be
             write_private(path, content, replace=replaces)
     except FoldspanError as error:
         more = MANY_PAGES["before"].format(count=before)
-        told = [replace(problem, remedy=f"{problem.remedy} {more}") for problem in error.problems]
-        raise FoldspanError(told) from None
+        problems = [
+            replace(problem, remedy=f"{problem.remedy} {more}") for problem in error.problems
+        ]
+        raise FoldspanError(problems) from None
 
 
 def _tell(name: str, error: FoldspanError) -> None:

@@ -115,10 +115,10 @@ def answer(made: Entries, result: Result, outside: Sequence[str]) -> None:
     ):
         if known.estimate is not None:
             unit = UCUM["percent"] if key == "fat_percent" else UCUM["kg"]
-            told = spread(known, unit)
+            values = spread(known, unit)
             if key == "fat_free_mass" and "weight_kg" in made.visit.accepted:
-                told["valueQuantity"] = quantity(_rest(made, result), unit)
-            made.add(key, origins=origins, method=method, note=notes, **told)
+                values["valueQuantity"] = quantity(_rest(made, result), unit)
+            made.add(key, origins=origins, method=method, note=notes, **values)
 
 
 def _rest(made: Entries, result: Result) -> float:

@@ -221,7 +221,7 @@ def _reasons(code: Array, pairs: _Pairs, answers: Answers) -> RowMarks[Why]:
     here = code == NOT_COMPARED.index("no_range")
     reasons = [why_no_range(marks) for marks in answers.problems.patterns]
     for reason in dict.fromkeys(reasons):
-        of_reason = np.array([one == reason for one in reasons])
+        of_reason = np.array([of_pattern == reason for of_pattern in reasons])
         found.add(here & of_reason[answers.problems.places], Why("no_range", reason))
     before = pairs.code == NOT_COMPARED.index("no_range_before")
     for place in np.unique(pairs.records["why"][before]).tolist():

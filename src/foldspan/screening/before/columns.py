@@ -79,6 +79,9 @@ def words_of(changes: Changes) -> dict[str, tuple[Array, list[str]]]:
         "change_notes": (notes.places, ["; ".join(pattern) for pattern in notes.patterns]),
         "not_compared": (
             why.places,
-            ["; ".join(why_not_compared(*one) for one in pattern) for pattern in why.patterns],
+            [
+                "; ".join(why_not_compared(*reason) for reason in pattern)
+                for pattern in why.patterns
+            ],
         ),
     }
