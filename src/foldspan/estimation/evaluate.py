@@ -185,6 +185,19 @@ def _points_per_output(
     return _points(card, unit, -100.0 if is_less else 100.0, output, weight, conversion)
 
 
+def percents(cards: Sequence[Equation], people: Columns | Inputs, conversion: Conversion) -> Array:
+    """Return what every card prints for every person, body fat [%], (E, N); see ``fat_percents``.
+
+    ``people`` are columns, or the arguments made of them where several lists of cards are asked.
+    """
+    inputs = people if isinstance(people, Inputs) else Inputs(people)
+    percent = np.empty((len(cards), inputs.count))
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        for row, card in enumerate(cards):
+            percent[row], _ = printed(card, inputs, conversion)
+    return percent
+
+
 def fat_percents(
     cards: Sequence[Equation], columns: Columns, conversion: Conversion
 ) -> tuple[Array, Array]:

@@ -74,7 +74,8 @@ def reconcile_people(
     settings : Settings, optional
         Scale, conversion, disputed equations.
     every : bool
-        Whether cards that nobody here can use are worked out too. Without it their flags tell only one
+        Whether cards that nobody here can use are worked out too, but for those of which everybody lacks
+        the same input: they are NaN, but for their weights. Without it their flags tell only one
         reason why they are left out; ``percent``, ``weights``, ``equation_sd``, ``printed_se`` and
         ``spreads``, which a single visit lists and a table does not, are all NaN. Nothing else changes.
     both_scales : bool
@@ -145,9 +146,9 @@ def _by_card(
         nothing = np.broadcast_to(np.nan, shape)
         names = ("percent", "offset", "as_printed", "weights", "equation_sd", "printed_se")
         return dict.fromkeys(names, nothing) | {"spreads": dict.fromkeys(KINDS, nothing)}
-    percent, weights, printed = np.empty(shape), np.zeros(shape), np.empty(shape)
-    offset, own = np.zeros(shape), np.empty(shape)
-    spreads = {name: np.empty(shape) for name in KINDS}
+    percent, printed, own = (np.full(shape, np.nan) for _ in range(3))
+    offset, weights = np.zeros(shape), np.zeros(shape)
+    spreads = {name: np.full(shape, np.nan) for name in KINDS}
     for evaluation in evaluated:
         row, card = evaluation.row, evaluation.card
         percent[row] = weighted.percent[row]

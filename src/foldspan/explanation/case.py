@@ -16,7 +16,7 @@ from foldspan.catalogue.card import FAMILIES, Array, Conversion, Equation
 from foldspan.estimation.applicability import LEAVES_OUT, Bits, Fit
 from foldspan.estimation.batch import People
 from foldspan.estimation.error_model import scale_moves
-from foldspan.estimation.evaluate import Columns, Inputs, fat_percents, gradients, printed
+from foldspan.estimation.evaluate import Columns, Inputs, gradients, percents, printed
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.explanation.build_signs import Sign, signs_of, stand_out_in_muscle
 from foldspan.explanation.what_if import Case, versions
@@ -97,7 +97,7 @@ class CaseAnalysis:
 
     @property
     def printed(self) -> Array:
-        """What every card prints for the client, levelled, shape (E,), 0 where it has no value."""
+        """What every used card prints for the client, levelled, shape (E,), 0 where it has no value."""
         return self._percent_versions[0]
 
     @property
@@ -112,7 +112,7 @@ class CaseAnalysis:
 
     @cached_property
     def _percent_versions(self) -> tuple[Array, ...]:
-        """What every card prints for the client in three versions, evaluated as one batch."""
+        """What every used card prints for the client in three versions, evaluated as one batch."""
         before = corrected = self.bridged.columns
         if self.slip is not None:
             corrected = bridge_waists(self.corrected.columns, self.corrected.sex).columns
@@ -121,11 +121,15 @@ class CaseAnalysis:
             for name, column in before.items()
         }
         columns["age_years"][2] = MIDDLE_AGE
-        percent, _ = fat_percents(self.case.answer.cards, columns, self.case.settings.conversion)
+        rows, cards = np.flatnonzero(self.used), self.case.answer.cards
+        used = [cards[row] for row in rows]
+        given = percents(used, columns, self.case.settings.conversion)
         levelling = self._levelling(columns)
-        for card_percent, card in zip(percent, self.case.answer.cards, strict=True):
+        for card_percent, card in zip(given, used, strict=True):
             card_percent -= levelling.offset(card, card_percent)
-        return tuple(np.nan_to_num(percent[:, version]) for version in range(3))
+        percent = np.zeros((3, len(cards)))
+        percent[:, rows] = np.nan_to_num(given).T
+        return tuple(percent)
 
     @cached_property
     def levelled(self) -> Array:
@@ -136,12 +140,15 @@ class CaseAnalysis:
 
     @cached_property
     def reads_off(self) -> Array:
-        """What each card is known to read off for the client [points], levelled or not, shape (E,).
+        """What each used card is known to read off for the client [points], levelled or not, shape (E,).
 
         Zero where nobody knows, and on the scale of underwater weighing.
         """
-        given = zip(self.case.answer.cards, self._given, strict=True)
-        return np.array([np.ravel(self._known.offset(card, percent))[0] for card, percent in given])
+        found = np.zeros(len(self.case.answer.cards))
+        for row in np.flatnonzero(self.used).tolist():
+            card = self.case.answer.cards[row]
+            found[row] = np.ravel(self._known.offset(card, self._given[row]))[0]
+        return found
 
     @cached_property
     def reads_off_by_background(self) -> Array:
