@@ -260,6 +260,7 @@ def _case_of(answer: Reconciled, place: int) -> Reconciled:
         combined=Combined(**combined),
         bridges={name: source[here] for name, source in answer.bridges.items()},
         spreads={name: spread[:, here] for name, spread in answer.spreads.items()},
+        traced={},  # traced anew where it is asked for
     )
 
 

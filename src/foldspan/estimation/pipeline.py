@@ -16,6 +16,7 @@ import numpy as np
 from foldspan.catalogue.card import FAMILIES, Array, Equation, IntArray
 from foldspan.estimation import error_model
 from foldspan.estimation.batch import People, in_print
+from foldspan.estimation.evaluate import Traced
 from foldspan.estimation.families import combine
 from foldspan.estimation.other_scale import OtherScale
 from foldspan.estimation.select_equations import EvaluatedCard, Selection
@@ -35,7 +36,8 @@ class Reconciled:
     ``blocks`` the covariance (N, 4, 4) by name, ``covariance`` their sum, ``bridges`` the waist that
     was converted: wanted site → measured site. ``printed_se`` (E, N) holds the printed errors in points,
     the largest of its kind where none is, ``spreads`` (E, N) each equation's standard deviation by block
-    before it is shared out. ``other`` is the same fat on the other scale, where that was asked for.
+    before it is shared out, ``traced`` the slopes of the cards in use by their rows, of one person of
+    whom every card was asked for. ``other`` is the same fat on the other scale, where that was asked for.
     """
 
     cards: tuple[Equation, ...]
@@ -52,6 +54,7 @@ class Reconciled:
     bridges: Mapping[str, Array]
     printed_se: Array
     spreads: Mapping[str, Array]
+    traced: Mapping[int, Traced]
     other: OtherScale | None = None
 
 
@@ -114,6 +117,7 @@ def reconcile_people(
         covariance=answer.covariance.as_array(),
         combined=answer.combined,
         bridges=bridged.measured_at,
+        traced=_tracings(kept) if every and people.ancestry.size == 1 else {},
         other=other,
         **by_card,
     )
@@ -135,6 +139,10 @@ def families_of(cards: Sequence[Equation], people: People, settings: Settings) -
             weighted.add(card)
         weighted.normalise()
     return np.where(weighted.present, weighted.families, np.nan)
+
+
+def _tracings(evaluated: Sequence[EvaluatedCard]) -> dict[int, Traced]:
+    return {card.row: card.traced for card in evaluated if card.traced is not None}
 
 
 def _by_card(

@@ -6,7 +6,6 @@ A method is a family or a single equation; its weights over the cards sum to one
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
@@ -16,7 +15,7 @@ from foldspan.catalogue.card import FAMILIES, Array, Conversion, Equation
 from foldspan.estimation.applicability import LEAVES_OUT, Bits, Fit
 from foldspan.estimation.batch import People
 from foldspan.estimation.error_model import scale_moves
-from foldspan.estimation.evaluate import Columns, Inputs, gradients, percents, printed
+from foldspan.estimation.evaluate import Columns, Inputs, gradients, gradients_of, percents, printed
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.explanation.build_signs import Sign, signs_of, stand_out_in_muscle
 from foldspan.explanation.what_if import Case, versions
@@ -134,9 +133,8 @@ class CaseAnalysis:
     @cached_property
     def levelled(self) -> Array:
         """How far each card is levelled for the client, 0 to 1, shape (E,)."""
-        levelling = self._levelling(self.bridged.columns)
-        applies = np.array([levelling.applies_to(card) for card in self.case.answer.cards])
-        return np.asarray(applies * levelling.share[0])
+        applies = np.array([self._as_answered.applies_to(card) for card in self.case.answer.cards])
+        return np.asarray(applies * self._as_answered.share[0])
 
     @cached_property
     def reads_off(self) -> Array:
@@ -153,7 +151,7 @@ class CaseAnalysis:
     @cached_property
     def reads_off_by_background(self) -> Array:
         """The part of it that rests on a stated background [points], shape (E,)."""
-        return self._by_card(self._known.for_background)
+        return self._for_background(self._known)
 
     @cached_property
     def _given(self) -> Array:
@@ -169,14 +167,21 @@ class CaseAnalysis:
             self.bridged.columns, people.sex, reference_method, ancestry=people.ancestry
         )
 
-    def _by_card(self, of: Callable[[Equation], Array | float]) -> Array:
-        each = map(of, self.case.answer.cards)
-        return np.array([value if isinstance(value, float) else value[0] for value in each])
+    def _for_background(self, levelling: Levelling) -> Array:
+        cards = self.case.answer.cards
+        if not levelling.has_background:
+            return np.zeros(len(cards))
+        each = map(levelling.for_background, cards)
+        return np.array([points if isinstance(points, float) else points[0] for points in each])
 
     @cached_property
     def for_background(self) -> Array:
         """The part of each card's offset that rests on a stated background [points], shape (E,)."""
-        return self._by_card(self._levelling(self.bridged.columns).for_background)
+        return self._for_background(self._as_answered)
+
+    @cached_property
+    def _as_answered(self) -> Levelling:
+        return self._levelling(self.bridged.columns)
 
     def _levelling(self, columns: Columns) -> Levelling:
         """Levels what the cards print, as in the answer."""
@@ -194,10 +199,15 @@ class CaseAnalysis:
         """How one card moves with every input: (quantity, points a unit); see ``gradients``."""
         if row not in self._slopes:
             card, conversion = self.case.answer.cards[row], self.case.settings.conversion
-            climbs = self._levelling(self.bridged.columns).climbs(card, self._given[row])
+            climbs = self._as_answered.climbs(card, self._given[row])
+            known, columns = self.case.answer.traced.get(row), self.bridged.columns
             self._slopes[row] = tuple(
                 (name, _finite(float((slope * climbs)[0])))
-                for name, slope in gradients(card, self._inputs, conversion)
+                for name, slope in (
+                    gradients(card, self._inputs, conversion)
+                    if known is None
+                    else gradients_of(known, columns)
+                )
             )
         return self._slopes[row]
 
