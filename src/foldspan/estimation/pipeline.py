@@ -37,7 +37,7 @@ class Reconciled:
     was converted: wanted site → measured site. ``printed_se`` (E, N) holds the printed errors in points,
     the largest of its kind where none is, ``spreads`` (E, N) each equation's standard deviation by block
     before it is shared out, ``traced`` the slopes of the cards in use by their rows, of one person of
-    whom every card was asked for. ``other`` is the same fat on the other scale, where that was asked for.
+    whom every card was asked for. ``other`` is the same fat on the other scale, where it was asked for.
     """
 
     cards: tuple[Equation, ...]
