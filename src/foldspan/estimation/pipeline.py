@@ -78,7 +78,7 @@ def reconcile_people(
         Scale, conversion, disputed equations.
     every : bool
         Whether cards that nobody here can use are worked out too, but for those of which everybody lacks
-        the same input: they are NaN, but for their weights. Without it their flags tell only one
+        the same measurement: they are NaN, but for their weights. Without it their flags tell only one
         reason why they are left out; ``percent``, ``weights``, ``equation_sd``, ``printed_se`` and
         ``spreads``, which a single visit lists and a table does not, are all NaN. Nothing else changes.
     both_scales : bool
@@ -108,7 +108,7 @@ def reconcile_people(
         if other is not None and not every and not other.settings.levels:
             weighted.printed = other.sums_beside(kept)
         answer = answer_of(kept or one_by_one, weighted, people, bridged, settings)
-        by_card = _by_card(weighted, selection, kept if every else [])
+        by_card = _by_card(weighted, selection, kept if every else None)
     return Reconciled(
         cards=tuple(cards),
         flags=selection.flags,
@@ -146,11 +146,13 @@ def _tracings(evaluated: Sequence[EvaluatedCard]) -> dict[int, Traced]:
 
 
 def _by_card(
-    weighted: WeightedFamilies, selection: Selection, evaluated: Sequence[EvaluatedCard]
+    weighted: WeightedFamilies,
+    selection: Selection,
+    evaluated: Sequence[EvaluatedCard] | None,
 ) -> dict[str, Any]:
     """What ``Reconciled`` holds of every card, (E, N); nothing in a table, which lists no cards."""
     shape = (len(weighted.cards), weighted.families.shape[1])
-    if not evaluated:
+    if evaluated is None:
         nothing = np.broadcast_to(np.nan, shape)
         names = ("percent", "offset", "as_printed", "weights", "equation_sd", "printed_se")
         return dict.fromkeys(names, nothing) | {"spreads": dict.fromkeys(KINDS, nothing)}

@@ -150,14 +150,14 @@ class Selection:
     def evaluate(self, row: int, card: Equation, *, every: bool) -> EvaluatedCard | None:
         """Return a card with its estimates; None if nobody can use it and not ``every`` is wanted.
 
-        None too where everybody lacks the same input: a formula gives nothing then.
+        None too where everybody lacks the same measurement: a formula gives nothing then.
         """
         bits, covered = self.flags[row], self._one_per_sample.covered_by_earlier(card)
         if not every and self._is_for_nobody(card, bits, covered):
             return None
         names = needed(card)
         may_use = self._marked(card, bits, names)
-        if any(map(self.inputs.is_unmeasured, names)):
+        if any(self.inputs.is_unmeasured(name) for name in names if name != "age_years"):
             self._mark_doubts(card, bits, names)
             if card.audience == "obese":
                 bits |= Bits(Fit.OBESITY_ONLY)  # nobody's estimate is large
