@@ -19,7 +19,7 @@ from foldspan.estimation.error_model import (
     CONVERSION_SD,
     SCALE_OFFSET,
     SCALE_SD,
-    shared_less,
+    athletes_share_less,
     shared_variance,
 )
 from foldspan.estimation.evaluate import spread_slope
@@ -90,7 +90,7 @@ class OtherScale:
           lowest and the highest family.
         - Every block of errors is positive semi-definite, and what all methods share is the same in
           every family: the variance is ``shared_variance`` at least, in athletes without
-          ``shared_less``. The widening adds to it.
+          ``athletes_share_less``. The widening adds to it.
         - No weights give a smaller variance than those taken, so it is at most that of height and weight
           alone. There, what is shared is ``shared_variance`` at most, the scale ``SCALE_SD²``,
           the conversion ``CONVERSION_SD²``. Errors of n cards with variances v, whose weights go by 1/v,
@@ -116,7 +116,7 @@ class OtherScale:
         count = sum(card.card.method == FAMILIES[light] for card in self._evaluated)
         reference_method = self.settings.reference_method
         least = np.full(low.shape, shared_variance(reference_method))
-        least[people.columns["is_athlete"] > 0] -= shared_less(reference_method)
+        least[people.columns["is_athlete"] > 0] -= athletes_share_less(reference_method)
         most = (
             shared_variance(reference_method) + SCALE_SD[reference_method] ** 2 + CONVERSION_SD**2
         )

@@ -34,8 +34,8 @@ class Reconciled:
     ``weights`` (E, N) its weight within its family, ``families`` (4, N) the family estimates,
     ``blocks`` the covariance (N, 4, 4) by name, ``covariance`` their sum, ``bridges`` the waist that
     was converted: wanted site → measured site. ``printed_se`` (E, N) holds the printed errors in points,
-    the largest of its kind where none is, ``spreads`` (E, N) each equation's standard deviation by block
-    before it is shared out. ``other`` is the same fat on the other scale, where that was asked for.
+    the largest of its kind where none is, ``block_sds`` (E, N) each equation's standard deviation by
+    block before it is shared out. ``other`` is the same fat on the other scale, where it was asked for.
     """
 
     cards: tuple[Equation, ...]
@@ -51,7 +51,7 @@ class Reconciled:
     combined: combine.Combined
     bridges: Mapping[str, Array]
     printed_se: Array
-    spreads: Mapping[str, Array]
+    block_sds: Mapping[str, Array]
     other: OtherScale | None = None
 
 
@@ -76,7 +76,7 @@ def reconcile_people(
     every : bool
         Whether cards that nobody here can use are worked out too. Without it their flags tell only one
         reason why they are left out; ``percent``, ``weights``, ``equation_sd``, ``printed_se`` and
-        ``spreads``, which a single visit lists and a table does not, are all NaN. Nothing else changes.
+        ``block_sds``, which a single visit lists and a table does not, are NaN; all else is the same.
     both_scales : bool
         Whether the same fat is wanted on the other scale too, in ``other``: from the cards as they are
         evaluated here, those that can enter a range on that scale.
@@ -144,10 +144,10 @@ def _by_card(
     if not evaluated:
         nothing = np.broadcast_to(np.nan, shape)
         names = ("percent", "offset", "as_printed", "weights", "equation_sd", "printed_se")
-        return dict.fromkeys(names, nothing) | {"spreads": dict.fromkeys(KINDS, nothing)}
+        return dict.fromkeys(names, nothing) | {"block_sds": dict.fromkeys(KINDS, nothing)}
     percent, weights, printed = np.empty(shape), np.zeros(shape), np.empty(shape)
     offset, own = np.zeros(shape), np.empty(shape)
-    spreads = {name: np.empty(shape) for name in KINDS}
+    block_sds = {name: np.empty(shape) for name in KINDS}
     for evaluation in evaluated:
         row, card = evaluation.row, evaluation.card
         percent[row] = weighted.percent[row]
@@ -158,9 +158,9 @@ def _by_card(
         if row in weighted.weights:
             per_total = weighted.per_total[FAMILIES.index(card.method)]
             weights[row] = weighted.weights[row] * per_total
-        for name, spread in spreads.items():
-            spread[row] = weighted.spreads[name][row]
-    published, new_people, limits = spreads.values()
+        for name, spread in block_sds.items():
+            spread[row] = weighted.block_sds[name][row]
+    published, new_people, limits = block_sds.values()
     variance = published**2 + new_people**2 + limits**2
     return {
         "percent": percent,
@@ -169,5 +169,5 @@ def _by_card(
         "weights": weights,
         "equation_sd": np.sqrt(variance),
         "printed_se": printed,
-        "spreads": spreads,
+        "block_sds": block_sds,
     }

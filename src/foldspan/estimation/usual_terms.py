@@ -86,7 +86,7 @@ def adults(people: Mapping[str, Array]) -> dict[str, Array]:
 
 
 @lru_cache(maxsize=2)
-def usual_bodies(sex: Sex) -> dict[str, Array]:
+def reference_bodies(sex: Sex) -> dict[str, Array]:
     """Return the columns of the reference people who are compared; do not change them."""
     people = adults(people_of(sex, quasi_normals(2 * PEOPLE, dimensions(sex))))
     bmi = Bmi().of(people)
@@ -127,7 +127,7 @@ def usual_terms(
     ``levelled`` or ``as printed``.
     """
     count = len(cards)
-    columns = with_iliac_waist(usual_bodies(sex), sex)
+    columns = with_iliac_waist(reference_bodies(sex), sex)
     printed = list(fat_percents(cards, columns, SIRI)[0])
     level = Levelling(columns, sex, "dxa")
     known = {row for row, card in enumerate(cards) if level.applies_to(card)} or set(range(count))

@@ -217,5 +217,5 @@ def helps_at_low_weight(labels: Sequence[str], chances: Array) -> Array:
     first = likeliest(chances)[0]
     asks_for_little = any(REACH[label] == "b" for label in labels)
     is_clear = np.sum(chances[much], axis=0) < LEAST_PROBABILITY
-    is_little_lean = np.array([label == "low_lean" for label in labels])[first]
-    return np.asarray((asks_for_little & is_clear & ~above[first]) | is_little_lean)
+    is_low_fat_free_mass = np.array([label == "low_lean" for label in labels])[first]
+    return np.asarray((asks_for_little & is_clear & ~above[first]) | is_low_fat_free_mass)

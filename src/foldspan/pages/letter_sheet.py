@@ -21,8 +21,8 @@ from foldspan.pages.document import (
     Part,
     Signature,
 )
-from foldspan.pages.letter_reasons import Met as Met
 from foldspan.pages.letter_reasons import Reason, notes_of
+from foldspan.pages.letter_reasons import RuleMet as RuleMet
 from foldspan.pages.sanitise import as_typed
 from foldspan.practice.model import Practice
 from foldspan.text.catalogue import Language
@@ -49,7 +49,7 @@ class Letter:
     """Age, and the sex that the equations used."""
     is_estimated: bool
     """Whether it gives a range."""
-    met: tuple[Met, ...]
+    met: tuple[RuleMet, ...]
     """Rules that were met, the most urgent first."""
     reasons: tuple[Reason, ...]
     """What met them, each once, the most urgent first."""
@@ -134,7 +134,7 @@ def _why(letter: Letter) -> list[Part]:
     return parts
 
 
-def _refers(met: Met) -> bool:
+def _refers(met: RuleMet) -> bool:
     return met.rule.level.startswith("refer")
 
 

@@ -19,10 +19,10 @@ from foldspan.results.explanation import Explanation
 from foldspan.text.en.reconcile import FAMILY_NAMES, capital, verb, verdict_sentence
 from foldspan.text.explain import (
     OUTSIDE_NAMES,
+    known_bias_sentence,
     label,
     outside_sentences,
     pair_form,
-    reads_off_sentence,
     reason_words,
     sheet_sentences,
 )
@@ -139,7 +139,7 @@ def _pair(pair: Pair) -> dict[str, Any]:
         "x": zero if pair.difference >= 0.0 else round(zero - whole, 1),
         "width": whole,
         "zero": zero,
-        "remark": reads_off_sentence(pair),
+        "remark": known_bias_sentence(pair),
     }
 
 

@@ -27,11 +27,11 @@ from foldspan.text.en.reconcile import (
 )
 from foldspan.text.explain import (
     OUTSIDE_NAMES,
+    known_bias_sentence,
     label,
     next_sentence,
     outside_sentences,
     pair_form,
-    reads_off_sentence,
     reason_words,
     slip_sentence,
     would_agree_sentence,
@@ -193,7 +193,7 @@ def _pair(pair: Pair, verdict: str | None) -> str:
     ]
     lines += [_points(reason.points, reason_words(reason)) for reason in pair.reasons]
     lines.append(_points(pair.unexplained, "unexplained"))
-    known = reads_off_sentence(pair)
+    known = known_bias_sentence(pair)
     lines += [wrap(known, "  ", "  ")] if known else []
     return "\n".join(lines)
 

@@ -108,10 +108,14 @@ def changes_of(
         made.fill(pairs, some, paired)
     code[rows] = pairs.code
     made.numbers["weeks_between"][rows] = np.where(pairs.code == 0, weeks, np.nan)
-    can_tell = (pairs.code == 0) | (pairs.code > LAST_OF_DOUBT)
-    can_tell &= ~facts.misleads[rows] & ~records["misleads"]
+    comparable = (pairs.code == 0) | (pairs.code > LAST_OF_DOUBT)
+    comparable &= ~facts.misleads[rows] & ~records["misleads"]
     losses = flag_losses(
-        answers, rows[can_tell], clients.some(np.flatnonzero(can_tell)), weeks[can_tell], settings
+        answers,
+        rows[comparable],
+        clients.some(np.flatnonzero(comparable)),
+        weeks[comparable],
+        settings,
     )
     made.notes.add(losses.undated, "loss_undated")
     why = _reasons(code, pairs, answers)
