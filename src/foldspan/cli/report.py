@@ -21,10 +21,10 @@ from foldspan.cli.options import (
     WithDisputed,
     scale_and_local,
 )
-from foldspan.cli.reporting.asked import (
+from foldspan.cli.reporting.report_options import (
     FIGURE_NAMES,
     FORMATS,
-    Asked,
+    ReportOptions,
     check_one_or_many,
     check_patient,
     check_words,
@@ -141,7 +141,7 @@ def command(
     reference_method, taught = scale_and_local(reference_method, local)
     from foldspan.practice.settings import site_practice
 
-    asked = Asked(
+    asked = ReportOptions(
         reader, book, agreed, with_sex_and_age, force, accept_unusual,
         {
             "units": units, "language": language, "paper": paper, "practice": site_practice(),
@@ -157,7 +157,7 @@ def command(
     sys.exit(_one_page(visits, out, figure, asked))
 
 
-def _one_page(visits: Sequence[str], out: str, figure: str, asked: Asked) -> int:
+def _one_page(visits: Sequence[str], out: str, figure: str, asked: ReportOptions) -> int:
     """Write one page about the last of the visits; return the exit code."""
     from foldspan.cli.visits_given import visits_given
 

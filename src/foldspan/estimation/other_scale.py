@@ -34,7 +34,7 @@ ROUNDING = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
-class Certain:
+class Bounds:
     """What is certain of N people on a scale before their answers are worked out there, each (N,).
 
     The estimate lies between ``low`` and ``high`` [% of weight], NaN where there is none, its standard
@@ -81,7 +81,7 @@ class OtherScale:
         return self._shared
 
     @np.errstate(invalid="ignore", divide="ignore", over="ignore")
-    def certain(self) -> Certain:
+    def certain(self) -> Bounds:
         """Return what is certain of all people; the sums of ``sums_beside`` must be filled.
 
         Why it holds, where no equation is levelled (else nothing is certain):
@@ -122,7 +122,7 @@ class OtherScale:
         )
         most = most + count / total[light] + self._reading_variance(FAMILIES[light])
         most += (self._span(families, weighted.usual_gaps) / 2.0) ** 2
-        return Certain(
+        return Bounds(
             low=(low - ROUNDING).clip(FLOOR_PERCENT, CEILING_PERCENT),
             high=(high + ROUNDING).clip(FLOOR_PERCENT, CEILING_PERCENT),
             least_se=np.sqrt(least) - ROUNDING,

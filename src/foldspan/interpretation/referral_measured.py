@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from foldspan.catalogue.card import Array, BoolArray
-from foldspan.estimation.other_scale import Certain
+from foldspan.estimation.other_scale import Bounds
 from foldspan.intake.as_arrays import SelfReported
 from foldspan.interpretation.classification import LEAST_PROBABILITY
 from foldspan.interpretation.indices import Indices
@@ -191,7 +191,7 @@ def low_fat_body(indices: Indices) -> Chances:
     }
 
 
-def fat_matters(indices: Indices, reported: SelfReported, certain: Certain) -> BoolArray:
+def fat_matters(indices: Indices, reported: SelfReported, certain: Bounds) -> BoolArray:
     """For whom of N people a rule may be raised that goes by fat on the density scale, bool (N,).
 
     These are the rules of ``low_fat_body`` and ``low_fat_free_mass``; ``certain`` is what is certain on

@@ -92,7 +92,7 @@ class Plan:
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Worked:
+class PartResult:
     """A part that is done: lines of CSV or columns, and what was counted.
 
     ``given`` holds the part's own columns where the reader took them apart here; ``referred`` is the
@@ -112,7 +112,7 @@ class Worked:
     problem_rows: tuple[tuple[int, str, str], ...] = ()
 
 
-class Asked(NamedTuple):
+class PartFacts(NamedTuple):
     """Who measured each row, where the table tells it, and how many rows say nothing of each topic.
 
     ``changes`` is what changed since the earlier table, where there is one.
@@ -123,7 +123,7 @@ class Asked(NamedTuple):
     changes: Changes | None
 
 
-def work_on_csv(plan: Plan, piece: Piece) -> Worked:
+def work_on_csv(plan: Plan, piece: Piece) -> PartResult:
     """Work on some lines; see ``tables.csv.blocks``."""
     block, data = read_block(piece, len(plan.layout.names), plan.dialect), piece.data
     answers, asked, labels = answered(plan, block.columns, block)
@@ -140,7 +140,7 @@ def work_on_csv(plan: Plan, piece: Piece) -> Worked:
     return _worked(plan, answers, asked, labels, columns)
 
 
-def work_on_columns(plan: Plan, columns: tuple[pa.Array, ...]) -> Worked:
+def work_on_columns(plan: Plan, columns: tuple[pa.Array, ...]) -> PartResult:
     """Work on columns in the order of the table; those that are not known may be None."""
     answers, asked, labels = answered(plan, columns, None)
     if not plan.as_text:
@@ -167,7 +167,7 @@ def _shown(cell: object) -> str:
 
 def answered(
     plan: Plan, columns: tuple[pa.Array, ...], block: Block | None
-) -> tuple[Answers, Asked, dict[str, pa.Array]]:
+) -> tuple[Answers, PartFacts, dict[str, pa.Array]]:
     """Return the answers of a part, what was asked by whom, and what names its rows."""
     cells = known_cells(plan.layout, columns, block, plan.rules)
     answers = answer_rows(cells, plan.settings)
@@ -187,7 +187,7 @@ def answered(
     clients = answers.clients
     weighed = None if changes is None else changes.losses.judged
     silent = not_asked_in(cells, clients.sexes, clients.age, weighed)
-    return answers, Asked(testers, silent, changes), labels
+    return answers, PartFacts(testers, silent, changes), labels
 
 
 def _changes(
@@ -208,7 +208,7 @@ def _changes(
 
 
 def since(
-    plan: Plan, answers: Answers, asked: Asked, rows: Array
+    plan: Plan, answers: Answers, asked: PartFacts, rows: Array
 ) -> dict[int, SinceEarlier] | None:
     """Return what the earlier table adds to letters of some rows, None without one."""
     if plan.earlier is None or asked.changes is None:
@@ -221,12 +221,12 @@ def since(
 def _worked(
     plan: Plan,
     answers: Answers,
-    asked: Asked,
+    asked: PartFacts,
     labels: dict[str, pa.Array],
     texts: tuple[pa.Array, ...] = (),
     given: tuple[pa.Array, ...] = (),
     data: bytes = b"",
-) -> Worked:
+) -> PartResult:
     """Put together what is said of a part; ``data`` are its lines where they stay as they stand."""
     lines, answer_columns = b"", None
     if plan.as_text:
@@ -251,7 +251,7 @@ def _worked(
         waits = np.zeros(rows.size, dtype=bool) if plan.accept_unusual else held_back(answers)[rows]
         tally.counters["letters"]["held"] += int(np.count_nonzero(waits))
         letters = letters_for(answers, labels, rows[~waits], since(plan, answers, asked, rows))
-    return Worked(
+    return PartResult(
         tally=tally,
         hashes=row_hashes(answers),
         referred=rows.size,
