@@ -80,17 +80,19 @@ def classified(standards: Sequence[Standard], indices: Indices) -> Iterator[Clas
     for group in np.flatnonzero(np.bincount(groups)).tolist():
         if not group:
             continue
-        asked = tuple(standard for bit, standard in enumerate(fitting) if group & 1 << bit)
+        fitting_standards = tuple(
+            standard for bit, standard in enumerate(fitting) if group & 1 << bit
+        )
         here = np.flatnonzero(groups == group)
         some = measured if here.size == indices.count else measured.some(here)
         # all at once
-        some.below_each([limit for standard in asked for limit in standard.limits])
-        total = probabilities(asked[0], some)
-        for standard in asked[1:]:
+        some.below_each([limit for standard in fitting_standards for limit in standard.limits])
+        total = probabilities(fitting_standards[0], some)
+        for standard in fitting_standards[1:]:
             total += probabilities(standard, some)
-        if len(asked) > 1:
-            total /= len(asked)
-        yield Classified(here, asked, some, total)
+        if len(fitting_standards) > 1:
+            total /= len(fitting_standards)
+        yield Classified(here, fitting_standards, some, total)
 
 
 def _meant_for(standard: Standard, indices: Indices, others: Array) -> Array:

@@ -113,12 +113,14 @@ def _why(letter: Letter) -> list[Part]:
     """What is asked and how soon, then the reasons: those that are as urgent first."""
     say = letter.language.say
     opening = say("letter.estimated" if letter.is_estimated else "letter.not_estimated")
-    asked = [(finding.rule.code, finding.rule.level) for finding in letter.met if _refers(finding)]
+    referring = [
+        (finding.rule.code, finding.rule.level) for finding in letter.met if _refers(finding)
+    ]
     groups: dict[str, list[str]] = {}
     for reason in letter.reasons:
         groups.setdefault(reason.soon, []).append(reason.line())
-    if asked:
-        first = soonest(asked)
+    if referring:
+        first = soonest(referring)
         level = say(f"staff.soon.{first}")
         parts: list[Part] = [
             Heading(say("letter.why")),

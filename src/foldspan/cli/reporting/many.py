@@ -30,7 +30,7 @@ class Planned:
 
 def write_pages(
     names: Sequence[str],
-    asked: ReportOptions,
+    options: ReportOptions,
     folder: str,
     endings: Sequence[str],
     *,
@@ -49,25 +49,25 @@ def write_pages(
     """
     from foldspan.tables.paths import make_folder
 
-    read, unread = _read(names, asked)
-    planned = _planned(read, asked.reader, folder, endings)
+    read, unread = _read(names, options)
+    planned = _planned(read, options.reader, folder, endings)
     if planned:
         make_folder(folder)
-    _spare(planned, names, asked, local)
+    _spare(planned, names, options, local)
     written, with_range = 0, 0
     for plan in planned:
         try:
-            made = asked.page(plan.given)
+            made = options.page(plan.given)
             # all files of a page are made before the first is written
             contents = [
-                made.content(path, with_sex_and_age=asked.with_sex_and_age) for path in plan.paths
+                made.content(path, with_sex_and_age=options.with_sex_and_age) for path in plan.paths
             ]
         except FoldspanError as error:
             _tell(plan.name, error)
             continue
-        _write(plan, contents, replaces=asked.replace, before=written)
+        _write(plan, contents, replaces=options.replace, before=written)
         files = ", ".join(map(os.path.basename, plan.paths))
-        for line in (files, *asked.remarks(plan.given, made, plan.paths)):
+        for line in (files, *options.remarks(plan.given, made, plan.paths)):
             typer.echo(f"{plan.name}: {line}", err=True)
         written += 1
         with_range += made.material.result.has_range
@@ -80,17 +80,19 @@ def write_pages(
     return 0 if with_range == wanted else EXIT_PARTLY
 
 
-def _read(names: Sequence[str], asked: ReportOptions) -> tuple[list[tuple[str, GivenVisits]], int]:
+def _read(
+    names: Sequence[str], options: ReportOptions
+) -> tuple[list[tuple[str, GivenVisits]], int]:
     """Return the visits behind each name, and how many names have none that can be read."""
     if list(names).count("-") > 1:
         remedy = "Use - once; give the other visits as files."
         raise FoldspanError([Problem("E501", "VISIT", "standard input is given twice", remedy)])
     read: list[tuple[str, GivenVisits]] = []
     unread = 0
-    with Records(asked.book) as records:
-        for name in dict.fromkeys(names) or _every_client(records, asked.book):
+    with Records(options.book) as records:
+        for name in dict.fromkeys(names) or _every_client(records, options.book):
             try:
-                found = visits_from([name], records, accept_unusual=asked.accept_unusual)
+                found = visits_from([name], records, accept_unusual=options.accept_unusual)
                 read.append((name, found))
             except FoldspanError as error:
                 if any(problem.code in BOOK_CODES for problem in error.problems):
@@ -151,7 +153,7 @@ def _stems(given: GivenVisits, reader: str) -> Iterator[str]:
 
 
 def _spare(
-    planned: Sequence[Planned], names: Sequence[str], asked: ReportOptions, local: str
+    planned: Sequence[Planned], names: Sequence[str], options: ReportOptions, local: str
 ) -> None:
     """Raise for a page that would be written over what is read, or unasked over what is there."""
     from foldspan.cli.reporting.report_options import files_kept
@@ -159,7 +161,7 @@ def _spare(
 
     paths = [path for plan in planned for path in plan.paths]
     check_outputs(
-        paths, (*names, *files_kept(asked.book, local)), replace=asked.replace, remedy=FORCE
+        paths, (*names, *files_kept(options.book, local)), replace=options.replace, remedy=FORCE
     )
 
 
