@@ -56,9 +56,9 @@ STAGES = {
 }
 
 
-def invented_table(rows: int) -> pa.Table:
+def invented_table(rows: int, seed: int = 20261126) -> pa.Table:
     """Half women, half men, with every quantity, each a little off one of the reference people."""
-    rng = np.random.default_rng(20261126)
+    rng = np.random.default_rng(seed)
     parts = []
     for sex in ("female", "male"):
         people, drawn = reference_people(sex), rng.integers(0, PEOPLE, rows // 2)

@@ -25,6 +25,7 @@ from foldspan.followup.comparability import (
     common_estimates,
 )
 from foldspan.interpretation.measured import chance_below
+from foldspan.numerics.normal import quantile
 from foldspan.numerics.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, DAYS_A_MONTH, WAISTS
 
@@ -52,10 +53,8 @@ def z_real(comparisons: int = 1) -> float:
     """
     if comparisons == 1:
         return Z_WIDE
-    from scipy.special import ndtri
-
     alone = (1.0 - CHANCE_OF_ALARM) ** (1.0 / comparisons)
-    return float(ndtri(0.5 + alone / 2.0))
+    return quantile(0.5 + alone / 2.0)
 
 
 @dataclass(frozen=True, slots=True, repr=False)

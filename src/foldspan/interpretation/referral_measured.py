@@ -23,6 +23,7 @@ from foldspan.interpretation.referral_self_reported import (
     unplanned,
     weak_muscle,
 )
+from foldspan.numerics.normal import quantile
 from foldspan.standards import STANDARD_BY_KEY, referral_rules
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.fat_percent import LEAST_FAT
@@ -203,8 +204,6 @@ def fat_matters(indices: Indices, reported: SelfReported, certain: Bounds) -> Bo
     - Little lean mass is raised from one half on, or more. Such a chance wants a lean mass index below
       its limit; there it is largest for the most fat and the smallest error, which is that of fat alone.
     """
-    from scipy.special import ndtri
-
     near = referral_rules.NEAR_LEAST_FAT[indices.sex]
     with np.errstate(invalid="ignore", divide="ignore"):
         of_fat = (near - certain.low) / certain.most_se
@@ -212,11 +211,12 @@ def fat_matters(indices: Indices, reported: SelfReported, certain: Bounds) -> Bo
         most_fat = Measured(certain.high, certain.least_se)
         lean = indices.mass_index("fat_free_mass_index", most_fat).value
         of_fat_free = (limit - lean) / (indices.bmi.value * certain.least_se / 100.0)
-        wanted = np.full(indices.count, SURE_AT)
+        wanted = np.full(indices.count, quantile(SURE_AT))
         if reported.has("loss_percent"):
-            wanted[~(unplanned(reported) <= 0.0)] = RULE_BY_CODE["lean_low_with_loss"].raised_at
+            raised_at = RULE_BY_CODE["lean_low_with_loss"].raised_at
+            wanted[~(unplanned(reported) <= 0.0)] = quantile(raised_at)
         # what is not known may matter
-        return ~((of_fat < ndtri(referral_rules.LOW_FAT_AT)) & (of_fat_free < ndtri(wanted)))
+        return ~((of_fat < quantile(referral_rules.LOW_FAT_AT)) & (of_fat_free < wanted))
 
 
 def low_fat_free_mass(indices: Indices, reported: SelfReported) -> Chances:
