@@ -148,9 +148,9 @@ def test_kinds_equal_the_sum_over_all_pairs(people: int, rarely: float) -> None:
     loads = np.zeros((3, 8, people))
     for row, share in in_use.items():
         weights = rng.uniform(0.1, 1.0, people) * (rng.random(people) < share)
-        spreads = rng.uniform(1.0, 4.0, people), 2.5, rng.uniform(0.0, 3.0, people)
-        given.add(row, weights, spreads)
-        for kind, spread in enumerate(spreads):
+        sds = rng.uniform(1.0, 4.0, people), 2.5, rng.uniform(0.0, 3.0, people)
+        given.add(row, weights, sds)
+        for kind, spread in enumerate(sds):
             loads[kind, row] = weights * spread
     belongs = np.equal.outer(np.arange(4), families).astype(float)
     for kind, found in enumerate(correlated(given, correlation)):
@@ -346,10 +346,10 @@ def test_a_card_without_a_printed_error_gets_the_largest_of_its_kind() -> None:
 
 def test_small_samples_carry_worse() -> None:
     card = some_card("male", "girth")
-    own = [error_model.own_carrying(replace(card, n=n)) for n in (5_000, 500, 499, 100, 99, 20)]
+    own = [error_model.transfer_sd(replace(card, n=n)) for n in (5_000, 500, 499, 100, 99, 20)]
     assert own == sorted(own)
     assert own[0] < own[-1]
-    assert error_model.own_carrying(replace(card, n=None)) == own[-1]
+    assert error_model.transfer_sd(replace(card, n=None)) == own[-1]
 
 
 @pytest.mark.parametrize(

@@ -70,8 +70,8 @@ def bias_of(
     rest = error - (level + age * (by_decade + age * age_bend) + given * (slope + given * bend))
     spread, _ = fitted(np.vander(age, 2, increasing=True), rest**2, weights)
     inside = (percent > span[0]) & (percent < span[1])
-    climbs = 1.0 - inside * (slope + 2.0 * bend * given) / TEN_POINTS
-    reading = reading_variance(card, columns)[fits] * climbs**2
+    levelled_slope = 1.0 - inside * (slope + 2.0 * bend * given) / TEN_POINTS
+    reading = reading_variance(card, columns)[fits] * levelled_slope**2
     return ProportionalBias(
         (round(level, 2), round(by_decade, 3), round(age_bend, 4)),
         (round(slope, 2), round(bend, 2)),

@@ -120,7 +120,7 @@ def scale_and_local(reference_method: str, local: str) -> tuple[str, LocalCorrec
     ), taught
 
 
-def session_settings(asked: Mapping[str, Any], local: str) -> dict[str, Any]:
+def session_settings(options: Mapping[str, Any], local: str) -> dict[str, Any]:
     """Return the settings of every answer of a session; ``asked`` are its facts or the options given.
 
     Raises
@@ -131,4 +131,4 @@ def session_settings(asked: Mapping[str, Any], local: str) -> dict[str, Any]:
     from foldspan.measuring.settings import session_settings as settings_of
     from foldspan.validation.correction_file import site_correction
 
-    return settings_of(asked, site_correction(local))
+    return settings_of(options, site_correction(local))

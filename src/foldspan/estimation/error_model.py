@@ -79,7 +79,7 @@ def published(card: Equation, se: Slope, sex: Sex, is_athlete: Array) -> Slope:
     # an unknown weight leaves a printed mass without its points: the least counts
     variance = np.fmax(se**2 - CRITERION_ERROR[card.reference_method] ** 2, LEAST_OWN_ERROR**2)
     if scatter is not None:
-        variance = np.maximum(variance, scatter**2 - own_carrying(card) ** 2)
+        variance = np.maximum(variance, scatter**2 - transfer_sd(card) ** 2)
     if card.athletes_error is not None and is_athlete.any():
         tried = athletes_variance(card.athletes_error, card.reference_method)
         variance = np.where(is_athlete, tried, variance)
@@ -115,11 +115,11 @@ def new_people(card: Equation, is_athlete: Array) -> Slope:
     steps by the size of the sample are our choice.
     """
     if card.athletes_error is not None and is_athlete.any():
-        return np.where(is_athlete, 0.0, own_carrying(card))
-    return own_carrying(card)
+        return np.where(is_athlete, 0.0, transfer_sd(card))
+    return transfer_sd(card)
 
 
-def own_carrying(card: Equation) -> float:
+def transfer_sd(card: Equation) -> float:
     """Return what carrying a card to new people costs who are no athletes [points]."""
     if card.n is None or card.n < MIDDLE_SAMPLE:
         return OWN_SMALL
@@ -224,11 +224,11 @@ def shared(present: Array, tried: Mapping[int, Array], stated: ReferenceMethod) 
     """
     here = {family: mask.astype(float) for family, mask in enumerate(present)}
     found = _by_loads(here, shared_variance(stated), present.shape[1])
-    if tried and shared_less(stated):
+    if tried and athletes_share_less(stated):
         # nothing is taken off, to the bit, where nobody is an athlete
         untried = {family: mask - tried.get(family, 0.0) for family, mask in here.items()}
-        less = _by_loads(here, -shared_less(stated), present.shape[1])
-        less.add_outer(untried, shared_less(stated))
+        less = _by_loads(here, -athletes_share_less(stated), present.shape[1])
+        less.add_outer(untried, athletes_share_less(stated))
         found = found.plus(less)
     return found
 
@@ -245,7 +245,7 @@ def shared_variance(stated: ReferenceMethod) -> float:
     return float(SHARED_NEW_PEOPLE[stated] ** 2 + CRITERION_ERROR[stated] ** 2)
 
 
-def shared_less(stated: ReferenceMethod) -> float:
+def athletes_share_less(stated: ReferenceMethod) -> float:
     """How much less variance athletes share where their equations were tried on athletes [points²]."""
     return float(max(SHARED_NEW_PEOPLE[stated] ** 2 - SHARED_ATHLETES**2, 0.0))
 
@@ -351,7 +351,7 @@ def shared_error(
 
     As far as it is ``levelled``, 0 to 1, the way to the scale is part of its own error.
     """
-    tried = -shared_less(stated) if is_athlete and card.athletes_error is not None else 0.0
+    tried = -athletes_share_less(stated) if is_athlete and card.athletes_error is not None else 0.0
     variance = 0.0
     variance += SCALE_SD[stated] ** 2 if card.reference_method != stated else 0.0
     variance += CONVERSION_SD**2 if card.predicts == "density" else 0.0

@@ -55,10 +55,10 @@ def beside_the_range(
     cards = cards_on_request(people.sex, levelled=settings.levels)
     moves = scale_moves(cards, settings.reference_method)
     by_card: dict[str, ListedOnRequest] = {}
-    asked: Applicability | None = None
+    applicability: Applicability | None = None
     for card, move in zip(cards, moves, strict=True):
-        selection = Selection((card,), people, settings, bridged, asked)
-        asked = selection.asked  # the same people: every question once
+        selection = Selection((card,), people, settings, bridged, applicability)
+        applicability = selection.applicability  # the same people: every question once
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
             evaluated = selection.evaluate(0, card, every=True)
         bits = int(selection.flags[0, 0])

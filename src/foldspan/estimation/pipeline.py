@@ -35,9 +35,9 @@ class Reconciled:
     ``weights`` (E, N) its weight within its family, ``families`` (4, N) the family estimates,
     ``blocks`` the covariance (N, 4, 4) by name, ``covariance`` their sum, ``bridges`` the waist that
     was converted: wanted site → measured site. ``printed_se`` (E, N) holds the printed errors in points,
-    the largest of its kind where none is, ``spreads`` (E, N) each equation's standard deviation by block
-    before it is shared out, ``traced`` the slopes of the cards in use by their rows, of one person of
-    whom every card was asked for. ``other`` is the same fat on the other scale, where it was asked for.
+    the largest of its kind where none is, ``block_sds`` (E, N) each equation's standard deviation by
+    block before it is shared out, ``traced`` the slopes of the cards in use by their rows, of one person
+    of whom every card was asked for. ``other`` is the same fat on the other scale, where asked for.
     """
 
     cards: tuple[Equation, ...]
@@ -53,7 +53,7 @@ class Reconciled:
     combined: combine.Combined
     bridges: Mapping[str, Array]
     printed_se: Array
-    spreads: Mapping[str, Array]
+    block_sds: Mapping[str, Array]
     traced: Mapping[int, Traced]
     other: OtherScale | None = None
 
@@ -80,7 +80,7 @@ def reconcile_people(
         Whether cards that nobody here can use are worked out too, but for those of which everybody lacks
         the same measurement: they are NaN, but for their weights. Without it their flags tell only one
         reason why they are left out; ``percent``, ``weights``, ``equation_sd``, ``printed_se`` and
-        ``spreads``, which a single visit lists and a table does not, are all NaN. Nothing else changes.
+        ``block_sds``, which a single visit lists and a table does not, are NaN; all else is the same.
     both_scales : bool
         Whether the same fat is wanted on the other scale too, in ``other``: from the cards as they are
         evaluated here, those that can enter a range on that scale.
@@ -155,10 +155,10 @@ def _by_card(
     if evaluated is None:
         nothing = np.broadcast_to(np.nan, shape)
         names = ("percent", "offset", "as_printed", "weights", "equation_sd", "printed_se")
-        return dict.fromkeys(names, nothing) | {"spreads": dict.fromkeys(KINDS, nothing)}
+        return dict.fromkeys(names, nothing) | {"block_sds": dict.fromkeys(KINDS, nothing)}
     percent, printed, own = (np.full(shape, np.nan) for _ in range(3))
     offset, weights = np.zeros(shape), np.zeros(shape)
-    spreads = {name: np.full(shape, np.nan) for name in KINDS}
+    block_sds = {name: np.full(shape, np.nan) for name in KINDS}
     for evaluation in evaluated:
         row, card = evaluation.row, evaluation.card
         percent[row] = weighted.percent[row]
@@ -169,9 +169,9 @@ def _by_card(
         if row in weighted.weights:
             per_total = weighted.per_total[FAMILIES.index(card.method)]
             weights[row] = weighted.weights[row] * per_total
-        for name, spread in spreads.items():
-            spread[row] = weighted.spreads[name][row]
-    published, new_people, limits = spreads.values()
+        for name, spread in block_sds.items():
+            spread[row] = weighted.block_sds[name][row]
+    published, new_people, limits = block_sds.values()
     variance = published**2 + new_people**2 + limits**2
     return {
         "percent": percent,
@@ -180,5 +180,5 @@ def _by_card(
         "weights": weights,
         "equation_sd": np.sqrt(variance),
         "printed_se": printed,
-        "spreads": spreads,
+        "block_sds": block_sds,
     }

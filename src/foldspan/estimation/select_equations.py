@@ -98,8 +98,8 @@ class EvaluatedCard:
 class Selection:
     """The cards of one batch of people, one after the other; ``flags`` (E, N) fills on the way.
 
-    Where another list of cards was selected from for the same people, ``asked`` holds what it has asked
-    of them, and ``known`` the cards that are evaluated already, by their keys.
+    Where another list of cards was selected from for the same people, ``known_applicability`` holds what
+    it has asked of them, and ``known`` the cards that are evaluated already, by their keys.
     """
 
     def __init__(
@@ -108,13 +108,15 @@ class Selection:
         people: People,
         settings: Settings,
         bridged: Bridged,
-        asked: Applicability | None = None,
+        known_applicability: Applicability | None = None,
     ) -> None:
         self.cards, self.people, self.settings, self.bridged = cards, people, settings, bridged
         self.flags = np.zeros((len(cards), people.ancestry.shape[0]), dtype=Bits)
         self._everybody = np.ones(people.ancestry.shape[0], dtype=bool)
-        self.asked = asked or Applicability(Inputs(bridged.columns), people.ancestry)
-        self.inputs = self.asked.inputs
+        self.applicability = known_applicability or Applicability(
+            Inputs(bridged.columns), people.ancestry
+        )
+        self.inputs = self.applicability.inputs
         self.known: dict[str, EvaluatedCard] = {}
         self._one_per_sample = OnePerSample()
         self._plain = {card.lineage for card in cards if not reads_ancestry(card)}
@@ -134,7 +136,7 @@ class Selection:
         Which card of a sample counts for whom rests on the cards of that sample alone. So where both
         lists have the same of them, what is ``evaluated`` here is taken over as it is.
         """
-        other = Selection(cards, self.people, settings, self.bridged, self.asked)
+        other = Selection(cards, self.people, settings, self.bridged, self.applicability)
         other.known = {evaluation.card.key: evaluation for evaluation in evaluated}
         mine, theirs = cached(by_sample, self.cards), cached(by_sample, cards)
         found = []
@@ -194,7 +196,9 @@ class Selection:
 
     def _is_for_nobody(self, card: Equation, bits: Array, covered: Who) -> bool:
         """Whether one reason leaves a card out for all alike; marks that one."""
-        reason = Fit.SAME_SAMPLE if covered is True else self.asked.target_population.never(card)
+        reason = (
+            Fit.SAME_SAMPLE if covered is True else self.applicability.target_population.never(card)
+        )
         if reason is None and any(map(self.inputs.is_unmeasured, needed(card))):
             reason = Fit.MISSING_INPUT
         if reason is None or (reason is Fit.DISPUTED and self.settings.with_disputed):
@@ -204,15 +208,15 @@ class Selection:
 
     def _marked(self, card: Equation, bits: Array, names: Sequence[str]) -> Who:
         """Mark for whom a card was not made, and who lacks an input; return who may use it."""
-        marks = self.asked.target_population.wrong(card)
+        marks = self.applicability.target_population.wrong(card)
         if self.settings.with_disputed:
             marks.pop(Fit.DISPUTED, None)
         for flag, who in marks.items():
             bits |= who * Bits(flag)
         if reads_ancestry(card) and card.lineage in self._plain:
             # the form without the term is used where nothing is stated
-            bits |= self.asked.target_population.unstated() * Bits(Fit.OTHER_ANCESTRY)
-            marks[Fit.OTHER_ANCESTRY] = self.asked.target_population.unstated()
+            bits |= self.applicability.target_population.unstated() * Bits(Fit.OTHER_ANCESTRY)
+            marks[Fit.OTHER_ANCESTRY] = self.applicability.target_population.unstated()
         missing = self.inputs.unknown(names)
         if missing is not None:
             bits |= missing * Bits(Fit.MISSING_INPUT)
@@ -277,7 +281,8 @@ class Selection:
         if reads_ancestry(card):
             variance = (
                 variance
-                + self.asked.target_population.unstated() * applicability.ANCESTRY_UNSTATED**2
+                + self.applicability.target_population.unstated()
+                * applicability.ANCESTRY_UNSTATED**2
             )
         conversion = self.settings.conversion
         variant = variant_variance(card, self.people, self.inputs.columns, conversion)
@@ -285,7 +290,7 @@ class Selection:
 
     def _mark_doubts(self, card: Equation, bits: Array, names: Sequence[str]) -> Outside:
         """Mark who lies outside the sample or was measured elsewhere; return how far outside."""
-        outside = self.asked.limits.outside(card)
+        outside = self.applicability.limits.outside(card)
         if outside.flags is not None:
             bits |= outside.flags
         for name in names:

@@ -86,7 +86,7 @@ def adults(people: Mapping[str, Array]) -> dict[str, Array]:
 
 
 @lru_cache(maxsize=2)
-def usual_bodies(sex: Sex) -> dict[str, Array]:
+def reference_bodies(sex: Sex) -> dict[str, Array]:
     """Return the columns of the reference people who are compared; do not change them."""
     people = adults(people_of(sex, quasi_normals(2 * PEOPLE, dimensions(sex))))
     bmi = Bmi().of(people)
@@ -159,7 +159,7 @@ def _how_they_stand(
     cards: Sequence[Equation], sex: Sex, reference_method: ReferenceMethod, mode: str
 ) -> _Stand:
     count = len(cards)
-    columns = with_iliac_waist(usual_bodies(sex), sex)
+    columns = with_iliac_waist(reference_bodies(sex), sex)
     printed = list(percents(cards, columns, SIRI))
     level = Levelling(columns, sex, "dxa")
     known = {row for row, card in enumerate(cards) if level.applies_to(card)} or set(range(count))

@@ -17,7 +17,7 @@ from foldspan.estimation.batch import People
 from foldspan.estimation.error_model import scale_moves
 from foldspan.estimation.evaluate import Columns, Inputs, gradients, gradients_of, percents, printed
 from foldspan.estimation.known_offsets import Levelling
-from foldspan.explanation.build_signs import Sign, signs_of, stand_out_in_muscle
+from foldspan.explanation.build_signs import Sign, has_muscular_limbs, signs_of
 from foldspan.explanation.what_if import Case, versions
 from foldspan.measurement.outlier_search import Suspect, doubted, suspect_readings
 from foldspan.measurement.waist_conversion import Bridged, bridge_waists
@@ -71,7 +71,7 @@ class CaseAnalysis:
     def is_muscular(self) -> bool:
         """Whether the limbs show more muscle than usual, called out as a reason would be."""
         people = self.corrected
-        return stand_out_in_muscle(people.sex, people.columns, _open_ended(people))
+        return has_muscular_limbs(people.sex, people.columns, _open_ended(people))
 
     def _other_than_weight(self) -> tuple[float, Array] | None:
         """Fat [%] by all families but weight for height: the client's, the simulated population's."""
@@ -137,7 +137,7 @@ class CaseAnalysis:
         return np.asarray(applies * self._as_answered.share[0])
 
     @cached_property
-    def reads_off(self) -> Array:
+    def known_biases(self) -> Array:
         """What each used card is known to read off for the client [points], levelled or not, shape (E,).
 
         Zero where nobody knows, and on the scale of underwater weighing.
@@ -149,7 +149,7 @@ class CaseAnalysis:
         return found
 
     @cached_property
-    def reads_off_by_background(self) -> Array:
+    def known_biases_by_background(self) -> Array:
         """The part of it that rests on a stated background [points], shape (E,)."""
         return self._for_background(self._known)
 
@@ -199,10 +199,10 @@ class CaseAnalysis:
         """How one card moves with every input: (quantity, points a unit); see ``gradients``."""
         if row not in self._slopes:
             card, conversion = self.case.answer.cards[row], self.case.settings.conversion
-            climbs = self._as_answered.climbs(card, self._given[row])
+            levelled_slope = self._as_answered.slope(card, self._given[row])
             known, columns = self.case.answer.traced.get(row), self.bridged.columns
             self._slopes[row] = tuple(
-                (name, _finite(float((slope * climbs)[0])))
+                (name, _finite(float((slope * levelled_slope)[0])))
                 for name, slope in (
                     gradients(card, self._inputs, conversion)
                     if known is None

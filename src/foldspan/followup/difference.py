@@ -163,7 +163,7 @@ def change_between(earlier: ComparedVisit, later: ComparedVisit, *, comparisons:
         weight=weight,
         folds=_sum_of_folds(cases, common),
         girths={
-            name: _plain(cases, [name], common.worse)
+            name: _plain(cases, [name], common.variance_factor)
             for name in common.used
             if BY_NAME[name].kind == "girth"
         },
@@ -186,14 +186,14 @@ def _se(
     return math.sqrt(earlier + later - 2.0 * together)
 
 
-def _plain(cases: tuple[Case, Case], names: Sequence[str], worse: float) -> Difference:
+def _plain(cases: tuple[Case, Case], names: Sequence[str], variance_factor: float) -> Difference:
     """Sum of some measurements at both visits; errors of the readings, and of another day."""
     totals, variance = [], 0.0
     for case in cases:
         values = case.values
         totals.append(sum(values[name] for name in names))
         for name in names:
-            variance += worse * float(case.people.reading_se[name][0]) ** 2
+            variance += variance_factor * float(case.people.reading_se[name][0]) ** 2
             variance += (_day_share(name) * values[name]) ** 2
     return Difference(totals[0], totals[1], math.sqrt(variance))
 
@@ -209,7 +209,7 @@ def _sum_of_folds(cases: tuple[Case, Case], common: CommonEstimates) -> Differen
     """Sum of the folds at both visits; another calliper moves all of them together."""
     if not common.folds:
         return None
-    plain = _plain(cases, common.folds, common.worse)
+    plain = _plain(cases, common.folds, common.variance_factor)
     if "other_calliper" not in common.breaks:
         return plain
     calliper = CALLIPER_SHARE * (plain.earlier + plain.later) / 2.0
@@ -234,10 +234,10 @@ def _masses(
     spread = _se(common, STABILITY, (kilograms[0] / 100.0, kilograms[1] / 100.0))
     scale = weight.se / math.sqrt(2.0)  # of one weighing
     fat_se = math.hypot(spread, scale * math.hypot(*shares))
-    lean_se = math.hypot(spread, scale * math.hypot(1.0 - shares[0], 1.0 - shares[1]))
+    fat_free_se = math.hypot(spread, scale * math.hypot(1.0 - shares[0], 1.0 - shares[1]))
     return (
         Difference(fat[0], fat[1], fat_se),
-        Difference(kilograms[0] - fat[0], kilograms[1] - fat[1], lean_se),
+        Difference(kilograms[0] - fat[0], kilograms[1] - fat[1], fat_free_se),
     )
 
 

@@ -19,8 +19,8 @@ from foldspan.interpretation.measured import Measured
 from foldspan.interpretation.referral import (
     chances_of,
     chances_without_range,
+    has_low_weight,
     raised,
-    weighs_little,
 )
 from foldspan.interpretation.referral_measured import fat_matters
 from foldspan.interpretation.referral_self_reported import Chances
@@ -122,7 +122,7 @@ class FlagColumns:
 
     def _write(self, some: Array, chances: Chances) -> None:
         rows = raised(chances)
-        self.low[some] = weighs_little(rows, some.size)
+        self.low[some] = has_low_weight(rows, some.size)
         for code in (rule.code for rule in BY_URGENCY if rule.code in rows):
             here = np.flatnonzero(rows[code])
             self.raised.add(some[here], code)

@@ -323,7 +323,7 @@ def pair_form(pair: Pair) -> str:
     return "after correction" if pair.is_levelled else "as published"
 
 
-def reads_off_sentence(pair: Pair) -> str:
+def known_bias_sentence(pair: Pair) -> str:
     """Return what two methods are known to read off, where that sets them a point or more apart.
 
     A remark, not a reason: it is taken off before the reasons are told, or is part of what is usual.

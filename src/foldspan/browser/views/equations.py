@@ -14,7 +14,7 @@ from foldspan.api.cards.formula import formula_text, written
 from foldspan.api.cards.search import Wanted, card_of, search, sites
 from foldspan.api.cards.tree import by_background, offsets, on_request
 from foldspan.api.cards.value import EquationValue
-from foldspan.browser.app import Asked
+from foldspan.browser.app import PageRequest
 from foldspan.browser.shown import page, problem_line
 from foldspan.browser.views.equation_form import form_fields, problem_lines, value_asked
 from foldspan.catalogue import SIRI, conversion_by_key
@@ -46,10 +46,10 @@ from foldspan.text.measure import guide_lines
 FIRST_SHOWN = 20
 
 
-def list_page(asked: Asked) -> Response:
+def list_page(request: PageRequest) -> Response:
     """Search the equations."""
     wanted = Wanted(**{
-        field.name: asked.query.get(field.name, "").strip() for field in fields(Wanted)
+        field.name: request.query.get(field.name, "").strip() for field in fields(Wanted)
     })  # fmt: skip
     found: tuple[Equation, ...] = ()
     problems: list[str] = []
@@ -60,7 +60,7 @@ def list_page(asked: Asked) -> Response:
             problem_line(problem) if problem.where == "words" else NOT_IN_THE_LIST
             for problem in error.problems
         ]
-    shown = found if "all" in asked.query else found[:FIRST_SHOWN]
+    shown = found if "all" in request.query else found[:FIRST_SHOWN]
     return page(
         "equations/list", 422 if problems else 200,
         wanted=wanted, problems=problems, count=len(found), rows=[_row(card) for card in shown],
@@ -90,27 +90,27 @@ def _row(card: Equation) -> dict[str, str]:
     }  # fmt: skip
 
 
-def card_page(asked: Asked) -> Response:
+def card_page(request: PageRequest) -> Response:
     """Show one card."""
-    card = _asked_for(asked)
-    return card if isinstance(card, Response) else _shown(asked, card)
+    card = _asked_for(request)
+    return card if isinstance(card, Response) else _shown(request, card)
 
 
-def value_page(asked: Asked) -> Response:
+def value_page(request: PageRequest) -> Response:
     """Show one card with what it gives for the numbers that were sent."""
-    card = _asked_for(asked)
+    card = _asked_for(request)
     if isinstance(card, Response):
         return card
     try:
-        value = value_asked(card, asked)
+        value = value_asked(card, request)
     except FoldspanError as error:
-        return _shown(asked, card, error=error)
-    return _shown(asked, card, value=value)
+        return _shown(request, card, error=error)
+    return _shown(request, card, value=value)
 
 
-def _asked_for(asked: Asked) -> Equation | Response:
+def _asked_for(request: PageRequest) -> Equation | Response:
     try:
-        card = card_of(asked.path["key"])
+        card = card_of(request.path["key"])
     except FoldspanError as error:
         lines = [problem_line(problem) for problem in error.problems]
         return page("equations/unknown", 404, lines=lines)
@@ -120,7 +120,7 @@ def _asked_for(asked: Asked) -> Equation | Response:
 
 
 def _shown(
-    asked: Asked,
+    request: PageRequest,
     card: Equation,
     *,
     value: EquationValue | None = None,
@@ -133,7 +133,7 @@ def _shown(
         "equations/card", 422 if error else 200,
         **_facts(card), **_formula(card),
         sites=[_site(card, name) for name in needed(card) if name != "age_years"],
-        fields=form_fields(card, asked, error), problems=lines, can_confirm=can_confirm,
+        fields=form_fields(card, request, error), problems=lines, can_confirm=can_confirm,
         value=None if value is None or value.as_printed is None else _spoken(card, value),
         referrals=[
             flag.text for flag in (value.flags if value else ()) if flag.level.startswith("refer")

@@ -9,7 +9,7 @@ from foldspan.cli.printed.health import flags_part, short_source
 from foldspan.cli.printed.reconcile import heading, likely_sentence, no_range_parts
 from foldspan.display_units import signed
 from foldspan.explanation.decomposition import Pair, turned
-from foldspan.explanation.sensitivity import Without
+from foldspan.explanation.sensitivity import LeftOutAnswer
 from foldspan.quantities import Sex
 from foldspan.results.explanation import Explanation
 from foldspan.results.offers import is_measured_again, offered
@@ -27,11 +27,11 @@ from foldspan.text.en.reconcile import (
 )
 from foldspan.text.explain import (
     OUTSIDE_NAMES,
+    known_bias_sentence,
     label,
     next_sentence,
     outside_sentences,
     pair_form,
-    reads_off_sentence,
     reason_words,
     slip_sentence,
     would_agree_sentence,
@@ -193,7 +193,7 @@ def _pair(pair: Pair, verdict: str | None) -> str:
     ]
     lines += [_points(reason.points, reason_words(reason)) for reason in pair.reasons]
     lines.append(_points(pair.unexplained, "unexplained"))
-    known = reads_off_sentence(pair)
+    known = known_bias_sentence(pair)
     lines += [wrap(known, "  ", "  ")] if known else []
     return "\n".join(lines)
 
@@ -275,7 +275,7 @@ def _without(explanation: Explanation) -> str:
     """How the range moves without each family, and without the measurements that matter most."""
     width, middle = explanation.own_width or 0.0, explanation.own_estimate or 0.0
 
-    def moves(moved: Without) -> float:
+    def moves(moved: LeftOutAnswer) -> float:
         if moved.estimate is None or moved.range_80 is None:
             return math.inf
         return max(abs(moved.estimate - middle), abs(moved.range_80[1] - moved.range_80[0] - width))
