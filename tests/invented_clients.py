@@ -260,6 +260,7 @@ def _case_of(answer: Reconciled, place: int) -> Reconciled:
         combined=Combined(**combined),
         bridges={name: source[here] for name, source in answer.bridges.items()},
         block_sds={name: spread[:, here] for name, spread in answer.block_sds.items()},
+        traced={},  # traced anew where it is asked for
     )
 
 

@@ -22,7 +22,7 @@ from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import FAMILIES, Array, Bmi, Equation, Family, ReferenceMethod
 from foldspan.catalogue.printed_error import largest_of_its_kind
 from foldspan.estimation.cached import cached
-from foldspan.estimation.evaluate import fat_percents
+from foldspan.estimation.evaluate import percents
 from foldspan.estimation.families.batched_matrices import Symmetric
 from foldspan.numerics.forward_diff import Slope
 from foldspan.numerics.ordered_sums import inner, product
@@ -180,7 +180,7 @@ def size_drift(cards: Sequence[Equation], sex: Sex) -> Array:
     """
     people = reference_people(sex)
     bmi = Bmi().of(people)
-    percent, _ = fat_percents(cards, people, SIRI)
+    percent = percents(cards, people, SIRI)
     drift = np.empty((len(cards), 2))
     for side, (low, high) in enumerate((LEAN_SPAN, LARGE_SPAN)):
         inside = (bmi >= low) & (bmi < high)

@@ -24,6 +24,7 @@ from foldspan.estimation.applicability import (
     Applicability,
     Bits,
     Fit,
+    Outside,
     Who,
     for_both,
     for_first_only,
@@ -149,12 +150,20 @@ class Selection:
         return other, found
 
     def evaluate(self, row: int, card: Equation, *, every: bool) -> EvaluatedCard | None:
-        """Return a card with its estimates; None if nobody can use it and not ``every`` is wanted."""
+        """Return a card with its estimates; None if nobody can use it and not ``every`` is wanted.
+
+        None too where everybody lacks the same measurement: a formula gives nothing then.
+        """
         bits, covered = self.flags[row], self._one_per_sample.covered_by_earlier(card)
         if not every and self._is_for_nobody(card, bits, covered):
             return None
         names = needed(card)
         may_use = self._marked(card, bits, names)
+        if any(self.inputs.is_unmeasured(name) for name in names if name != "age_years"):
+            self._mark_doubts(card, bits, names)
+            if card.audience == "obese":
+                bits |= Bits(Fit.OBESITY_ONLY)  # nobody's estimate is large
+            return None
         is_used = self._is_used(may_use, covered)
         if not (is_used or every):
             bits |= may_use * Bits(Fit.SAME_SAMPLE)
@@ -267,27 +276,31 @@ class Selection:
 
         What an age outside the sample adds stands by itself.
         """
-        outside = self.applicability.limits.outside(card)
+        outside = self._mark_doubts(card, bits, names)
         variance, by_age = outside.variance, outside.by_age
-        if outside.flags is not None:
-            bits |= outside.flags
         if reads_ancestry(card):
             variance = (
                 variance
                 + self.applicability.target_population.unstated()
                 * applicability.ANCESTRY_UNSTATED**2
             )
+        conversion = self.settings.conversion
+        variant = variant_variance(card, self.people, self.inputs.columns, conversion)
+        return (variance if variant is None else variance + variant), by_age
+
+    def _mark_doubts(self, card: Equation, bits: Array, names: Sequence[str]) -> Outside:
+        """Mark who lies outside the sample or was measured elsewhere; return how far outside."""
+        outside = self.applicability.limits.outside(card)
+        if outside.flags is not None:
+            bits |= outside.flags
         for name in names:
             if name in self.bridged.numbers:
                 bits |= (self.bridged.numbers[name] != 0) * Bits(Fit.WAIST_BRIDGED)
             if name in self.people.at_least:
                 bits |= self.people.at_least[name] * Bits(Fit.SCALE_END)
-        conversion = self.settings.conversion
-        variant = variant_variance(card, self.people, self.inputs.columns, conversion)
-        if variant is not None:
+        if other_variants(card, self.people):
             bits |= Bits(Fit.SITE_DIFFERS)
-            variance = variance + variant
-        return variance, by_age
+        return outside
 
 
 def by_sample(cards: Sequence[Equation]) -> dict[str, list[object]]:
@@ -298,17 +311,22 @@ def by_sample(cards: Sequence[Equation]) -> dict[str, list[object]]:
     return samples
 
 
-def variant_variance(
-    card: Equation, people: People, columns: Mapping[str, Array], conversion: Conversion
-) -> Array | None:
-    """Variance from folds taken at another variant of their site; None where none was."""
+def other_variants(card: Equation, people: People) -> set[str]:
+    """Return the folds of a card that were taken at another variant of their site."""
     if not people.site_variants:
-        return None
-    off = {
+        return set()
+    return {
         name
         for name, built_on in card.sites.items()
         if people.site_variants.get(name, built_on) != built_on
     }
+
+
+def variant_variance(
+    card: Equation, people: People, columns: Mapping[str, Array], conversion: Conversion
+) -> Array | None:
+    """Variance from folds taken at another variant of their site; None where none was."""
+    off = other_variants(card, people)
     if not off:
         return None
     variance = np.zeros_like(columns["weight_kg"])

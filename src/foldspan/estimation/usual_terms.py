@@ -17,7 +17,7 @@ import numpy as np
 from foldspan.catalogue import SIRI
 from foldspan.catalogue.card import Array, Bmi, Equation, ReferenceMethod
 from foldspan.estimation.error_model import REFERENCE_OFFSET, reference_shifts
-from foldspan.estimation.evaluate import fat_percents
+from foldspan.estimation.evaluate import percents
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.numerics.ordered_sums import least_squares, product, products_of_rows
@@ -160,7 +160,7 @@ def _how_they_stand(
 ) -> _Stand:
     count = len(cards)
     columns = with_iliac_waist(reference_bodies(sex), sex)
-    printed = list(fat_percents(cards, columns, SIRI)[0])
+    printed = list(percents(cards, columns, SIRI))
     level = Levelling(columns, sex, "dxa")
     known = {row for row, card in enumerate(cards) if level.applies_to(card)} or set(range(count))
     to_dxa, moves = reference_shifts(cards, "dxa"), reference_shifts(cards, reference_method)
@@ -178,7 +178,7 @@ def _how_they_stand(
     for way, (wanted, measured) in enumerate(STAND_INS, 1):
         readers = [row for row, card in enumerate(cards) if reads(card, wanted)]
         given = from_other_level(columns, sex, wanted, measured)
-        printed += list(fat_percents([cards[row] for row in readers], given, SIRI)[0])
+        printed += list(percents([cards[row] for row in readers], given, SIRI))
         rows += [way * count + row for row in readers]
     apart = np.empty((len(rows), columns["weight_kg"].size))
     for place, (row, percent) in enumerate(zip(rows, printed, strict=True)):
