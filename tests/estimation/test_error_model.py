@@ -316,7 +316,8 @@ def test_a_waist_that_stood_in_adds_its_spread(sex: Sex) -> None:
 def test_moving_between_the_scales_is_one_step_either_way() -> None:
     cards = cards_for("female")
     up, down = (
-        error_model.scale_moves(cards, reference_method) for reference_method in ("dxa", "density")
+        error_model.reference_shifts(cards, reference_method)
+        for reference_method in ("dxa", "density")
     )
     dense = np.array([card.reference_method == "density" for card in cards])
     assert (up[dense] == 3.0).all()  # about 3 points, NHANES 1999-2002 (design)

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from foldspan.estimation.other_scale import Bounds
+from foldspan.estimation.other_reference import Bounds
 from foldspan.intake.as_arrays import SelfReported
 from foldspan.interpretation.indices import indices_of
 from foldspan.interpretation.measured import Measured

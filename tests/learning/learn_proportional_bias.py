@@ -23,7 +23,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import Array, Equation
-from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.error_model import reference_shifts
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.quantities import SEXES, Sex
@@ -56,7 +56,7 @@ def bias_of(
     card: Equation, people: pd.DataFrame, sex: Sex, columns: dict[str, Array]
 ) -> ProportionalBias:
     """How one equation reads off in one sex."""
-    percent, move = fat_percents([card], columns, SIRI)[0][0], scale_moves([card], "dxa")[0]
+    percent, move = fat_percents([card], columns, SIRI)[0][0], reference_shifts([card], "dxa")[0]
     fits = np.isfinite(percent) & (percent + move > SOUND[0]) & (percent + move < SOUND[1])
     percent = percent[fits]
     error = percent + move - people["dxa_fat_percent"].to_numpy(float)[fits]

@@ -19,7 +19,7 @@ from foldspan.cli.options import (
     ScaleWanted,
     VisitGiven,
     WithDisputed,
-    scale_and_local,
+    reference_and_local,
 )
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
@@ -117,7 +117,7 @@ def _explained(
 
     try:
         read = visit_given(visit, book, accept_unusual=accept_unusual)
-        options["reference_method"], options["local"] = scale_and_local(
+        options["reference_method"], options["local"] = reference_and_local(
             options["reference_method"], local
         )
         return read, explain.explain(read, **options)
@@ -139,11 +139,11 @@ def _pair_asked_for(pair: tuple[str, str]) -> tuple[str, str] | None:
 
 def _nothing_but(reference_method: str, error: FoldspanError) -> str:
     """The JSON tree of an explanation that could not be given."""
-    from foldspan.catalogue.card import DEFAULT_SCALE
+    from foldspan.catalogue.card import DEFAULT_REFERENCE
     from foldspan.results.explanation import Explanation
     from foldspan.results.result import Result
 
-    reference_method = reference_method or DEFAULT_SCALE
+    reference_method = reference_method or DEFAULT_REFERENCE
     return json.dumps(
         Explanation(Result(reference_method, problems=error.problems)).to_dict(), indent=2
     )

@@ -100,7 +100,7 @@ AcceptUnusual = Annotated[
 ]
 
 
-def scale_and_local(reference_method: str, local: str) -> tuple[str, LocalCorrection | None]:
+def reference_and_local(reference_method: str, local: str) -> tuple[str, LocalCorrection | None]:
     """Return the scale of the answer and the site's correction that it is to hold.
 
     Without a scale that is asked for the answer stands on that of the correction: a site that learnt on
@@ -111,12 +111,12 @@ def scale_and_local(reference_method: str, local: str) -> tuple[str, LocalCorrec
     FoldspanError
         As ``validation.correction_file.site_correction``.
     """
-    from foldspan.catalogue.card import DEFAULT_SCALE
+    from foldspan.catalogue.card import DEFAULT_REFERENCE
     from foldspan.validation.correction_file import site_correction
 
     taught = site_correction(local)
     return reference_method or (
-        DEFAULT_SCALE if taught is None else taught.reference_method
+        DEFAULT_REFERENCE if taught is None else taught.reference_method
     ), taught
 
 

@@ -19,7 +19,7 @@ from foldspan.cli.options import (
     LocalWanted,
     ScaleWanted,
     WithDisputed,
-    scale_and_local,
+    reference_and_local,
 )
 from foldspan.cli.reporting.report_options import (
     FIGURE_NAMES,
@@ -138,7 +138,7 @@ def command(
         endings = [_ending(out, figure)]
         _spare(out, visits, book, local, force=force)
     check_patient(endings, wanted=with_sex_and_age)
-    reference_method, taught = scale_and_local(reference_method, local)
+    reference_method, taught = reference_and_local(reference_method, local)
     from foldspan.practice.settings import site_practice
 
     options = ReportOptions(

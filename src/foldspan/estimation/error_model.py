@@ -264,8 +264,8 @@ def athletes_variance(total: float, reference_method: ReferenceMethod) -> float:
 # Equations built on the national survey's DXA read about this much above those built on underwater
 # weighing [points]. For one person the step is less certain by the criterion's own error at least;
 # in lean young women the gap was nearer 6, so the way down is less certain still.
-SCALE_OFFSET = 3.0
-SCALE_SD = {"density": 2.5, "dxa": 2.4}
+REFERENCE_OFFSET = 3.0
+REFERENCE_SD = {"density": 2.5, "dxa": 2.4}
 
 
 def reference_method(moved: Mapping[int, Array], stated: ReferenceMethod, count: int) -> Symmetric:
@@ -277,12 +277,12 @@ def reference_method(moved: Mapping[int, Array], stated: ReferenceMethod, count:
     Source: section 3 of docs/method.md; the error of the criterion (Moon 2007, 2008), and on the way
     down the wider gap in lean young women.
     """
-    return _by_loads(moved, SCALE_SD[stated] ** 2, count)
+    return _by_loads(moved, REFERENCE_SD[stated] ** 2, count)
 
 
-def scale_moves(cards: Sequence[Equation], stated: ReferenceMethod) -> Array:
+def reference_shifts(cards: Sequence[Equation], stated: ReferenceMethod) -> Array:
     """Points to add to each card's estimate to put it on a scale, shape (E,)."""
-    up = SCALE_OFFSET if stated == "dxa" else -SCALE_OFFSET
+    up = REFERENCE_OFFSET if stated == "dxa" else -REFERENCE_OFFSET
     return np.array([up if card.reference_method != stated else 0.0 for card in cards])
 
 
@@ -353,7 +353,7 @@ def shared_error(
     """
     tried = -athletes_share_less(stated) if is_athlete and card.athletes_error is not None else 0.0
     variance = 0.0
-    variance += SCALE_SD[stated] ** 2 if card.reference_method != stated else 0.0
+    variance += REFERENCE_SD[stated] ** 2 if card.reference_method != stated else 0.0
     variance += CONVERSION_SD**2 if card.predicts == "density" else 0.0
     return float(np.sqrt(shared_variance(stated) + tried + (1.0 - levelled) * variance))
 

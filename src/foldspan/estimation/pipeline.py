@@ -18,7 +18,7 @@ from foldspan.estimation import error_model
 from foldspan.estimation.batch import People, in_print
 from foldspan.estimation.evaluate import Traced
 from foldspan.estimation.families import combine
-from foldspan.estimation.other_scale import OtherScale
+from foldspan.estimation.other_reference import OtherReference
 from foldspan.estimation.select_equations import EvaluatedCard, Selection
 from foldspan.estimation.settings import Settings
 from foldspan.estimation.weighted_families import KINDS, WeightedFamilies, answer_of
@@ -55,7 +55,7 @@ class Reconciled:
     printed_se: Array
     block_sds: Mapping[str, Array]
     traced: Mapping[int, Traced]
-    other: OtherScale | None = None
+    other: OtherReference | None = None
 
 
 def reconcile_people(
@@ -64,7 +64,7 @@ def reconcile_people(
     settings: Settings | None = None,
     *,
     every: bool = True,
-    both_scales: bool = False,
+    both_references: bool = False,
 ) -> Reconciled:
     """Reconcile N people of one sex.
 
@@ -81,7 +81,7 @@ def reconcile_people(
         the same measurement: they are NaN, but for their weights. Without it their flags tell only one
         reason why they are left out; ``percent``, ``weights``, ``equation_sd``, ``printed_se`` and
         ``block_sds``, which a single visit lists and a table does not, are NaN; all else is the same.
-    both_scales : bool
+    both_references : bool
         Whether the same fat is wanted on the other scale too, in ``other``: from the cards as they are
         evaluated here, those that can enter a range on that scale.
 
@@ -103,8 +103,8 @@ def reconcile_people(
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         one_by_one = selection.evaluated(every=every)
         # what nobody reads again is not kept: each card is added while its numbers are at hand
-        kept = list(one_by_one) if every or both_scales else []
-        other = OtherScale.of(selection, kept) if both_scales else None
+        kept = list(one_by_one) if every or both_references else []
+        other = OtherReference.of(selection, kept) if both_references else None
         if other is not None and not every and not other.settings.levels:
             weighted.printed = other.sums_beside(kept)
         answer = answer_of(kept or one_by_one, weighted, people, bridged, settings)

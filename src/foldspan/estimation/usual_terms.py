@@ -16,7 +16,7 @@ import numpy as np
 
 from foldspan.catalogue import SIRI
 from foldspan.catalogue.card import Array, Bmi, Equation, ReferenceMethod
-from foldspan.estimation.error_model import SCALE_OFFSET, scale_moves
+from foldspan.estimation.error_model import REFERENCE_OFFSET, reference_shifts
 from foldspan.estimation.evaluate import percents
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.measurement.waist_conversion import bridge_waists
@@ -163,7 +163,7 @@ def _how_they_stand(
     printed = list(percents(cards, columns, SIRI))
     level = Levelling(columns, sex, "dxa")
     known = {row for row, card in enumerate(cards) if level.applies_to(card)} or set(range(count))
-    to_dxa, moves = scale_moves(cards, "dxa"), scale_moves(cards, reference_method)
+    to_dxa, moves = reference_shifts(cards, "dxa"), reference_shifts(cards, reference_method)
     middle = np.nanmean(
         [
             printed[row] + to_dxa[row] - level.offset(cards[row], printed[row])
@@ -172,7 +172,7 @@ def _how_they_stand(
         axis=0,
     )
     if reference_method != "dxa":
-        middle = middle - SCALE_OFFSET
+        middle = middle - REFERENCE_OFFSET
     is_levelled = reference_method == "dxa" and mode == "levelled"
     rows = list(range(count))
     for way, (wanted, measured) in enumerate(STAND_INS, 1):

@@ -86,7 +86,7 @@ class WeightedFamilies:
         self._dense: dict[int, Array] = {}
         self._athletes = people.columns["is_athlete"] > 0
         self._tried: dict[int, Array] = {}
-        self._moves = error_model.scale_moves(cards, settings.reference_method)
+        self._moves = error_model.reference_shifts(cards, settings.reference_method)
         self._size = error_model.SizeVariance(cards, people.columns, people.sex)
         self._levelling = Levelling(
             people.columns,

@@ -14,7 +14,7 @@ import numpy as np
 from foldspan.catalogue.card import FAMILIES, Array, Conversion, Equation
 from foldspan.estimation.applicability import LEAVES_OUT, Bits, Fit
 from foldspan.estimation.batch import People
-from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.error_model import reference_shifts
 from foldspan.estimation.evaluate import Columns, Inputs, gradients, gradients_of, percents, printed
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.explanation.build_signs import Sign, has_muscular_limbs, signs_of
@@ -157,7 +157,7 @@ class CaseAnalysis:
     def _given(self) -> Array:
         """What every card gives before it is moved and levelled, shape (E, 1)."""
         answer, stated = self.case.answer, self.case.settings.reference_method
-        return answer.percent + answer.offset - scale_moves(answer.cards, stated)[:, None]
+        return answer.percent + answer.offset - reference_shifts(answer.cards, stated)[:, None]
 
     @cached_property
     def _known(self) -> Levelling:

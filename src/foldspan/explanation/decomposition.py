@@ -131,16 +131,16 @@ def pair(analysis: CaseAnalysis, first: str, second: str) -> Pair:
     contrast, case = first_weights - second_weights, analysis.case
     printed, corrected = analysis.printed, analysis.corrected_percent
     difference = inner(contrast, printed)
-    by_scale = inner(
-        contrast, error_model.scale_moves(case.answer.cards, case.settings.reference_method)
+    by_reference = inner(
+        contrast, error_model.reference_shifts(case.answer.cards, case.settings.reference_method)
     )
     by_site = inner(contrast, _site_moves(case))
-    moved = by_scale + by_site
+    moved = by_reference + by_site
     reasons: list[Reason] = []
     rest = difference
     for reason in (
         _slip(analysis, inner(contrast, printed - corrected)),
-        Reason("reference_method", -by_scale),
+        Reason("reference_method", -by_reference),
         Reason("site_correction", -by_site),
         _age_term(analysis, contrast),
         *_build(analysis, contrast, moved),
@@ -275,7 +275,7 @@ def _variances(analysis: CaseAnalysis, contrast: Array) -> dict[str, float]:
     moved = np.array([float(card.reference_method != settings.reference_method) for card in cards])
     dense = np.array([float(card.predicts == "density") for card in cards])
     variances["reference_method"] = (
-        inner(elsewhere, moved) ** 2 * error_model.SCALE_SD[settings.reference_method] ** 2
+        inner(elsewhere, moved) ** 2 * error_model.REFERENCE_SD[settings.reference_method] ** 2
     )
     variances["conversion"] = inner(elsewhere, dense) ** 2 * error_model.CONVERSION_SD**2
     contrast_by_family = np.bincount(family_of, weights=contrast, minlength=len(FAMILIES))

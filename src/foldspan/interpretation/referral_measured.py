@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from foldspan.catalogue.card import Array, BoolArray
-from foldspan.estimation.other_scale import Bounds
+from foldspan.estimation.other_reference import Bounds
 from foldspan.intake.as_arrays import SelfReported
 from foldspan.interpretation.classification import LEAST_PROBABILITY
 from foldspan.interpretation.indices import Indices

@@ -16,7 +16,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.results.flag_grounds import pressure_ground, weight_changed
 from foldspan.results.intake_answers import answers_of, in_state
 from foldspan.standards.referral_rules import RULE_BY_CODE
-from foldspan.text.en.reconcile import SCALE_NAMES, capital, verdict_sentence
+from foldspan.text.en.reconcile import REFERENCE_NAMES, capital, verdict_sentence
 from foldspan.text.en.self_reported import QUESTION_NAMES
 from foldspan.text.made_with import made_with
 from foldspan.text.self_reported import answer_words, asked_lines, weight_words
@@ -156,7 +156,7 @@ def _range(material: Material) -> list[str]:
     lines = [
         say(
             "letter.range", **in_whole(*fat.range_80), middle=f"{fat.estimate:.0f}",
-            reference_method=SCALE_NAMES[result.reference_method],
+            reference_method=REFERENCE_NAMES[result.reference_method],
         )
     ]  # fmt: skip
     if mass is not None:

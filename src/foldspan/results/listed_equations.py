@@ -11,7 +11,7 @@ import numpy as np
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.card import Equation, ReferenceMethod
 from foldspan.estimation.applicability import LEAVES_OUT, Fit, codes
-from foldspan.estimation.error_model import scale_moves, shared_error
+from foldspan.estimation.error_model import reference_shifts, shared_error
 from foldspan.estimation.on_request import ON_REQUEST, ListedOnRequest
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.results.result import EquationResult
@@ -26,7 +26,7 @@ def listed_equations(
     """
     answer, reference_method = analysis.case.answer, analysis.case.settings.reference_method
     rows = {card.key: row for row, card in enumerate(answer.cards)}
-    moves = scale_moves(answer.cards, reference_method).tolist()
+    moves = reference_shifts(answer.cards, reference_method).tolist()
     listed = []
     for card in EQUATIONS:
         if card.key in beside:
@@ -106,7 +106,7 @@ def _on_request(
 ) -> EquationResult:
     """A card that is listed beside the range, with whatever else speaks against it."""
     known = bool(np.isfinite(beside.percent))
-    moved = float(scale_moves([card], reference_method)[0]) if known else 0.0
+    moved = float(reference_shifts([card], reference_method)[0]) if known else 0.0
     return EquationResult(
         key=card.key,
         method=card.method,

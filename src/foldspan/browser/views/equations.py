@@ -39,7 +39,7 @@ from foldspan.text.cards.value import (
     output_sentence,
     sample_sentences,
 )
-from foldspan.text.en.reconcile import CAUTIONS, FAMILY_NAMES, SCALE_NAMES, capital
+from foldspan.text.en.reconcile import CAUTIONS, FAMILY_NAMES, REFERENCE_NAMES, capital
 from foldspan.text.measure import guide_lines
 
 # so many are shown at first: a list to read, not to scroll
@@ -69,7 +69,7 @@ def list_page(request: PageRequest) -> Response:
         sites={name: capital(words.label(name)) for name in sites()},
         sexes={sex: capital(who) for sex, who in words.WHO.items()},
         methods={name: capital(text) for name, text in FAMILY_NAMES.items()},
-        references={name: capital(text) for name, text in SCALE_NAMES.items()},
+        references={name: capital(text) for name, text in REFERENCE_NAMES.items()},
         digits={status: capital(words.DIGITS_SHORT[status]) for status in STATUSES},
     )  # fmt: skip
 
@@ -84,7 +84,7 @@ def _row(card: Equation) -> dict[str, str]:
             "gives body density" if card.predicts == "density" else "gives body fat",
             *(["logarithmic"] if "log" in formula_text(card) else []),
             f"±{error:.1f} points" if error is not None else "no standard error published",
-            SCALE_NAMES[card.reference_method],
+            REFERENCE_NAMES[card.reference_method],
             words.DIGITS_SHORT[card.status],
         )),
     }  # fmt: skip
@@ -188,7 +188,7 @@ def _facts(card: Equation) -> dict[str, Any]:
 
 def _reference(card: Equation) -> str:
     """How its people were measured, and by which of the two reference methods it counts."""
-    said, counted = f"{capital(card.criterion)}.", SCALE_NAMES[card.reference_method]
+    said, counted = f"{capital(card.criterion)}.", REFERENCE_NAMES[card.reference_method]
     is_named = card.criterion.startswith(("underwater weighing", "DXA"))
     return said if is_named else f"{said} Counted with {counted}."
 

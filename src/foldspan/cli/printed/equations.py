@@ -17,7 +17,7 @@ from foldspan.reference.proportional_bias import PROPORTIONAL_BIAS
 from foldspan.text.cards.words import PREDICTS, SE_UNITS, WHO, known_bias_lines
 from foldspan.text.en.reconcile import LEFT_OUT_WORDS
 
-SCALE_SHORT = {"density": "dens", "dxa": "DXA "}
+REFERENCE_SHORT = {"density": "dens", "dxa": "DXA "}
 DIGITS: dict[Status, str] = {
     "verified": "read",
     "read in a secondary text": "sec.",
@@ -56,7 +56,7 @@ def listing(cards: Sequence[Equation | Conversion]) -> str:
         for card in equations:
             error = printed_points(card)
             shown = "-" if error is None else f"{error:.1f}"
-            reference_method = SCALE_SHORT[card.reference_method]
+            reference_method = REFERENCE_SHORT[card.reference_method]
             lines.append(f"{card.key:<65}{shown:>4} {reference_method} {DIGITS[card.status]}")
     kind = "conversions" if conversions else "equations"
     lines += ["", f"{len(conversions or equations)} {kind}.", wrap(DIGITS_LEGEND)]
@@ -79,7 +79,7 @@ def _listed_narrowly(cards: Sequence[Equation | Conversion]) -> list[str]:
         else:
             error = printed_points(card)
             shown = "-" if error is None else f"{error:.1f}"
-            numbers = f"± {shown}, on {SCALE_SHORT[card.reference_method].strip()}"
+            numbers = f"± {shown}, on {REFERENCE_SHORT[card.reference_method].strip()}"
         lines.append(f"    {numbers}, from {DIGITS[card.status]}")
     return lines
 

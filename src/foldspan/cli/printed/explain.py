@@ -19,7 +19,7 @@ from foldspan.text.en.reconcile import (
     FAMILY_NAMES,
     MEASURE_AGAIN,
     ONLY_THEN,
-    SCALE_NAMES,
+    REFERENCE_NAMES,
     SIZE_WORDS,
     capital,
     verb,
@@ -112,7 +112,7 @@ def clinician_lines(explanation: Explanation) -> str:
     if misfit.p is not None and misfit.q is not None:
         verdict += f" (chi-square {misfit.q:.1f}, {misfit.dof} df, p {_p(misfit.p)})"
     lines = [
-        f"Methods (reference method {SCALE_NAMES[result.reference_method]}): {methods}.",
+        f"Methods (reference method {REFERENCE_NAMES[result.reference_method]}): {methods}.",
         f"Body fat {fat.estimate:.1f}%, 80% range {fat.range_80[0]:.1f}% to"
         f" {fat.range_80[1]:.1f}%, 95% range {fat.range_95[0]:.1f}% to"
         f" {fat.range_95[1]:.1f}%; {verdict}.",
