@@ -259,7 +259,8 @@ def _case_of(answer: Reconciled, place: int) -> Reconciled:
         covariance=answer.covariance[here],
         combined=Combined(**combined),
         bridges={name: source[here] for name, source in answer.bridges.items()},
-        spreads={name: spread[:, here] for name, spread in answer.spreads.items()},
+        block_sds={name: spread[:, here] for name, spread in answer.block_sds.items()},
+        traced={},  # traced anew where it is asked for
     )
 
 

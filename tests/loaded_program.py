@@ -27,7 +27,6 @@ import foldspan.cli  # noqa: F401 - a session loads it, and most of what is belo
 
 # what a measuring session loads while it runs
 LATER = (
-    "scipy.special",
     "foldspan.cli.measuring.loop",
     "foldspan.cli.measuring.results",
     "foldspan.cli.measuring.screen",

@@ -63,27 +63,27 @@ class Watch:
         """Look at all of them once."""
         together = 0.0
         for role, pid in list(self.roots):
-            for place, one in enumerate(family(pid)):
+            for place, process in enumerate(family(pid)):
                 try:
-                    held = one.memory_full_info().pss / 1e6
-                    times = one.cpu_times()
+                    held = process.memory_full_info().pss / 1e6
+                    times = process.cpu_times()
                 except psutil.Error:
                     continue
-                key = (self.role_of(role, one, place), one.pid)
+                key = (self.role_of(role, process, place), process.pid)
                 together += held
                 self.most[key] = max(self.most[key], held)
                 self.spent[key] = times.user + times.system
         self.together = max(self.together, together)
 
-    def role_of(self, role: str, one: psutil.Process, place: int) -> str:
+    def role_of(self, role: str, process: psutil.Process, place: int) -> str:
         """The workers of a cluster are children of what starts them anew; so are trackers.
 
         One that was killed stays what it was.
         """
         if role == "workers":
-            if is_worker(one):
-                self.workers.add(one.pid)
-            return "worker" if one.pid in self.workers else "keeper of workers"
+            if is_worker(process):
+                self.workers.add(process.pid)
+            return "worker" if process.pid in self.workers else "keeper of workers"
         if role == "client" and place:
             return "process"
         return role
@@ -112,9 +112,9 @@ def family(pid: int) -> list[psutil.Process]:
         return []
 
 
-def is_worker(one: psutil.Process) -> bool:
+def is_worker(process: psutil.Process) -> bool:
     try:
-        return "spawn_main" in " ".join(one.cmdline())
+        return "spawn_main" in " ".join(process.cmdline())
     except psutil.Error:
         return False
 
@@ -154,8 +154,8 @@ class Cluster:
 
     def kill_worker(self) -> None:
         """End one worker, as a machine does that is out of memory."""
-        one = next(one for one in family(self.keeper.pid) if is_worker(one))
-        os.kill(one.pid, signal.SIGKILL)
+        worker = next(process for process in family(self.keeper.pid) if is_worker(process))
+        os.kill(worker.pid, signal.SIGKILL)
 
     def restart(self) -> None:
         """End the scheduler; two seconds later start it anew, and the workers, which end with it."""
@@ -207,7 +207,7 @@ def run(folder: Path, name: str) -> dict[str, Any]:
             cluster.ready()
         watch.begin()
         load = os.getloadavg()[0]
-        at, seconds, told = watched(
+        at, seconds, summary = watched(
             words, watch, getattr(cluster, happens) if happens else None, out, int(SHARE * parts)
         )
     finally:
@@ -217,7 +217,7 @@ def run(folder: Path, name: str) -> dict[str, Any]:
         "event": event, "at_seconds": at, "seconds": seconds, "together": watch.together,
         "roles": watch.by_role(), "load": load, "machine": machine(),
         "sha256": sha256_of(out), "list": sha256_of(folder / "list.csv"),
-        "summary": hashlib.sha256(told).hexdigest(),
+        "summary": hashlib.sha256(summary).hexdigest(),
         "bytes": sum(path.stat().st_size for path in out.iterdir()),
     }  # fmt: skip
     shutil.rmtree(out)
@@ -249,9 +249,9 @@ def watched(
 def sha256_of(path: Path) -> str:
     """One number for a file, or for the names and contents of a folder."""
     whole = hashlib.sha256()
-    for one in sorted(path.iterdir()) if path.is_dir() else [path]:
-        with one.open("rb") as file:
-            whole.update(one.name.encode() + hashlib.file_digest(file, "sha256").digest())
+    for file_path in sorted(path.iterdir()) if path.is_dir() else [path]:
+        with file_path.open("rb") as file:
+            whole.update(file_path.name.encode() + hashlib.file_digest(file, "sha256").digest())
     return whole.hexdigest()
 
 
@@ -260,7 +260,7 @@ def show(folder: Path) -> None:
     results = json.loads((folder / "results.json").read_text())
     table = results.pop("table")
     print("| rows | columns | parts | table | result |\n|---|---|---|---|---|")
-    sizes = {f"{one['bytes'] / 1e9:.2f} GB" for one in results.values()}
+    sizes = {f"{result['bytes'] / 1e9:.2f} GB" for result in results.values()}
     print(
         f"| {table['rows']:,} | {table['columns']} | {table['parts']} |"
         f" {table['bytes'] / 1e9:.2f} GB | {', '.join(sizes)} |\n"
@@ -270,15 +270,15 @@ def show(folder: Path) -> None:
     print("|---" * (len(roles) + 5) + "|")
     first = next(iter(results.values()))
     same = ("sha256", "list", "summary")
-    for name, one in results.items():
+    for name, result in results.items():
         cells = [
             f"{row['megabytes']:.0f} MB, {row['seconds']:.1f} s" if row else ""
-            for row in (one["roles"].get(role) for role in roles)
+            for row in (result["roles"].get(role) for role in roles)
         ]
-        alike = "yes" if all(one[key] == first[key] for key in same) else "NO"
+        alike = "yes" if all(result[key] == first[key] for key in same) else "NO"
         print(
-            f"| {name} {one['event']} | {one['seconds']:.1f} | {one['load']:.1f} |"
-            f" {' | '.join(cells)} | {one['together']:.0f} MB | {alike} |"
+            f"| {name} {result['event']} | {result['seconds']:.1f} | {result['load']:.1f} |"
+            f" {' | '.join(cells)} | {result['together']:.0f} MB | {alike} |"
         )
 
 

@@ -253,7 +253,8 @@ def growth(folder: Path, sizes: Sequence[int]) -> None:
 def start_up() -> None:
     """Print (e): processor time of short commands."""
     print("\n| command | processor time |\n|---|---|")
-    for arguments in (["--version"], ["--help"], ["reconcile", "examples/visit.toml"]):
+    visit = "examples/visit.toml"
+    for arguments in (["--version"], ["--help"], ["reconcile", visit], ["explain", visit]):
         spent = []
         for _ in range(5):
             before = _spent()

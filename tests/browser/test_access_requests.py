@@ -294,7 +294,7 @@ def test_a_page_that_fails_says_no_value(
             if place:
                 patch.setattr("foldspan.browser.addresses.view_of", fails)
             else:
-                patch.setattr("foldspan.browser.app._asked", fails)
+                patch.setattr("foldspan.browser.app._page_request", fails)
             reply = raw(site.here, "POST", "/session/v1", _given(site))
         assert reply.status == 500
         assert "ValueError at test_access_requests.py" in reply.body

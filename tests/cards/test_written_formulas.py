@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from foldspan.api.cards.formula import CONSTANT, Written, written
+from foldspan.api.cards.formula import CONSTANT, WrittenFormula, written
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Bmi, Equation, Sum
 
@@ -47,7 +47,7 @@ def read_back(text: str, known: dict[str, float]) -> float:
     return float(eval(text, FUNCTIONS))
 
 
-def known_of(card: Equation, form: Written) -> dict[str, float]:
+def known_of(card: Equation, form: WrittenFormula) -> dict[str, float]:
     known = {name: argument(given) for name, given in form.symbols}
     if form.rows:
         (row,) = [

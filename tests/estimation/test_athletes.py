@@ -70,7 +70,7 @@ def test_own_and_shared_error_come_to_the_total_in_print(key: str) -> None:
     sex: Sex = "female" if "female" in key else "male"
     answer = answered(sex, np.ones(SOME), "density")
     row = [card.key for card in answer.cards].index(key)
-    own = answer.spreads["published"][row] ** 2 + answer.spreads["new_people"][row] ** 2
+    own = answer.block_sds["published"][row] ** 2 + answer.block_sds["new_people"][row] ** 2
     whole = np.sqrt(own + SHARED**2 + CRITERION**2)
     least = np.sqrt(LEAST**2 + SHARED**2 + CRITERION**2)
     np.testing.assert_allclose(whole, max(PRINTED[key], least), rtol=1e-12)

@@ -20,7 +20,7 @@ from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import Settings
 from foldspan.quantities import SEXES, WAISTS, Sex
 from foldspan.text.en.reconcile import VERDICT_SENTENCES
-from usual_bodies import SETS, answered, is_strained, share_flagged
+from reference_bodies import SETS, answered, is_strained, share_flagged
 
 # the chance at which fewer than 1 in 100 would be told, whatever was measured
 STRICTER = 0.002

@@ -148,9 +148,9 @@ def test_kinds_equal_the_sum_over_all_pairs(people: int, rarely: float) -> None:
     loads = np.zeros((3, 8, people))
     for row, share in in_use.items():
         weights = rng.uniform(0.1, 1.0, people) * (rng.random(people) < share)
-        spreads = rng.uniform(1.0, 4.0, people), 2.5, rng.uniform(0.0, 3.0, people)
-        given.add(row, weights, spreads)
-        for kind, spread in enumerate(spreads):
+        sds = rng.uniform(1.0, 4.0, people), 2.5, rng.uniform(0.0, 3.0, people)
+        given.add(row, weights, sds)
+        for kind, spread in enumerate(sds):
             loads[kind, row] = weights * spread
     belongs = np.equal.outer(np.arange(4), families).astype(float)
     for kind, found in enumerate(correlated(given, correlation)):
@@ -316,7 +316,8 @@ def test_a_waist_that_stood_in_adds_its_spread(sex: Sex) -> None:
 def test_moving_between_the_scales_is_one_step_either_way() -> None:
     cards = cards_for("female")
     up, down = (
-        error_model.scale_moves(cards, reference_method) for reference_method in ("dxa", "density")
+        error_model.reference_shifts(cards, reference_method)
+        for reference_method in ("dxa", "density")
     )
     dense = np.array([card.reference_method == "density" for card in cards])
     assert (up[dense] == 3.0).all()  # about 3 points, NHANES 1999-2002 (design)
@@ -346,10 +347,10 @@ def test_a_card_without_a_printed_error_gets_the_largest_of_its_kind() -> None:
 
 def test_small_samples_carry_worse() -> None:
     card = some_card("male", "girth")
-    own = [error_model.own_carrying(replace(card, n=n)) for n in (5_000, 500, 499, 100, 99, 20)]
+    own = [error_model.transfer_sd(replace(card, n=n)) for n in (5_000, 500, 499, 100, 99, 20)]
     assert own == sorted(own)
     assert own[0] < own[-1]
-    assert error_model.own_carrying(replace(card, n=None)) == own[-1]
+    assert error_model.transfer_sd(replace(card, n=None)) == own[-1]
 
 
 @pytest.mark.parametrize(

@@ -14,10 +14,11 @@ from foldspan.estimation.evaluate import (
     fat_percents,
     gradients,
     needed,
+    percents,
     points_per_unit,
     to_fat_percent,
 )
-from foldspan.quantities import Sex
+from foldspan.quantities import MEASURED, Sex
 from foldspan.reference.population import reference_people
 
 SOME = 7
@@ -132,3 +133,14 @@ def test_conversion_matters_only_to_densities() -> None:
     for row, card in enumerate(cards):
         same = np.allclose(siri[row], brozek[row], equal_nan=True)
         assert same == (card.predicts != "density")
+
+
+@pytest.mark.parametrize("card", EQUATIONS, ids=lambda card: card.key)
+def test_an_equation_gives_nothing_without_a_measurement_that_it_reads(card: Equation) -> None:
+    """So a card that everybody lacks a measurement of need not be worked out at all."""
+    for form in filter(None, (card.formula, card.table)):
+        for name in set(needed(card)) & set(MEASURED):
+            columns = columns_of(card)
+            assert np.isfinite(percents([replace(card, formula=form)], columns, SIRI)).any()
+            columns[name] = np.full(columns[name].shape, np.nan)
+            assert np.isnan(percents([replace(card, formula=form)], columns, SIRI)).all()

@@ -23,7 +23,7 @@ from foldspan.reference.proportional_bias import PROPORTIONAL_BIAS
 from foldspan.results.case_of_visit import case_of
 from foldspan.results.explanation import pair_tree
 from foldspan.text import explain
-from foldspan.text.explain import reads_off_sentence
+from foldspan.text.explain import known_bias_sentence
 
 Run = Callable[..., tuple[int, str, str]]
 
@@ -118,7 +118,7 @@ def test_a_known_difference_of_two_equations_is_said_and_not_counted_twice(
     )
     for name, points in zip(gap.between, gap.reads_off, strict=True):
         assert points == pytest.approx(off[name], abs=1e-9)
-    said = reads_off_sentence(gap)
+    said = known_bias_sentence(gap)
     assert f"{low} {abs(off[low]):.1f} points too {'high' if off[low] > 0 else 'low'}" in said
     assert ("corrected above" in said, "not corrected" in said) == (not as_printed, as_printed)
     tree = pair_tree(gap)
@@ -129,14 +129,14 @@ def test_a_known_difference_of_two_equations_is_said_and_not_counted_twice(
         tree["difference"],
         abs_tol=1e-9,
     )
-    assert reads_off_sentence(replace(gap, reads_off=(1.0, 0.2))) == ""
+    assert known_bias_sentence(replace(gap, reads_off=(1.0, 0.2))) == ""
 
 
 def test_nothing_is_known_to_read_off_by_underwater_weighing(young: foldspan.Visit) -> None:
     analysis = CaseAnalysis(case_of(young, settings_for("density", "siri1961")))
-    assert not analysis.reads_off.any()
+    assert not analysis.known_biases.any()
     gap = pair(analysis, "skinfold", "waist_height")
-    assert (gap.reads_off, gap.is_levelled, reads_off_sentence(gap)) == ((0.0, 0.0), False, "")
+    assert (gap.reads_off, gap.is_levelled, known_bias_sentence(gap)) == ((0.0, 0.0), False, "")
 
 
 def test_pages_call_levelled_what_is_levelled(run: Run, tmp_path: Path) -> None:
@@ -157,7 +157,7 @@ def test_the_page_of_the_trainer_has_the_remark_of_explain(
     monkeypatch.setattr(explain, "LEAST_REMARKED", 0.0)
     headline = foldspan.explain(foldspan.Visit.from_file(VISIT)).headline
     assert headline is not None
-    said = reads_off_sentence(turned(headline))
+    said = known_bias_sentence(turned(headline))
     assert said
     assert said in spoken(run("explain", VISIT)[1])
     page = tmp_path / "page.html"

@@ -32,7 +32,7 @@ from foldspan.standards.backgrounds import BACKGROUNDS, ancestry_of
 from foldspan.tables.answers import answer_rows
 from foldspan.tables.pandas_input import cells_of, check_columns
 from foldspan.tables.value_words import meanings
-from foldspan.text.explain import reads_off_sentence
+from foldspan.text.explain import known_bias_sentence
 from session.test_consent_walk import BASE
 
 Run = Callable[..., tuple[int, str, str]]
@@ -303,7 +303,7 @@ def test_explain_says_where_a_background_is_part_of_it(client: Tree) -> None:
         case_of(foldspan.Visit.from_dict(tree(**client)), settings_for("dxa", "siri1961"))
     )
     gap = pair(analysis, "mass_height", "skinfold")
-    said = reads_off_sentence(replace(gap, reads_off=(2.0, 0.0)))
+    said = known_bias_sentence(replace(gap, reads_off=(2.0, 0.0)))
     assert ("for the stated background" in said) == bool(client)
     assert sum(reason.points for reason in gap.reasons) + gap.unexplained == pytest.approx(
         gap.difference, abs=1e-9

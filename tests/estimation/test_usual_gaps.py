@@ -22,8 +22,8 @@ from foldspan.estimation.usual_terms import (
     STAND_INS,
     in_common,
     reads,
+    reference_bodies,
     scatter_shares,
-    usual_bodies,
     usual_terms,
 )
 from foldspan.measurement.waist_conversion import NUMBER, bridge_waists
@@ -31,7 +31,7 @@ from foldspan.quantities import SEXES, WAISTS, Sex
 from foldspan.validation.table import gather
 from open_data import survey_2003
 from open_data.survey_2003 import handed_in, with_readings
-from usual_bodies import CLASSES, MANY, SETS, answered, by_class, is_strained, share_flagged
+from reference_bodies import CLASSES, MANY, SETS, answered, by_class, is_strained, share_flagged
 
 METHOD = Path(__file__).parents[2] / "docs" / "method.md"
 SURVEY_SETS = ("skinfolds, BMI, waist", "BMI, waist")
@@ -185,7 +185,7 @@ def test_folds_that_all_lie_are_still_found(sex: Sex) -> None:
 @pytest.mark.parametrize("sex", SEXES)
 def test_usual_gaps_are_from_the_mean_of_levelled_equations(sex: Sex) -> None:
     """At every size the gaps of levelled equations cancel; as printed each stands as it is printed."""
-    cards, people = cards_for(sex), usual_bodies(sex)
+    cards, people = cards_for(sex), reference_bodies(sex)
     level, size = Levelling(people, sex, "dxa"), np.array([-7.5, -3.0, 0.0, 4.0, 14.0])
     levelled = [row for row, card in enumerate(cards) if level.applies_to(card)]
     gaps, printed_gaps = (

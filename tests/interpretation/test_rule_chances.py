@@ -13,7 +13,7 @@ from foldspan.interpretation.lean_folds import SEVEN, sum_of_seven
 from foldspan.interpretation.measured import Measured
 from foldspan.interpretation.referral import Raised, chances_of, chances_without_range, raised
 from foldspan.interpretation.referral_measured import height_lost
-from foldspan.interpretation.referral_self_reported import said_chances
+from foldspan.interpretation.referral_self_reported import word_chances
 from foldspan.quantities import BY_NAME
 from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
 
@@ -135,13 +135,13 @@ def test_what_one_told_is_not_taken_for_another() -> None:
         ("tight_belly", "fever", "belly_urgent"),
         ("yellow_skin", "fever", "belly_urgent"),
     ):
-        assert said_chances(SelfReported(2, words={first: first_only, second: both}))[
+        assert word_chances(SelfReported(2, words={first: first_only, second: both}))[
             code
         ].tolist() == [
             1.0,
             0.0,
         ]
-        assert said_chances(SelfReported(2, words={first: both, second: first_only}))[
+        assert word_chances(SelfReported(2, words={first: both, second: first_only}))[
             code
         ].tolist() == [
             1.0,

@@ -25,7 +25,7 @@ from foldspan.catalogue.card import Array, Equation
 from foldspan.estimation.applicability import Limits
 from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.error_correlation import ERROR_POWER, LEVELLED, estimate_correlation
-from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.error_model import reference_shifts
 from foldspan.estimation.evaluate import Inputs, fat_percents
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.measurement.waist_conversion import bridge_waists
@@ -50,7 +50,7 @@ class Errors:
         levelling = Levelling(self.columns, sex, "dxa")
         self.cards = [card for card in cards_for(sex) if levelling.applies_to(card)]
         printed = fat_percents(self.cards, self.columns, SIRI)[0]
-        percent = printed + scale_moves(self.cards, "dxa")[:, None]
+        percent = printed + reference_shifts(self.cards, "dxa")[:, None]
         self.error = percent - people["dxa_fat_percent"].to_numpy(float)
         self.error[~((percent > SOUND[0]) & (percent < SOUND[1]))] = np.nan
         for error, card, as_printed in zip(self.error, self.cards, printed, strict=True):

@@ -21,7 +21,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan.catalogue import EQUATIONS, SIRI
-from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.error_model import reference_shifts
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.measurement.waist_conversion import bridge_waists
@@ -46,7 +46,7 @@ def shifts_of(race: str) -> Learnt:
         levelling = Levelling(columns, sex, "dxa")
         cards = [card for card in EQUATIONS if levelling.applies_to(card)]
         printed = fat_percents(cards, columns, SIRI)[0]
-        moves = scale_moves(cards, "dxa")
+        moves = reference_shifts(cards, "dxa")
         fat = people["dxa_fat_percent"].to_numpy(float)
         weights = people["survey_weight_4yr"].to_numpy(float)
         for card, percent, move in zip(cards, printed, moves, strict=True):

@@ -21,7 +21,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan.catalogue import SIRI
 from foldspan.estimation.default_cards import cards_for
-from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.error_model import reference_shifts
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.measurement.waist_conversion import bridge_waists
@@ -46,7 +46,9 @@ def main() -> None:
             [levelling.offset(card, value) for card, value in zip(cards, percent, strict=True)]
         )
         error = (
-            percent + scale_moves(cards, "dxa")[:, None] - people["dxa_fat_percent"].to_numpy(float)
+            percent
+            + reference_shifts(cards, "dxa")[:, None]
+            - people["dxa_fat_percent"].to_numpy(float)
         )
         for group in sorted(set(people["race"])):
             here = (people["race"] == group).to_numpy()

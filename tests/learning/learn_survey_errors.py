@@ -23,7 +23,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import Array, Equation
-from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.error_model import reference_shifts
 from foldspan.estimation.evaluate import fat_percents, gradients
 from foldspan.measurement.accepted_values import accept_column
 from foldspan.measurement.waist_conversion import bridge_waists
@@ -99,7 +99,7 @@ def reading_variance(card: Equation, columns: dict[str, Array]) -> Array:
 
 def line_of(card: Equation, people: pd.DataFrame, sex: Sex, columns: dict[str, Array]) -> str:
     """The line of one equation for one sex, "" where too few people have what it needs."""
-    percent = fat_percents([card], columns, SIRI)[0][0] + scale_moves([card], "dxa")[0]
+    percent = fat_percents([card], columns, SIRI)[0][0] + reference_shifts([card], "dxa")[0]
     fits = np.isfinite(percent) & (percent > SOUND[0]) & (percent < SOUND[1])
     if fits.sum() < LEAST_PEOPLE:
         return ""

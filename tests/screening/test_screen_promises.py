@@ -383,7 +383,7 @@ def test_an_ancestry_term_is_vaguer_where_nothing_is_stated(sex: Any) -> None:
     }
     marks = dict(indicators(sex, 2)) | {"is_athlete": np.zeros(2)}
     people = People(sex, whole | marks, {}, np.array(["", "white"]))
-    limits = reconcile_people(cards, people, every=True).spreads["limits"] ** 2
+    limits = reconcile_people(cards, people, every=True).block_sds["limits"] ** 2
     added = limits[:, 0] - limits[:, 1]
     with_term = np.array([reads_ancestry(card) for card in cards])
     assert 0 < with_term.sum() < len(cards)

@@ -104,10 +104,10 @@ def explained(
     where methods lie apart, what would make them agree. A letter to a ``clinician`` tells no more than
     the result. What is not told is left out then.
     """
-    asked: dict[str, Any] = {
+    options: dict[str, Any] = {
         "with_disputed": with_disputed, "as_printed": as_printed, "local": local,
     }  # fmt: skip
-    settings = settings_for(reference_method, conversion, **asked)
+    settings = settings_for(reference_method, conversion, **options)
     if obstacle_of(visit, settings) is not None:
         return Explanation(result_for(visit, settings))
     analysis = CaseAnalysis(case_of(visit, settings))
@@ -161,8 +161,8 @@ def _pairs(
     pairs = tuple(all_pairs(analysis))
     if pair_of is None:
         return pairs, pairs[0] if pairs else None
-    asked = pair(analysis, *pair_of)
+    chosen_pair = pair(analysis, *pair_of)
     return (
-        asked,
+        chosen_pair,
         *(other for other in pairs if set(other.between) != set(pair_of)),
-    ), asked
+    ), chosen_pair

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Given:
+class GivenVisits:
     """Visits in the order given, and what the book knows ``beside`` them; None where none is of it."""
 
     visits: tuple[Visit, ...]
@@ -137,7 +137,7 @@ class Records:
 
 def visits_given(
     given: Sequence[str], book: str, *, accept_unusual: bool, only_with_range: bool = False
-) -> Given:
+) -> GivenVisits:
     """Return the visits of files, or those of clients of the book with the tester's own errors.
 
     With ``only_with_range`` visits of the book that get no adult range are left out, and that is told.
@@ -155,7 +155,7 @@ def visits_given(
 
 def visits_from(
     given: Sequence[str], records: Records, *, accept_unusual: bool, only_with_range: bool = False
-) -> Given:
+) -> GivenVisits:
     """Return what ``visits_given`` does, from a book that is at hand.
 
     Raises
@@ -188,10 +188,10 @@ def visits_from(
                 visits.append(visit)
                 last = kept
     if not kept_all:
-        return Given(tuple(visits))
+        return GivenVisits(tuple(visits))
     from foldspan.measuring.beside import beside_visits
 
-    return Given(tuple(visits), beside_visits(kept_all, last))
+    return GivenVisits(tuple(visits), beside_visits(kept_all, last))
 
 
 def visit_given(given: str, book: str, *, accept_unusual: bool) -> Visit:

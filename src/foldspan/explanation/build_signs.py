@@ -77,7 +77,7 @@ class Sign:
     about: tuple[str, ...]
 
     @property
-    def is_called_out(self) -> bool:
+    def is_notable(self) -> bool:
         """Whether it is unusual enough to be named as a reason."""
         return abs(self.z) >= CALLED_OUT
 
@@ -126,7 +126,7 @@ def signs_of(
     )
 
 
-def stand_out_in_muscle(
+def has_muscular_limbs(
     sex: Sex, columns: Columns, open_ended: frozenset[str] = frozenset()
 ) -> bool:
     """Return whether the limbs of one client show more muscle than usual, called out as a sign is.
@@ -134,7 +134,7 @@ def stand_out_in_muscle(
     What is asked of every visit: without the size of the sign, which takes what all methods print.
     """
     sign = _muscle(sex, columns, _measured(columns, open_ended), None)
-    return sign is not None and sign.is_called_out and sign.z > 0
+    return sign is not None and sign.is_notable and sign.z > 0
 
 
 def _measured(columns: Columns, open_ended: frozenset[str]) -> set[str]:

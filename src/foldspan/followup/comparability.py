@@ -81,7 +81,7 @@ class CommonEstimates:
         return tuple(name for name in self.used if BY_NAME[name].kind == "skinfold")
 
     @property
-    def worse(self) -> float:
+    def variance_factor(self) -> float:
         """How many times the variance of the readings counts."""
         return OTHER_TESTER if "other_tester" in self.breaks else 1.0
 
@@ -192,7 +192,9 @@ def _estimated(taken: Sequence[ComparedVisit], common: CommonEstimates) -> Commo
         breaks,
         estimates,
         tuple(found.model[:, 0].tolist()),
-        tuple(math.sqrt(common.worse * own + extra) for own in found.readings[:, 0].tolist()),
+        tuple(
+            math.sqrt(common.variance_factor * own + extra) for own in found.readings[:, 0].tolist()
+        ),
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from foldspan.pages.document import Bullets, Document, Facts, Heading, Part
 from foldspan.pages.inputs import Material
-from foldspan.pages.letter_reasons import Met, key_of, reasons_of
+from foldspan.pages.letter_reasons import RuleMet, key_of, reasons_of
 from foldspan.pages.letter_sheet import Letter, sheet
 from foldspan.pages.pictures import in_whole
 from foldspan.pages.sanitise import as_typed
@@ -16,7 +16,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.results.flag_grounds import pressure_ground, weight_changed
 from foldspan.results.intake_answers import answers_of, in_state
 from foldspan.standards.referral_rules import RULE_BY_CODE
-from foldspan.text.en.reconcile import SCALE_NAMES, capital, verdict_sentence
+from foldspan.text.en.reconcile import REFERENCE_NAMES, capital, verdict_sentence
 from foldspan.text.en.self_reported import QUESTION_NAMES
 from foldspan.text.made_with import made_with
 from foldspan.text.self_reported import answer_words, asked_lines, weight_words
@@ -25,7 +25,9 @@ from foldspan.text.self_reported import answer_words, asked_lines, weight_words
 def clinician_letter(material: Material) -> Document:
     """Return the letter; whether the client agreed to share it stands on it."""
     say, visit = material.language.say, material.visit
-    met = tuple(Met(RULE_BY_CODE[flag.code], flag.grounds, flag.chance) for flag in material.flags)
+    met = tuple(
+        RuleMet(RULE_BY_CODE[flag.code], flag.grounds, flag.chance) for flag in material.flags
+    )
     reasons, in_reasons = reasons_of(material.language, met, _in_full(material))
     client = visit.client
     about = (say("staff.years", years=int(client.age_years)), say(f"staff.{client.sex}"))
@@ -154,7 +156,7 @@ def _range(material: Material) -> list[str]:
     lines = [
         say(
             "letter.range", **in_whole(*fat.range_80), middle=f"{fat.estimate:.0f}",
-            reference_method=SCALE_NAMES[result.reference_method],
+            reference_method=REFERENCE_NAMES[result.reference_method],
         )
     ]  # fmt: skip
     if mass is not None:

@@ -20,7 +20,7 @@ SMALL_DIGITS = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Met:
+class RuleMet:
     """One rule that was met, with what stands behind it."""
 
     rule: Rule
@@ -50,7 +50,7 @@ def raised(numbers: Iterable[int]) -> str:
 
 
 def reasons_of(
-    language: Language, met: Sequence[Met], shown: Mapping[str, str]
+    language: Language, met: Sequence[RuleMet], shown: Mapping[str, str]
 ) -> tuple[list[Reason], set[str]]:
     """Return the reasons, the most urgent first, and what they told: intake words, keys of grounds.
 
@@ -80,7 +80,7 @@ def _keys(ground: Ground) -> tuple[str, ...]:
     return ground.words if ground.code == "told" else (key_of(ground),)
 
 
-def _text(language: Language, met: Met, new: Sequence[str], shown: Mapping[str, str]) -> str:
+def _text(language: Language, met: RuleMet, new: Sequence[str], shown: Mapping[str, str]) -> str:
     reported = [key for ground in met.grounds if ground.code == "told" for key in ground.words]
     words = [word for word in reported if word in new]
     pieces = [
@@ -98,7 +98,7 @@ def _text(language: Language, met: Met, new: Sequence[str], shown: Mapping[str, 
     return capital(text)
 
 
-def notes_of(language: Language, met: Sequence[Met]) -> str:
+def notes_of(language: Language, met: Sequence[RuleMet]) -> str:
     """Return the limits and sources of the rules that were met, a source in full once, and its status.
 
     What a rule could have found beside its findings is no part of them, and notes alike are one.

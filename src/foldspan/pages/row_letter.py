@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import isnan
 
 from foldspan.pages.document import Bullets, Document, Heading, Part
-from foldspan.pages.letter_reasons import Met, key_of, reasons_of
+from foldspan.pages.letter_reasons import RuleMet, key_of, reasons_of
 from foldspan.pages.letter_sheet import Letter, sheet
 from foldspan.practice.model import Practice
 from foldspan.quantities import BY_NAME
@@ -27,7 +27,7 @@ def row_letter(letter: LetterFor, practice: Practice | None = None, paper: str =
     language = LANGUAGES["en"]
     client = letter.client
     met = tuple(
-        Met(RULE_BY_CODE[code], grounds)
+        RuleMet(RULE_BY_CODE[code], grounds)
         for code, grounds in zip(letter.flags, letter.grounds, strict=True)
     )
     reasons, in_reasons = reasons_of(language, met, {})

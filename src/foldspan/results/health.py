@@ -12,6 +12,7 @@ from foldspan.external.combine import Joined
 from foldspan.intake.as_arrays import SelfReported, intake_as_arrays
 from foldspan.interpretation.bands_to_tell import BandsToTell
 from foldspan.interpretation.classification import Band
+from foldspan.interpretation.fat_by_reference_method import fat_by_reference
 from foldspan.interpretation.health_check import HealthCheck, health_check
 from foldspan.interpretation.indices import Indices, body_mass_index, indices_of
 from foldspan.interpretation.measured import Measured
@@ -21,7 +22,6 @@ from foldspan.interpretation.referral import (
     raised_flags,
 )
 from foldspan.interpretation.referral_measured import height_lost
-from foldspan.interpretation.two_scales import fat_on_scales
 from foldspan.results.flag_grounds import grounds_of
 from foldspan.results.intake_answers import answers_of, in_state
 from foldspan.results.result import Health
@@ -35,7 +35,7 @@ def health_of(visit: Visit, analysis: CaseAnalysis, joined: Joined | None) -> He
     is_strong = visit.client.athlete or analysis.is_muscular
     fat: Mapping[str, Measured] = dict.fromkeys(REFERENCE_METHODS, _unknown())
     if joined is not None:
-        fat = fat_on_scales(analysis.case, joined)
+        fat = fat_by_reference(analysis.case, joined)
     background = np.array([visit.client.background])
     indices = indices_of(people.sex, people.columns, people.reading_se, background, fat)
     check = health_check(indices, reported, is_strong=is_strong)

@@ -82,12 +82,12 @@ def _not_understood(known: Mapping[str, str], read: WordsRead) -> ParsedLine:
     remedy = "Type words separated by commas, none, or help for their meaning."
     meant = ""
     if near:
-        asked = f"Did you mean {' or '.join(map(readable_word, near))}?"
+        question = f"Did you mean {' or '.join(map(readable_word, near))}?"
         # a yes is enough where one word alone is near
         if len(near) == len(read.rest) == 1:
             meant = readable_words((*read.words, *near))
-            asked += " Type y if so."
-        remedy = f"{asked} {remedy}"
+            question += " Type y if so."
+        remedy = f"{question} {remedy}"
     return replace(again("E113", "not in this list", remedy, read.rest[0]), meant=meant)
 
 

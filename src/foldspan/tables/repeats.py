@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from foldspan.measurement.plausibility import apart_problem, span_problem
+from foldspan.measurement.plausibility import range_problem, span_problem
 from foldspan.measurement.site_names import suprailiac_sites
 from foldspan.measurement.technical_error import Repeat
 from foldspan.problems import FoldspanError, Problem
@@ -271,7 +271,7 @@ class _Reader:
         readings = tuple(column for column in read if column is not None)
         if len(readings) > 1:
             where = f"{self.table} {place}, {quantity}"
-            apart = apart_problem(readings, BY_NAME[quantity], where, accept_unusual=True)
+            apart = range_problem(readings, BY_NAME[quantity], where, accept_unusual=True)
             self.problems += [apart] if apart is not None else []
         return readings
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from foldspan.display_units import whole_ends
-from foldspan.estimation.error_model import SCALE_OFFSET
+from foldspan.estimation.error_model import REFERENCE_OFFSET
 from foldspan.results.explanation import Explanation
 from foldspan.results.offers import is_large
 from foldspan.results.result import Result
@@ -230,7 +230,7 @@ def _cautions(result: Result, flags: Sequence[SpokenFlag]) -> tuple[str, ...]:
     """Cautions in the client's words: low fat, where the likely range reaches it and no flag says so."""
     if result.fat_percent.range_80 is None or any(_is_of("low_fat", flag) for flag in flags):
         return ()
-    moved = SCALE_OFFSET if result.reference_method == "dxa" else 0.0
+    moved = REFERENCE_OFFSET if result.reference_method == "dxa" else 0.0
     low = result.fat_percent.range_80[0] - moved
     for code, sex in (("low_fat", "male"), ("low_fat_women", "female")):
         if code in result.caution_codes and low < LEAST_FAT[sex]:

@@ -136,8 +136,10 @@ def page_question(prompt: Prompt, known: Known) -> str:
     example = next((EXAMPLES[key] for key in EXAMPLES if key in prompt.words), "")
     if prompt.kind == "still" and example:
         example = f", followed by what is new, such as {example}"
-    asked = ASKED[prompt.kind].format(first=LINE_WORDS.get(first, ""), site=shown, example=example)
-    return without_a_pen(asked, known) if prompt.kind == "sites" else asked
+    sentence = ASKED[prompt.kind].format(
+        first=LINE_WORDS.get(first, ""), site=shown, example=example
+    )
+    return without_a_pen(sentence, known) if prompt.kind == "sites" else sentence
 
 
 def _site_line(name: str, known: Known) -> tuple[str, str]:

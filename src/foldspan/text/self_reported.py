@@ -8,7 +8,6 @@ from foldspan.display_units import METRIC, ShownUnits
 from foldspan.intake.rules import LISTS
 from foldspan.results.flag_grounds import day_of_earlier_weight, weight_changed
 from foldspan.results.intake_answers import Answer
-from foldspan.text.catalogue import ENGLISH
 from foldspan.text.en.grounds import self_reported_words, share_words, when_words
 from foldspan.text.en.self_reported import (
     ASKED_NONE,
@@ -68,6 +67,8 @@ def weight_words(visit: Visit, units: ShownUnits = METRIC) -> str:
         return text
     (changed,) = weight_changed(visit)
     share = share_words(changed.numbers["percent"])
+    from foldspan.text.catalogue import ENGLISH  # with every language: only where a day is written
+
     day = "now" if visit.day is None else f"on {ENGLISH.day(visit.day, units.system)}"
     details = "; ".join([share, *(LOSS_WORDS[word] for word in changed.words)])
     return f"{text}, {_mass(now.value, units)} {day}: {details}"

@@ -23,7 +23,7 @@ import xlsxwriter
 
 from foldspan.browser.jobs import looked, one_row, screened
 from foldspan.browser.jobs.choices import chosen_on_page, columns_shown, missing_units
-from foldspan.browser.jobs.listing import Wish, referred
+from foldspan.browser.jobs.listing import ReferralFilter, referred
 from foldspan.problems import CODES, FoldspanError
 from foldspan.text.tables.tapped import tapped_problem, tapped_table
 from fuzz.cases import Case
@@ -202,7 +202,7 @@ def _check(
 ) -> None:
     """Hold what came of a sound table against what was in it."""
     assert came["rows"] == ROWS
-    people, count = referred(Path("made").absolute(), Wish())
+    people, count = referred(Path("made").absolute(), ReferralFilter())
     assert count == came["referred"] == len({person["row"] for person in people})
     for _, _, text in came["problem_rows"]:
         assert not re.search(r"(^|\s)--[a-z]", tapped_table(text))

@@ -39,7 +39,7 @@ class Branch:
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class WrittenFormula:
     """A formula as one reads it.
 
     ``symbols`` are the names in it with the arguments behind them, ``branches`` the formula itself, one
@@ -79,7 +79,7 @@ def argument_text(given: object) -> str:
     return "weight_kg / height_m²" if isinstance(given, Bmi) else str(given)
 
 
-def written(card: Equation) -> Written:
+def written(card: Equation) -> WrittenFormula:
     """Return the formula of a card as one reads it."""
     function = card.printed_formula
     body, source = _definition(function)
@@ -102,7 +102,7 @@ def written(card: Equation) -> Written:
     )  # fmt: skip
     branches = tuple(writer.branches(result))
     if not isinstance(bands, AgeBands):
-        return Written(symbols, branches)
+        return WrittenFormula(symbols, branches)
     (row,) = [
         step.targets[0] for step in body.body
         if isinstance(step, ast.Assign) and isinstance(step.targets[0], ast.Tuple)
@@ -111,7 +111,7 @@ def written(card: Equation) -> Written:
     starts = (None, *(last + 1 for last in bands.last_years))
     rows = tuple(tuple(_plain(repr(value)) for value in band) for band in bands.rows)
     ages = tuple(zip(starts, (*bands.last_years, None), strict=True))
-    return Written(symbols, branches, columns, ages, rows)
+    return WrittenFormula(symbols, branches, columns, ages, rows)
 
 
 def _definition(function: object) -> tuple[ast.FunctionDef, str]:

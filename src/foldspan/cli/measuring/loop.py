@@ -242,14 +242,14 @@ class MeasuringSession:
 
     def _question(self, prompt: Prompt) -> str:
         state = self.session.state
-        asked = question(prompt, state.known, unit_at(state, prompt))
+        sentence = question(prompt, state.known, unit_at(state, prompt))
         if prompt.kind == "reading":
             done, whole = progress(state)
-            return f"{done + 1} of {whole}  {asked}"
+            return f"{done + 1} of {whole}  {sentence}"
         hint = ""
         if prompt.kind == "yes_no":
             hint = " (y, n or Enter)" if prompt.is_optional else " (y or n)"
-        return f"{asked}{hint}{self._client.hint(prompt)}"
+        return f"{sentence}{hint}{self._client.hint(prompt)}"
 
     def _introduce(self, prompt: Prompt) -> None:
         """Say once what has to be known before a prompt."""

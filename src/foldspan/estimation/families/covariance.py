@@ -53,7 +53,7 @@ class Weighted:
         # row by row, so that only those in use ever take memory
         self._loadings: dict[int, Array] = {}
 
-    def add(self, row: int, weights: Array, spreads: Sequence[Slope]) -> None:
+    def add(self, row: int, weights: Array, sds: Sequence[Slope]) -> None:
         """Add one equation: weights (N,) and a standard deviation a kind, (N,) or one number."""
         family = self._families[row]
         if family not in self._rows:
@@ -62,7 +62,7 @@ class Weighted:
             self._loadings[family] = np.empty((most, self.kinds, self.blocks * WIDTH))
         place = len(self._rows[family])
         self._rows[family].append(row)
-        for spread, loading in zip(spreads, self._loadings[family][place], strict=True):
+        for spread, loading in zip(sds, self._loadings[family][place], strict=True):
             np.multiply(weights, spread, out=loading[: self.people])
             loading[self.people :] = 0.0
 

@@ -48,10 +48,10 @@ from foldspan.text.en.reconcile import (
 )
 from foldspan.text.en.short_sources import short_source
 from foldspan.text.explain import (
+    known_bias_sentence,
     label,
     next_sentence,
     outside_sentences,
-    reads_off_sentence,
     slip_sentence,
     would_agree_sentence,
 )
@@ -210,7 +210,7 @@ def _pair_lines(material: Material) -> list[str]:
     if explanation.headline is None:
         return []
     pair = turned(explanation.headline)
-    lines = [reads_off_sentence(pair)] if reads_off_sentence(pair) else []
+    lines = [known_bias_sentence(pair)] if known_bias_sentence(pair) else []
     if not explanation.is_apart:
         return lines
     high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)

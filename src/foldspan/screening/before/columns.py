@@ -44,7 +44,7 @@ class LossOfRows:
     judged: Array
 
 
-class Why(NamedTuple):
+class NotCompared(NamedTuple):
     """Why a row is not compared: a word of ``NOT_COMPARED``, and why it has no range, "" elsewhere."""
 
     code: str
@@ -63,7 +63,7 @@ class Changes:
     verdict: Array
     weight_verdict: Array
     notes: RowMarks[str]
-    why: RowMarks[Why]
+    why: RowMarks[NotCompared]
     losses: LossOfRows
     found: Array
 

@@ -99,7 +99,7 @@ def _flags_of(clients: Clients, settings: Settings) -> FlagColumns:
     """Return the flags of some clients, as ``answer_rows`` writes them."""
     flags = FlagColumns(clients.sexes.size)
     both = settings.reference_method != "density" and settings.local is None
-    for some, people, answer in clients.answers(settings, both_scales=both):
+    for some, people, answer in clients.answers(settings, both_references=both):
         flags.fill(clients, some, people, answer, settings)
     flags.fill_in_doubt(clients)
     flags.fill_without_range(clients)

@@ -26,7 +26,7 @@ Cell = tuple[int, int, int]
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class SafeTable:
     """One table of R rows and C columns with its totals, in the last row and column."""
 
     grid: Grid
@@ -37,7 +37,7 @@ class Shown:
     """Whether a number is withheld, bool (R + 1, C + 1)."""
 
 
-def safe(grids: Sequence[Grid]) -> tuple[Shown, ...]:
+def safe(grids: Sequence[Grid]) -> tuple[SafeTable, ...]:
     """Return tables with what must be withheld; columns are the same in all.
 
     The number of all people in a table is always shown.
@@ -59,7 +59,7 @@ def safe(grids: Sequence[Grid]) -> tuple[Shown, ...]:
     while (cell := _least_safe(whole, hidden, small)) is not None:
         _hide_another(whole, hidden, cell)
         _share_totals(hidden)
-    return tuple(map(Shown, grids, whole, hidden))
+    return tuple(map(SafeTable, grids, whole, hidden))
 
 
 def _with_totals(counts: Array) -> Array:

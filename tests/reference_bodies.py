@@ -63,7 +63,7 @@ def drawn(sex: Sex) -> tuple[dict[str, Array], Array, Array]:
 
 
 @cache
-def usual_bodies(sex: Sex, a_class: int = A_CLASS) -> tuple[dict[str, Array], Array]:
+def reference_bodies(sex: Sex, a_class: int = A_CLASS) -> tuple[dict[str, Array], Array]:
     """Columns of the people who are looked at, as many a class, and the class of each."""
     people, of_class, _ = drawn(sex)
     rows = np.concatenate(
@@ -82,7 +82,7 @@ def answered(
     a_class: int = A_CLASS,
 ) -> Reconciled:
     """Usual people with a set of sites; all folds or waists read larger by a share if given."""
-    people, of_class = usual_bodies(sex, a_class)
+    people, of_class = reference_bodies(sex, a_class)
     columns: dict[str, Array] = {name: np.full(of_class.size, np.nan) for name in BY_NAME}
     for name, values in people.items():
         if name in (SETS | NARROWEST)[measured] or name == "age_years" or name.startswith("is_"):
