@@ -166,7 +166,7 @@ def against_arrow(folder: Path, table: pa.Table, workers: Sequence[int]) -> floa
                 )
                 for _ in range(PAIRS)
             ]
-            alone, ours = (median(one) for one in zip(
+            alone, ours = (median(seconds) for seconds in zip(
                 *((theirs[0], mine.seconds) for theirs, mine in pairs), strict=True
             ))  # fmt: skip
             processors = " | "
