@@ -359,6 +359,7 @@ def test_small_samples_carry_worse() -> None:
         [[0.0, 0.0], [0.0, 4.0]],  # an equation without any error
         [[-1.0, 0.0], [0.0, 4.0]],
         [[np.nan, 0.0], [0.0, 4.0]],
+        [[np.inf, 0.0], [0.0, 4.0]],
     ],
 )
 def test_an_impossible_covariance_stops_with_its_code(matrix: list[list[float]]) -> None:
@@ -367,3 +368,9 @@ def test_an_impossible_covariance_stops_with_its_code(matrix: list[list[float]])
     with pytest.raises(FoldspanError) as caught:
         require_positive_definite(np.stack([sound, np.array(matrix)]))
     assert [problem.code for problem in caught.value.problems] == ["E502"]
+
+
+def test_every_card_is_in_one_family() -> None:
+    rows = error_model.family_rows(EQUATIONS)
+    assert (rows.sum(axis=0) == 1.0).all()
+    assert np.argmax(rows, axis=0).tolist() == error_model.families_of(EQUATIONS)
