@@ -245,3 +245,16 @@ def test_a_line_is_laid_through_those_who_have_a_value() -> None:
     values[2] = np.nan
     expected = [[3.0, -0.5, 0.02], [3.0, -0.5, 0.02], [0.0, 0.0, 0.0]]
     np.testing.assert_allclose(_fitted(design, values), expected, atol=1e-9)
+
+
+@pytest.mark.parametrize("sex", SEXES)
+def test_the_gaps_of_levelled_equations_cancel(sex: Sex) -> None:
+    """They are taken from the mean of these equations, so at every size they add up to nothing."""
+    cards = cards_for(sex)
+    gaps = usual_terms(cards, sex, "dxa", "levelled").gaps[: len(cards)]
+    level = Levelling(usual_bodies(sex), sex, "dxa")
+    levelled = [row for row, card in enumerate(cards) if level.applies_to(card)]
+    at = np.array([[1.0, size, size**2] for size in (-6.0, 0.0, 10.0)])
+    assert np.abs(gaps[levelled] @ at.T).max() > 1.0
+    # a few of them have no value in some bodies, where the mean is that of the others
+    assert np.abs((gaps[levelled] @ at.T).mean(axis=0)).max() < 0.05

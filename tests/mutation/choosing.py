@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 from mutation.covering import IMPORTED, Covering, Mapped
 from mutation.mutants import SOURCE, Mutant, Reading
 
-FIRST = 3.0  # seconds of processor time of the first selection
+FIRST = 5.0  # seconds of processor time of the first selection
 SECOND = 30.0  # of the second, for what survives the first
-WHOLE_FILES = 4  # at most in the first selection, since each has to be loaded
+WHOLE_FILES = 8  # at most in the first selection, since each has to be loaded
 OWN_ROOM = 0.25  # how much cheaper a test of the module's own room counts
 
 

@@ -77,3 +77,19 @@ def test_a_book_begins_on_a_file_system_without_links(
     storage.begin_book(str(book))
     assert book.read_bytes() == b"of another program"
     assert [path.name for path in tmp_path.iterdir()] == [book.name]
+
+
+def test_a_book_begins_in_a_folder_that_only_its_owner_sees(tmp_path: Path) -> None:
+    book = tmp_path / "practice" / "books" / "book.sqlite"
+    storage.begin_book(str(book))
+    assert book.parent.stat().st_mode & 0o777 == 0o700
+    assert book.stat().st_mode & 0o777 == 0o600
+
+
+def test_only_what_others_may_do_with_a_book_is_taken_away(tmp_path: Path) -> None:
+    book = tmp_path / "book.sqlite"
+    storage.begin_book(str(book))
+    for given, left in ((0o644, 0o600), (0o700, 0o700)):
+        book.chmod(given)
+        with Book.opened(str(book)):
+            assert book.stat().st_mode & 0o777 == left

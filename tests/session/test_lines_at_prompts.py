@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import Any
+
 import pytest
 
 from foldspan.protocol.plans import ADAPTIVE, PLAN_BY_KEY, minutes_of
 from foldspan.quantities import BY_NAME
-from foldspan.session.answers import LastVisit, is_unsteady, read_sites, wants_third
+from foldspan.session.answers import (
+    LastVisit,
+    is_unsteady,
+    read_sites,
+    self_reported_flags,
+    wants_third,
+)
 from foldspan.session.checks import distance_objection, objections
 from foldspan.session.events import AskedAgain, Undone
 from foldspan.session.parse_input import parse_line
 from foldspan.session.sites import guide_of, sites_of_plan
 from foldspan.session.state import State
+from foldspan.session.to_visit import visit_tree
+from session.test_known_client import begun
 from session.test_session_guards import answered, before
 
 
@@ -186,3 +197,111 @@ def test_what_to_check_where_a_reading_is_far_from_the_last_visit(
     (found,) = objections(known, state.prompt, now, at_least=False)
     assert found.code == "E124"
     assert words in found.remedy
+
+
+@pytest.mark.parametrize(
+    ("key", "line", "meant"),
+    [("1.weight_kg", "713", "71.3"), ("1.height_cm", "16.5", "165"), ("1.hip_cm", "9.8", "98")],
+)
+def test_a_decimal_point_one_place_away_is_named(key: str, line: str, meant: str) -> None:
+    asked = parse_line(before(key, plan="tape"), line).problem
+    assert asked is not None
+    assert f"was it {meant}?" in asked.remedy
+
+
+def test_a_layer_is_kept_only_where_it_was_taken_over_one() -> None:
+    """Of a girth over clothing, not of the weight, and not where it was bared."""
+    for refused in ("y", "n"):
+        for key, line in (("1.weight_kg", "62"), ("1.waist_midpoint_cm", "80")):
+            state = before(key, **{"consent.uncover": refused})
+            value = (parse_line(state, line).body or {})["value"]
+            assert ("layer" in value) == (refused == "n" and key != "1.weight_kg")
+
+
+def test_one_site_is_not_asked_back_for_what_was_confirmed_at_another() -> None:
+    """46 kg at 180 cm were asked back and stand: the triceps that comes next says nothing of them."""
+    light = {"value": 46.0, "typed": "46", "confirmed": "E103"}
+    tall = {"value": 180.0, "typed": "180", "confirmed": "E123"}
+    state = before("1.weight_kg", plan="three")
+    for key, value in (("1.weight_kg", light), ("1.height_cm", tall)):
+        state = state.after("answer", {"key": key, "value": value})
+    triceps, height = before("1.triceps_mm").prompt, before("1.height_cm").prompt
+    assert objections(state.known, triceps, 9.0, at_least=False) == []
+    assert objections(state.known, replace(height, turn=2), 180.0, at_least=False) == []
+    assert [one.code for one in objections(state.known, height, 180.0, at_least=False)] == ["E123"]
+
+
+def test_a_line_without_its_answer_is_told_from_one_that_is_not_there() -> None:
+    state = before("page.consent")
+    for line, what in (("touch", "neither yes nor no"), ("shoes", "not a line on this page")):
+        refused = parse_line(state, line).problem
+        assert refused is not None
+        assert refused.what == what
+
+
+@pytest.mark.parametrize(
+    "told", [{"blood_pressure_mmhg": [150.0, 96.0]}, {"symptoms": ["swelling"]}]
+)
+def test_in_a_pregnancy_and_after_a_birth_what_else_may_wait_may_not(told: dict[str, Any]) -> None:
+    """Raised blood pressure or swelling can be a sign of danger then, until weeks after the birth."""
+    pregnant = {"pregnant": True, "go_on.E202": True}
+    after_birth = {"birth_months_ago": 2.0, "go_on.E204": True}
+    for state, level in (
+        (answered(**told), "refer_soon"),
+        (answered(birth_months_ago=12.0, **told), "refer_soon"),
+        (answered(**pregnant, **told), "refer_urgently"),
+        (answered(**after_birth, **told), "refer_urgently"),
+    ):
+        (raised,) = self_reported_flags(state.known)
+        assert raised.level == level
+
+
+def test_a_weight_of_less_than_half_of_what_was_reported_is_refused() -> None:
+    """More was lost than is left: one of the two numbers is wrong, and the earlier one can be mended."""
+    state = answered(earlier_weight_kg=130.0)
+    prompt = before("1.weight_kg").prompt
+    for weight, codes in ((64.0, ["E125"]), (66.0, [])):
+        found = objections(state.known, prompt, weight, at_least=False)
+        assert [one.code for one in found if one.code == "E125"] == codes
+
+
+def test_a_fold_out_of_the_usual_is_asked_back_with_the_slip_that_explains_it() -> None:
+    asked = parse_line(before("1.triceps_mm"), "65").problem
+    assert asked is not None
+    assert asked.code == "E103"
+    assert "was it 6.5?" in asked.remedy
+
+
+def test_a_second_reading_that_is_that_of_another_site_says_which() -> None:
+    state = answered(plan=["three"], **{
+        "1.triceps_mm": {"value": 12.0, "typed": "12"},
+        "1.thigh_mm": {"value": 27.0, "typed": "27"},
+    })  # fmt: skip
+    second = replace(before("1.triceps_mm").prompt, key="2.triceps_mm", turn=2)
+    (like_thigh,) = objections(state.known, second, 27.0, at_least=False)
+    assert f"It looks like the {BY_NAME['thigh_mm'].label}" in like_thigh.remedy
+    (like_none,) = objections(state.known, second, 40.0, at_least=False)
+    assert "It looks like" not in like_none.remedy
+    assert objections(state.known, second, 12.5, at_least=False) == []
+
+
+def test_only_a_reading_of_the_site_before_has_to_rest() -> None:
+    """Everything else is asked at once."""
+    for key in ("code", "plan", "1.weight_kg", "1.height_cm", "2.weight_kg", "finish"):
+        assert not before(key).prompt.rests
+
+
+def test_nothing_typed_is_told_from_a_line_that_is_not_there() -> None:
+    """Where a client who is known is asked whether all is still so."""
+    state = begun(sex="male", age_years=35.0, **{"consent.store": True})
+    assert state.prompt.key == "still"
+    assert codes_of(state, "") == ("E101", False)
+    assert codes_of(state, "shoes") == ("E113", False)
+
+
+def test_who_measured_is_kept_whether_asked_or_told_before() -> None:
+    for facts, told in (({"tester": "T-02"}, {}), ({}, {"tester": "T-02"})):
+        state = State().after("begun", {"repeat_rule": "2mm", **facts})
+        for key, value in {"code": "K-061", **told, "sex": "female", "age_years": 30.0}.items():
+            state = state.after("answer", {"key": key, "value": value})
+        assert visit_tree(state)["visit"]["tester"] == "T-02"
