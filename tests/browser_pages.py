@@ -169,7 +169,7 @@ class Opened:
     """A page that is open, and everything it said, asked for or raised."""
 
     page: Page
-    heard: list[str] = field(default_factory=list)
+    messages: list[str] = field(default_factory=list)
 
     def at(self, width: int, media: Media = "screen") -> Opened:
         """Turn to another width or to paper, and wait for the pictures that belong to it."""
@@ -190,10 +190,13 @@ def opened(context: BrowserContext, html: str, folder: Path, width: int) -> Iter
     page = context.pages[0] if context.pages else context.new_page()
     found = Opened(page)
     ears: dict[str, Callable[[Any], object]] = {
-        "console": lambda one: found.heard.append(f"console: {one.text}"),
-        "pageerror": lambda one: found.heard.append(f"error: {one}"),
-        "dialog": lambda one: (found.heard.append(f"dialog: {one.message}"), one.dismiss()),
-        "request": lambda one: _note_request(found, one.url, path.as_uri()),
+        "console": lambda message: found.messages.append(f"console: {message.text}"),
+        "pageerror": lambda error: found.messages.append(f"error: {error}"),
+        "dialog": lambda dialog: (
+            found.messages.append(f"dialog: {dialog.message}"),
+            dialog.dismiss(),
+        ),
+        "request": lambda request: _note_request(found, request.url, path.as_uri()),
     }
     for kind, ear in ears.items():
         page.on(kind, ear)  # type: ignore[call-overload]
@@ -210,14 +213,14 @@ def opened(context: BrowserContext, html: str, folder: Path, width: int) -> Iter
 
 def _note_request(found: Opened, address: str, own: str) -> None:
     if address != own and not address.startswith("data:"):
-        found.heard.append(f"request: {address[:80]}")
+        found.messages.append(f"request: {address[:80]}")
 
 
 def new_context(browser: Browser, **wanted: Any) -> BrowserContext:
     """Return a context that reaches no network: every address but files and data is cut off."""
     context = browser.new_context(**wanted)
     context.set_default_timeout(20_000)
-    context.route(lambda address: address.startswith(("http", "ws")), lambda one: one.abort())
+    context.route(lambda address: address.startswith(("http", "ws")), lambda route: route.abort())
     return context
 
 
@@ -228,7 +231,7 @@ LOOK = (Path(__file__).parent / "pages" / "browser_look.js").read_text(encoding=
 
 def faults_of(found: Opened, width: int) -> list[str]:
     """Return what is wrong with an open page at a width; empty when nothing is."""
-    return found.heard + list(found.page.evaluate(LOOK, {"phone": width <= PHONE_UNTIL}))
+    return found.messages + list(found.page.evaluate(LOOK, {"phone": width <= PHONE_UNTIL}))
 
 
 def axe_answer(page: Page, options: dict[str, Any]) -> dict[str, Any]:
@@ -309,9 +312,10 @@ def difference(first: Image.Image, second: Image.Image) -> float:
     height = round(first.height * COARSE / first.width)
     blurred = [
         np.asarray(
-            one.filter(ImageFilter.GaussianBlur(4)).resize((COARSE, height), Image.BOX), dtype=float
+            picture.filter(ImageFilter.GaussianBlur(4)).resize((COARSE, height), Image.BOX),
+            dtype=float,
         )
-        for one in (first, second)
+        for picture in (first, second)
     ]
     apart = np.abs(blurred[0] - blurred[1])
     strips = [apart[top : top + STRIP].mean() for top in range(0, height, STRIP)]
@@ -320,7 +324,7 @@ def difference(first: Image.Image, second: Image.Image) -> float:
 
 def apart_in_size(first: Image.Image, second: Image.Image) -> float:
     """Return how far two pictures are apart in their height for one width, as a share."""
-    ratios = [one.height / one.width for one in (first, second)]
+    ratios = [picture.height / picture.width for picture in (first, second)]
     return abs(ratios[1] / ratios[0] - 1.0)
 
 

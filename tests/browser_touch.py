@@ -167,16 +167,16 @@ class Reader:
         self.press(name)
         self.page.wait_for_selector("body:not([data-before])")
         self.page.wait_for_timeout(150)  # what was said is told a moment later
-        return self.heard()
+        return self.announced()
 
-    def heard(self) -> str:
+    def announced(self) -> str:
         """Return what is read out when a page comes: live regions, and where the focus is."""
         nodes = self.nodes()
         aloud = [node for node in nodes if _said(node, "role") in ("status", "alert")]
         texts = [self._text_of(node, nodes) for node in aloud]
         focused = [
             node for node in nodes
-            if any(one["name"] == "focused" and one["value"].get("value") for one in node["properties"])
+            if any(x["name"] == "focused" and x["value"].get("value") for x in node["properties"])
             and _said(node, "role") != "RootWebArea"
         ]  # fmt: skip
         texts += [f"{_said(node, 'name')} {_said(node, 'description')}" for node in focused]
@@ -185,7 +185,7 @@ class Reader:
     def _text_of(self, node: dict[str, Any], nodes: list[dict[str, Any]]) -> str:
         below = {other["nodeId"]: other for other in nodes}
         inside = [below[key] for key in node.get("childIds", ()) if key in below]
-        return " ".join([_said(node, "name"), *(self._text_of(one, nodes) for one in inside)])
+        return " ".join([_said(node, "name"), *(self._text_of(child, nodes) for child in inside)])
 
 
 def _said(node: dict[str, Any], what: str) -> str:
@@ -237,7 +237,7 @@ def faults(page: Page) -> dict[str, list[str]]:
             for node in violation["nodes"]
         ]
     page.emulate_media(color_scheme="light")
-    return {where: told for where, told in found.items() if told}
+    return {where: faults for where, faults in found.items() if faults}
 
 
 # --- what is measured --------------------------------------------------------------------------

@@ -128,7 +128,8 @@ def run(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> Callable[..., tuple[int, str, str]]:
     """Run the command line in this process; returns exit code, stdout and stderr."""
-    monkeypatch.setenv("OPENBLAS_NUM_THREADS", "1")
+    for name, value in (("OPENBLAS_NUM_THREADS", "1"), ("PYDANTIC_DISABLE_PLUGINS", "__all__")):
+        monkeypatch.setenv(name, value)
     monkeypatch.delenv("FOLDSPAN_DEBUG", raising=False)
 
     def call(*words: str) -> tuple[int, str, str]:

@@ -82,7 +82,7 @@ def by_code(tree: Tree, code: str) -> list[Tree]:
 
 def observations(tree: Tree) -> list[Tree]:
     found = [entry["resource"] for entry in tree["entry"]]
-    return [one for one in found if one["resourceType"] == "Observation"]
+    return [resource for resource in found if resource["resourceType"] == "Observation"]
 
 
 def loinc(observation: Tree) -> str:
@@ -96,8 +96,8 @@ def nodes(node: Any) -> Iterator[Any]:
     """Every value of a tree, the tree itself first."""
     yield node
     inner = node.values() if isinstance(node, dict) else node if isinstance(node, list) else ()
-    for one in inner:
-        yield from nodes(one)
+    for child in inner:
+        yield from nodes(child)
 
 
 def check(tree: Tree) -> None:
@@ -120,12 +120,12 @@ def check_addresses(tree: Tree) -> None:
     assert len(set(places)) == len(places)
     kinds = {entry["fullUrl"]: entry["resource"]["resourceType"] for entry in tree["entry"]}
     origins: dict[str, list[str]] = {}
-    for one in tree["entry"]:
-        resource = one["resource"]
+    for entry in tree["entry"]:
+        resource = entry["resource"]
         if "reference" in resource.get("subject", {}):
             assert kinds[resource["subject"]["reference"]] == "Patient"
-        origins[one["fullUrl"]] = [x["reference"] for x in resource.get("derivedFrom", ())]
-        assert all(kinds[place] == "Observation" for place in origins[one["fullUrl"]])
+        origins[entry["fullUrl"]] = [x["reference"] for x in resource.get("derivedFrom", ())]
+        assert all(kinds[place] == "Observation" for place in origins[entry["fullUrl"]])
     # take away whatever rests on nothing that is left; a cycle would stay
     while origins:
         resting = [place for place, on in origins.items() if not set(on) & set(origins)]
@@ -133,26 +133,26 @@ def check_addresses(tree: Tree) -> None:
         origins = {place: on for place, on in origins.items() if place not in resting}
 
 
-def check_observation(one: Tree) -> None:
+def check_observation(observation: Tree) -> None:
     """Rules read in HL7's own definition of Observation, FHIR R4."""
-    values = [key for key in one if key.startswith("value")]
+    values = [key for key in observation if key.startswith("value")]
     # obs-6; and every Observation here says one thing, or why not; a panel says it by its components
-    is_panel = loinc(one) == "85354-9"
-    assert len(values) == 1 - ("dataAbsentReason" in one) - is_panel
-    assert not is_panel or len(one["component"]) == 2
+    is_panel = loinc(observation) == "85354-9"
+    assert len(values) == 1 - ("dataAbsentReason" in observation) - is_panel
+    assert not is_panel or len(observation["component"]) == 2
     # obs-7
-    for part in one.get("component", ()):
-        assert part["code"] != one["code"]
-        assert not codings(part["code"]) & codings(one["code"])
+    for part in observation.get("component", ()):
+        assert part["code"] != observation["code"]
+        assert not codings(part["code"]) & codings(observation["code"])
         assert len([key for key in part if key.startswith("value")]) == 1
-    for quantity in nodes(one):
+    for quantity in nodes(observation):
         if isinstance(quantity, dict) and "unit" in quantity:
             assert quantity["system"] == UCUM
             assert isinstance(quantity["value"], (int, float))
-    for part in one.get("component", ()):
+    for part in observation.get("component", ()):
         if "valueRange" in part and values == ["valueQuantity"]:
             ends = part["valueRange"]
-            value = one["valueQuantity"]["value"]
+            value = observation["valueQuantity"]["value"]
             assert ends["low"]["value"] <= value <= ends["high"]["value"]
 
 
@@ -164,12 +164,12 @@ def spoken(node: Any) -> Iterator[str]:
     """Whatever can be read, without addresses, codes, the day and who was there."""
     skipped = {"fullUrl", "reference", "system", "effectiveDateTime", "identifier", "performer"}
     if isinstance(node, dict):
-        for key, one in node.items():
+        for key, child in node.items():
             if key not in skipped and not (key == "code" and "system" in node):
-                yield from spoken(one)
+                yield from spoken(child)
     elif isinstance(node, list):
-        for one in node:
-            yield from spoken(one)
+        for child in node:
+            yield from spoken(child)
     else:
         yield str(node)
 

@@ -90,7 +90,7 @@ class Client:
         """The client with readings times a factor, to the digit that is written down."""
         return self.changed(
             **{
-                name: tuple(round(one * factors[name], 1) for one in given)
+                name: tuple(round(reading * factors[name], 1) for reading in given)
                 for name, given in self.readings.items()
                 if name in factors
             }
@@ -227,16 +227,16 @@ def cases(clients: Sequence[Client]) -> list[Case]:
                 site for site in sites[place].values() if site.is_unsteady or site.wants_third
             ]
             found[row] = Case(
-                people=_one_person(people, place, sites[place]),
+                people=_client_of(people, place, sites[place]),
                 settings=SETTINGS,
-                answer=_one_answer(answer, place),
+                answer=_case_of(answer, place),
                 readings=clients[row].readings,
                 unsure=tuple(site.name for site in unsure),
             )
     return [case for case in found if case is not None]
 
 
-def _one_person(people: People, place: int, measured: Iterable[str]) -> People:
+def _client_of(people: People, place: int, measured: Iterable[str]) -> People:
     here = slice(place, place + 1)
     return replace(
         people,
@@ -246,7 +246,7 @@ def _one_person(people: People, place: int, measured: Iterable[str]) -> People:
     )
 
 
-def _one_answer(answer: Reconciled, place: int) -> Reconciled:
+def _case_of(answer: Reconciled, place: int) -> Reconciled:
     here = slice(place, place + 1)
     combined = {
         field.name: getattr(answer.combined, field.name)[..., here] for field in fields(Combined)
@@ -259,7 +259,8 @@ def _one_answer(answer: Reconciled, place: int) -> Reconciled:
         covariance=answer.covariance[here],
         combined=Combined(**combined),
         bridges={name: source[here] for name, source in answer.bridges.items()},
-        spreads={name: spread[:, here] for name, spread in answer.spreads.items()},
+        block_sds={name: spread[:, here] for name, spread in answer.block_sds.items()},
+        traced={},  # traced anew where it is asked for
     )
 
 

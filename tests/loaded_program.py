@@ -27,7 +27,6 @@ import foldspan.cli  # noqa: F401 - a session loads it, and most of what is belo
 
 # what a measuring session loads while it runs
 LATER = (
-    "scipy.special",
     "foldspan.cli.measuring.loop",
     "foldspan.cli.measuring.results",
     "foldspan.cli.measuring.screen",
@@ -164,14 +163,14 @@ def serve(asked: socket.socket, loaded: Sequence[str] = LATER) -> None:
         message, given, _, _ = socket.recv_fds(asked, MOST_BYTES, STREAMS + 1)
         if not message:
             return
-        watchers -= {one for one in watchers if os.waitpid(one, os.WNOHANG)[0]}
+        watchers -= {process for process in watchers if os.waitpid(process, os.WNOHANG)[0]}
         if watcher := os.fork():
             watchers.add(watcher)
         else:
             asked.close()
             watch(json.loads(message), given[:STREAMS], socket.socket(fileno=given[STREAMS]))
-        for one in given:
-            os.close(one)
+        for number in given:
+            os.close(number)
 
 
 if __name__ == "__main__":

@@ -64,7 +64,7 @@ def line_at(state: State, answers: Mapping[str, str | tuple[str, ...]]) -> str |
     lines = {key: answers.get(key, "") for key in prompt.words}
     if prompt.kind == "permit":
         refused = [LINE_WORDS[key] for key, line in lines.items() if line == "n"]
-        return ", ".join(f"no {one}" for one in refused) or "y"
+        return ", ".join(f"no {consent}" for consent in refused) or "y"
     named = [LINE_WORDS[key] for key, line in lines.items() if line not in ("", "n", "none")]
     return ", ".join(named) or ("none" if "n" in lines.values() else "")
 
@@ -116,7 +116,7 @@ def walk_plain(run: Terminal, script: list[Typed]) -> None:
 
 def place_of(script: list[Typed], key: str) -> int:
     """Return how many lines are typed before the prompt called ``key`` comes up."""
-    return next(place for place, one in enumerate(script) if one.key == key)
+    return next(place for place, prompt in enumerate(script) if prompt.key == key)
 
 
 def lines_for(book: Path, answers: Mapping[str, str | tuple[str, ...]]) -> list[str]:
@@ -250,11 +250,11 @@ def piped(
 @contextlib.contextmanager
 def terminal(book: Path, *options: str, **how: Any) -> Iterator[Terminal]:
     """A terminal that is gone at the end, whatever happens."""
-    one = Terminal(book, *options, **how)
+    session = Terminal(book, *options, **how)
     try:
-        yield one
+        yield session
     finally:
-        one.child.close(force=True)
+        session.child.close(force=True)
 
 
 @dataclass(frozen=True)

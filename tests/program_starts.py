@@ -209,8 +209,8 @@ def run_to_its_end(
         threading.Thread(target=_taken, args=pair)
         for pair in zip((pipes[1][0], pipes[2][0]), said, strict=True)
     ]
-    for one in readers:
-        one.start()
+    for reader in readers:
+        reader.start()
     with contextlib.suppress(BrokenPipeError), open(pipes[0][1], "w", encoding="utf-8") as keyboard:
         keyboard.write(typed)
     for reader in readers:

@@ -47,8 +47,8 @@ class Desk:
     ) -> tuple[int, list[dict[str, str]]]:
         (self.folder / name).write_bytes(data)
         before = {path.name for path in self.folder.iterdir()}
-        told = ("screen", str(self.folder / name), "-o", str(self.out), "--workers", workers)
-        code, shown, said = self._run(*told, *words)
+        command = ("screen", str(self.folder / name), "-o", str(self.out), "--workers", workers)
+        code, shown, said = self._run(*command, *words)
         self.shown = said
         assert "Exception ignored" not in said
         assert not [value for value in PERSONAL if value in said + shown]

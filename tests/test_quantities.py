@@ -74,9 +74,11 @@ def test_units_are_defined_so(value: float, unit: str, to: str, exact: float) ->
 
 @pytest.mark.parametrize("table", [CENTIMETRES_PER, KILOGRAMS_PER])
 def test_there_and_back_again(table: dict[str, float]) -> None:
-    for one, other in permutations(table, 2):
+    for unit, other_unit in permutations(table, 2):
         # the small unit carries the rounding of a billionth back, at most a million times larger
-        assert convert(convert(71.3, one, other), other, one) == pytest.approx(71.3, rel=1e-6)
+        assert convert(convert(71.3, unit, other_unit), other_unit, unit) == pytest.approx(
+            71.3, rel=1e-6
+        )
 
 
 @pytest.mark.parametrize(("unit", "to"), [("lb", "cm"), ("cm", "kg"), ("years", "cm"), ("x", "mm")])
@@ -237,30 +239,30 @@ def test_names_of_the_contract_are_all_there() -> None:
     assert set(MEASURED) == set(BY_NAME) - {"age_years"}
 
 
-@pytest.mark.parametrize("one", QUANTITIES, ids=lambda one: one.name)
-def test_spans_exist_for_both_sexes_and_possible_contains_plausible(one: Quantity) -> None:
+@pytest.mark.parametrize("quantity", QUANTITIES, ids=lambda quantity: quantity.name)
+def test_spans_exist_for_both_sexes_and_possible_contains_plausible(quantity: Quantity) -> None:
     for sex in SEXES:
-        (lowest, highest), (low, high) = one.possible(sex), one.plausible(sex)
+        (lowest, highest), (low, high) = quantity.possible(sex), quantity.plausible(sex)
         assert 0.0 <= lowest <= low < high <= highest < math.inf
-        widest, asked = one.possible(None), one.plausible(None)
+        widest, asked = quantity.possible(None), quantity.plausible(None)
         assert widest[0] <= lowest
         assert highest <= widest[1]
         assert asked[0] <= low
         assert high <= asked[1]
     # the span for an unknown sex is no wider than the two together
-    assert one.possible(None) in {
-        (one.possible(a)[0], one.possible(b)[1]) for a in SEXES for b in SEXES
+    assert quantity.possible(None) in {
+        (quantity.possible(a)[0], quantity.possible(b)[1]) for a in SEXES for b in SEXES
     }
 
 
-@pytest.mark.parametrize("one", QUANTITIES, ids=lambda one: one.name)
-def test_the_suffix_is_the_unit(one: Quantity) -> None:
-    assert one.name == f"{one.short_name}_{one.unit}"
+@pytest.mark.parametrize("quantity", QUANTITIES, ids=lambda quantity: quantity.name)
+def test_the_suffix_is_the_unit(quantity: Quantity) -> None:
+    assert quantity.name == f"{quantity.short_name}_{quantity.unit}"
     unit_of_kind = {"age": "years", "mass": "kg", "skinfold": "mm"}
-    assert one.unit == unit_of_kind.get(one.kind, "cm")
+    assert quantity.unit == unit_of_kind.get(quantity.kind, "cm")
     # UCUM writes the year as "a"; kg, cm and mm as everyone does
-    assert one.ucum in {"a", "kg", "cm", "mm"}
-    assert one.label
+    assert quantity.ucum in {"a", "kg", "cm", "mm"}
+    assert quantity.label
 
 
 def test_loinc_codes_carry_their_check_digit() -> None:

@@ -135,7 +135,7 @@ def test_a_table_of_repeats_is_answered_as_typed() -> None:
         for problem in read_repeats(frame).problems
         if problem.code in ("E102", "E103", "W103")
     ]
-    assert [one.given for one in found] == ["62.3 lb"]
+    assert [repeat.given for repeat in found] == ["62.3 lb"]
 
 
 # sheets ------------------------------------------------------------------------------------------------

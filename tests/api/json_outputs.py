@@ -65,7 +65,7 @@ def _changes(first: Visit, later: Visit) -> Iterator[tuple[str, Tree]]:
     last = later.to_dict()
     last["visit"]["date"] = "2026-08-19"
     undated = sized("female", 50)
-    both = [Visit.from_dict(of_sex(one, "both")) for one in (first, later)]
+    both = [Visit.from_dict(of_sex(visit, "both")) for visit in (first, later)]
     for visits in (
         (first, later, Visit.from_dict(last)),
         (undated, undated),
@@ -137,7 +137,9 @@ def drawn(rng: np.random.Generator) -> Tree:
         visit["intake"] = {
             "eating_concern": bool(rng.uniform() < 0.3),
             "symptoms": _some(SYMPTOMS, rng),
-            "conditions": _some([one for one in CONDITIONS if one != "pregnant"], rng),
+            "conditions": _some(
+                [condition for condition in CONDITIONS if condition != "pregnant"], rng
+            ),
             "medicines": _some(MEDICINES, rng),
         }
         assert visit["intake"].keys() <= set(INTAKE_KEYS)
@@ -192,17 +194,17 @@ def met(name: str, given: Mapping[str, Any], found: dict[str, set[str]]) -> None
         if key in given:
             found.setdefault(name, set()).add(key)
         for inner in shapes_in(held):
-            for one in _mappings(given.get(key), held.count("{")):
-                met(inner, one, found)
+            for mapping in _mappings(given.get(key), held.count("{")):
+                met(inner, mapping, found)
 
 
 def _mappings(value: Any, depth: int) -> Iterator[Mapping[str, Any]]:
     if isinstance(value, list):
-        for one in value:
-            yield from _mappings(one, depth)
+        for item in value:
+            yield from _mappings(item, depth)
     elif isinstance(value, dict) and depth:
-        for one in value.values():
-            yield from _mappings(one, depth - 1)
+        for item in value.values():
+            yield from _mappings(item, depth - 1)
     elif isinstance(value, dict):
         yield value
 

@@ -176,7 +176,7 @@ def test_what_a_command_prints_keeps_to_its_schema(
 
 def test_what_is_written_as_json_keeps_to_its_schema(run: Run, tmp_path: Path) -> None:
     path, group, day = tmp_path / "page.json", tmp_path / "group.json", "examples/clinic_day.csv"
-    assert run("report", *(str(ROOT / one) for one in LATER), "-o", str(path))[0] == 0
+    assert run("report", *(str(ROOT / path) for path in LATER), "-o", str(path))[0] == 0
     checker("report").validate(json.loads(path.read_text(encoding="utf-8")))
     words = ["screen", str(ROOT / day), "-o", str(tmp_path / "out.csv")]
     assert run(*words, "--group-summary", str(group))[0] in (0, 3)

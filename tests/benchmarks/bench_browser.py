@@ -57,9 +57,9 @@ def _walked() -> list[tuple[str, dict[str, Any]]]:
     with tempfile.TemporaryDirectory() as folder, Book.opened(f"{folder}/b.sqlite") as book:
         session = ConductedSession.begun(book, FACTS)
         while session.state.prompt.kind != "done":
-            heard = session.hear(str(line_at(session.state, ANSWERS)))
-            if heard.asked_back:
-                session.hear(heard.asked_back, asked_back=heard.asked_back)
+            outcome = session.enter(str(line_at(session.state, ANSWERS)))
+            if outcome.asked_back:
+                session.enter(outcome.asked_back, asked_back=outcome.asked_back)
         session.end()
         return [(kind, dict(body)) for kind, body in session.events]
 

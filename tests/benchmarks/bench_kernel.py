@@ -62,11 +62,13 @@ def spent(work: Callable[[], object]) -> float:
     return min(seconds)
 
 
-def kernel(settings: Settings, people: People, *, both_scales: bool) -> float:
+def kernel(settings: Settings, people: People, *, both_references: bool) -> float:
     """Return what people cost [s]."""
     cards = settings.cards_for(people.sex)
     return spent(
-        lambda: reconcile_people(cards, people, settings, every=False, both_scales=both_scales)
+        lambda: reconcile_people(
+            cards, people, settings, every=False, both_references=both_references
+        )
     )
 
 
@@ -98,7 +100,7 @@ def main(folder: Path) -> None:
         groups = people_of(plan, piece)
         count = sum(people.ancestry.size for people in groups)
         parts = [
-            sum(kernel(plan.settings, people, both_scales=both) for people in groups) / count
+            sum(kernel(plan.settings, people, both_references=both) for people in groups) / count
             for both in (False, True)
         ]
         parts.append(sum(formulas(plan.settings, people) for people in groups) / count)

@@ -17,15 +17,15 @@ OPEN = ("entrance.pair_page", "entrance.pair", "entrance.enter")
 
 @pytest.fixture
 def site(tmp_path: Path) -> Iterator[Site]:
-    with site_at(tmp_path / "book.sqlite") as one:
-        yield one
+    with site_at(tmp_path / "book.sqlite") as opened:
+        yield opened
 
 
 @pytest.fixture
 def guarded(tmp_path: Path) -> Iterator[Site]:
     """The same, with a Practice PIN."""
-    with site_at(tmp_path / "book.sqlite", pin="4711") as one:
-        yield one
+    with site_at(tmp_path / "book.sqlite", pin="4711") as opened:
+        yield opened
 
 
 def _secret(client: Any) -> str:
@@ -221,7 +221,7 @@ def raw_get(site: Site, client: Any, path: str) -> int:
 
 def test_a_revoked_device_is_out_at_once(site: Site) -> None:
     tablet, own = site.paired(), site.come_in()
-    [digest] = [one.digest for one in site.desk.devices.listed() if one.kind == "paired"]
+    [digest] = [device.digest for device in site.desk.devices.listed() if device.kind == "paired"]
     # a device of the network revokes nobody, and shows no code
     assert tablet.post("/devices/revoke", data={"device": digest}).status_code == 409
     assert tablet.post("/devices/code").status_code == 409

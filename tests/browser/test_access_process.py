@@ -107,7 +107,7 @@ def test_for_tablets_on_a_disk_that_takes_nothing_and_ended_by_the_system(tmp_pa
 
 
 @pytest.mark.parametrize(
-    ("words", "told"),
+    ("words", "sentence"),
     [
         (["--address", "no.such.host"], "--address: is not an address of this computer"),
         (["--address", "0.0.0.0"], "--address: is not an address of this computer"),
@@ -117,10 +117,10 @@ def test_for_tablets_on_a_disk_that_takes_nothing_and_ended_by_the_system(tmp_pa
         (["--book", "/dev/null", "--local", "/none.json"], "none.json"),
     ],
 )
-def test_what_cannot_be_served_is_said(run: Run, words: list[str], told: str) -> None:
+def test_what_cannot_be_served_is_said(run: Run, words: list[str], sentence: str) -> None:
     code, out, err = run("serve", "--no-open", *words)
     assert code == 2
-    assert told in err
+    assert sentence in err
     assert "runs at" not in out
 
 

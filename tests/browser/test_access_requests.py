@@ -20,9 +20,9 @@ LARGE = b"typed=" + b"1" * ((1 << 20) + 1)
 @pytest.fixture(scope="module")
 def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
     """One desk for all: nothing here is kept."""
-    with site_at(tmp_path_factory.mktemp("requests") / "book.sqlite") as one:
-        one.come_in()
-        yield one
+    with site_at(tmp_path_factory.mktemp("requests") / "book.sqlite") as opened:
+        opened.come_in()
+        yield opened
 
 
 def _given(site: Site, **more: str) -> list[tuple[str, str]]:
@@ -294,7 +294,7 @@ def test_a_page_that_fails_says_no_value(
             if place:
                 patch.setattr("foldspan.browser.addresses.view_of", fails)
             else:
-                patch.setattr("foldspan.browser.app._asked", fails)
+                patch.setattr("foldspan.browser.app._page_request", fails)
             reply = raw(site.here, "POST", "/session/v1", _given(site))
         assert reply.status == 500
         assert "ValueError at test_access_requests.py" in reply.body

@@ -16,8 +16,8 @@ pytestmark = pytest.mark.usefixtures("no_numbers")
 
 @pytest.fixture
 def site(begun: Path) -> Iterator[Site]:
-    with site_at(begun, pin="4711") as one:
-        yield one
+    with site_at(begun, pin="4711") as opened:
+        yield opened
 
 
 def _turned(site: Site) -> Sender:
@@ -96,11 +96,11 @@ def test_one_device_is_turned_round_the_other_is_not(site: Site) -> None:
 def test_a_device_that_is_turned_round_is_locked_by_the_next_start(site: Site, begun: Path) -> None:
     """What it showed is not known to the next server: it must not show the staff's pages instead."""
     listed = begun.parent / "devices.json"
-    with site_at(begun, pin="4711", devices_file=str(listed)) as one:
-        tablet = one.paired()
+    with site_at(begun, pin="4711", devices_file=str(listed)) as restarted:
+        tablet = restarted.paired()
         tablet.post("/turned", data={"of": "v1", "language": "en"})
-    with site_at(begun, pin="4711", devices_file=str(listed)) as one:
-        again = one.device()
+    with site_at(begun, pin="4711", devices_file=str(listed)) as restarted:
+        again = restarted.device()
         again.cookies.update(tablet.cookies)
         assert again.get("/").url.path == "/locked"
     assert listed.stat().st_mode & 0o077 == 0

@@ -14,7 +14,7 @@ from browser_hand import forms_of
 from measure_driver import MAN
 
 # none of these may be seen outside the pages and the book
-TOLD = {
+CLIENT_VALUES = {
     "code": "K-ZQ77", "tester": "T-ZQ77", "calliper": "cal-zq77", "age_years": "34.77",
     "weight_kg": "80.77", "chest_mm": "12.77", "earlier_weight_kg": "88.77",
 }  # fmt: skip
@@ -26,8 +26,8 @@ TYPED: tuple[dict[str, str], ...] = (
 
 @pytest.fixture
 def site(begun: Path) -> Iterator[Site]:
-    with site_at(begun) as one:
-        yield one
+    with site_at(begun) as opened:
+        yield opened
 
 
 def test_script_in_any_field_stays_a_text(site: Site) -> None:
@@ -49,7 +49,7 @@ def test_script_in_any_field_stays_a_text(site: Site) -> None:
     assert own.address == "/session/v2/result"
     own.go("/visit/2")
     for name in ("tester", "calliper", "code", "family_background"):
-        [form] = [one for one in forms_of(own.page) if one.action.endswith("/correct")]
+        [form] = [form for form in forms_of(own.page) if form.action.endswith("/correct")]
         wanted = {"name": name, "reading": "", "value": SCRIPT, "who": SCRIPT, "why": SCRIPT}
         own.send(form.action, **{**form.fields, **wanted})
         own.go("/visit/2")
@@ -81,8 +81,8 @@ def test_a_whole_session_leaves_no_value_in_a_log_or_an_address(
             asked.extend([str(answer.url), str(answer.headers.get("location", ""))])
 
         own.client.event_hooks = {"response": [noted]}
-        answers = MAN | WORDS | TOLD
-        own.begin(tester=TOLD["tester"], calliper=TOLD["calliper"])
+        answers = MAN | WORDS | CLIENT_VALUES
+        own.begin(tester=CLIENT_VALUES["tester"], calliper=CLIENT_VALUES["calliper"])
         own.walk(answers, until="1.chest_mm")
         for typed in ("1277.77", "K-ZQ77", "12.77 12.77"):
             own.fill(typed=typed)
@@ -106,7 +106,7 @@ def test_a_whole_session_leaves_no_value_in_a_log_or_an_address(
     logged += [
         record.getMessage() for record in caplog.records if not record.name.startswith("httpx")
     ]
-    for value in (*TOLD.values(), "ZQ7"):
+    for value in (*CLIENT_VALUES.values(), "ZQ7"):
         assert not [line for line in logged if value in line], value
     assert len(site.lines) > 40
     assert all(len(line.split()) == 3 for line in site.lines)

@@ -90,11 +90,11 @@ def test_a_session_taken_up_goes_by_what_was_asked_for_when_it_began(tmp_path: P
     with hand_at(book) as hand:
         hand.go("/session/v1")
         hand.walk(MAN)
-        told = hand.said
-        assert "Reference method: underwater weighing" in told
+        said = hand.said
+        assert "Reference method: underwater weighing" in said
     with hand_at(book) as hand:  # and so does its result whenever it is looked at
         hand.go("/session/v1/result")
-        assert hand.said == told
+        assert hand.said == said
     with hand_at(book, asked_for={"reference_method": "dxa"}) as hand:  # until something else is
         hand.go("/session/v1/result")
         assert "Reference method: DXA" in hand.said

@@ -27,8 +27,8 @@ def lines() -> list[str]:
 @pytest.fixture(scope="module")
 def hand(tmp_path_factory: pytest.TempPathFactory, lines: list[str]) -> Iterator[Hand]:
     book: Path = tmp_path_factory.mktemp("equations") / "book.sqlite"
-    with hand_at(book, log=lines.append) as one:
-        yield one
+    with hand_at(book, log=lines.append) as opened:
+        yield opened
 
 
 def links(page: str) -> list[str]:

@@ -40,7 +40,7 @@ def test_every_page_at_every_width_in_light_and_dark(browser: Browser, address: 
         page.evaluate("document.querySelectorAll('details').forEach((one) => one.open = true)")
         found[key] = faults(page)
     page.context.close()
-    assert {name: told for name, told in found.items() if told} == {}
+    assert {name: faults for name, faults in found.items() if faults} == {}
 
 
 def test_a_value_and_a_refusal_at_every_width(browser: Browser, address: str) -> None:
@@ -53,11 +53,11 @@ def test_a_value_and_a_refusal_at_every_width(browser: Browser, address: str) ->
         page.keyboard.press("Enter")
         page.wait_for_selector("body:not([data-before])")
         found[name] = faults(page)
-        heard = Reader(page).heard()
-        assert ("23.0%" in heard) == (name == "value"), heard
-        assert ("Weight:" in heard) == (name != "value"), heard
+        announced = Reader(page).announced()
+        assert ("23.0%" in announced) == (name == "value"), announced
+        assert ("Weight:" in announced) == (name != "value"), announced
     page.context.close()
-    assert {name: told for name, told in found.items() if told} == {}
+    assert {name: faults for name, faults in found.items() if faults} == {}
 
 
 def test_search_and_value_without_scripts_by_keys_alone(browser: Browser, address: str) -> None:

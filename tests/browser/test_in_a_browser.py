@@ -84,7 +84,7 @@ def test_every_page_at_every_width_in_light_and_dark(browser: Browser, address: 
     session.press("Turn the screen to the client")
     found["turned round"] = faults(page)
     page.context.close()
-    assert {name: told for name, told in found.items() if told} == {}
+    assert {name: faults for name, faults in found.items() if faults} == {}
 
 
 def test_a_whole_session_by_touch_alone(browser: Browser, address: str) -> None:
@@ -172,10 +172,10 @@ def test_a_whole_session_by_screen_reader_alone(browser: Browser, address: str) 
     reader = Reader(page)
 
     def goes_on(words: str) -> str:
-        heard = reader.goes_on(words)
+        announced = reader.goes_on(words)
         assert all(reader.names(*CONTROLS)), words
-        assert page.inner_text("h1") in heard, (words, heard)
-        return heard
+        assert page.inner_text("h1") in announced, (words, announced)
+        return announced
 
     def types(text: str) -> str:
         page.keyboard.insert_text(text)  # where the focus is
@@ -190,20 +190,20 @@ def test_a_whole_session_by_screen_reader_alone(browser: Browser, address: str) 
     types("34")
     for words in ("Yes", "No", *4 * ("None of these",), *AFTER_THE_PLAN[:-1]):
         goes_on(words)
-    heard = goes_on(AFTER_THE_PLAN[-1])
-    assert "1 of 6" in heard
+    announced = goes_on(AFTER_THE_PLAN[-1])
+    assert "1 of 6" in announced
     refused = types("804")
     assert "Outside the possible range" in refused
     [field] = [node for node in reader.nodes() if node["role"]["value"] == "textbox"][:1]
     assert "Outside the possible range" in field["description"]["value"]
-    state = {one["name"]: one["value"].get("value") for one in field["properties"]}
+    state = {item["name"]: item["value"].get("value") for item in field["properties"]}
     assert state["invalid"] == "true"
     goes_on("80.4 kg?")
     for _ in range(40):
         if "Enter" not in reader.names("button"):
             break
         types(READINGS[reader.names("heading")[0]])
-    assert reader.heard().startswith("Show the result All sites are done.")
+    assert reader.announced().startswith("Show the result All sites are done.")
     goes_on("Show the result")
     [picture] = [name for name in reader.names("image") if name]
     assert picture.startswith("What each method gives, with its own range")
@@ -275,8 +275,8 @@ def test_the_button_that_locks_shows_that_it_did(browser: Browser, tmp_path: Pat
         led_on(page, lambda: press(page, "Lock this device"))
         assert page.inner_text("h1") == "Locked"
         page.fill("[name=pin]", "0000")
-        heard = Reader(page).goes_on("Unlock")
-        assert page.inner_text("h1") == "Today", heard
+        announced = Reader(page).goes_on("Unlock")
+        assert page.inner_text("h1") == "Today", announced
         page.wait_for_timeout(2_500)  # longer than something that could not be sent waits
         page.goto(address.partition("/enter")[0])
         assert page.inner_text("h1") == "Today"
@@ -299,9 +299,9 @@ def test_where_a_device_is_paired_and_unlocked(browser: Browser, tmp_path: Path)
         hint = "getComputedStyle(document.querySelector('[name=name]'), '::placeholder').color"
         assert page.evaluate(hint) == "rgb(179, 190, 197)"
         page.fill("[name=code]", "AAAA 1111")
-        heard = reader.goes_on("Pair")
+        announced = reader.goes_on("Pair")
         # the field is read out with what is wrong with it; before, the title of the page was
-        assert "Code (eight characters) This code is wrong or has expired." in heard
+        assert "Code (eight characters) This code is wrong or has expired." in announced
         is_sound()
         page.fill("[name=code]", desk.pairing.new_code())
         reader.goes_on("Pair")

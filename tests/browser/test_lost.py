@@ -180,7 +180,7 @@ def test_a_correction_that_is_sent_twice_is_made_once(begun: Path) -> None:
         hand.go("/session/v1")
         hand.walk(MAN | {"1.chest_mm": "11.5", "2.chest_mm": "15.5", "3.chest_mm": "12.5"})
         hand.go("/visit/1")
-        form = next(one for one in forms_of(hand.page) if one.action.endswith("/correct"))
+        form = next(form for form in forms_of(hand.page) if form.action.endswith("/correct"))
         wanted = {
             "name": "chest_mm",
             "reading": "2",

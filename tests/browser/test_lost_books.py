@@ -182,9 +182,9 @@ def test_a_held_book_keeps_no_other_page_waiting(begun: Path) -> None:
             assert not answer.done()
         other.execute("ROLLBACK")
         other.close()
-        told = answer.result(timeout=5)
-        assert told.status_code == 200
-        assert "retry-after" not in told.headers
+        response = answer.result(timeout=5)
+        assert response.status_code == 200
+        assert "retry-after" not in response.headers
     [kept] = events(begun)
     assert kept[-1] == ("answer", {"key": "1.chest_mm", "value": kept[-1][1]["value"]})
 
@@ -198,12 +198,12 @@ def test_a_book_held_for_longer_is_named_and_tried_again(
         fields = hand.form.fields | {"typed": "17.5"}
         with closing(sqlite3.connect(begun, isolation_level=None)) as other:
             other.execute("BEGIN IMMEDIATE")
-            told = hand.client.post("/session/v1", data=fields)
-            assert (told.status_code, told.headers["retry-after"]) == (409, "1")
-            assert "in use by another session" in told.text
+            response = hand.client.post("/session/v1", data=fields)
+            assert (response.status_code, response.headers["retry-after"]) == (409, "1")
+            assert "in use by another session" in response.text
         # a reply that says what is wrong with an answer is not tried again
-        told = hand.client.post("/session/v1", data=fields | {"typed": "none of it"})
-        assert (told.status_code, "retry-after" in told.headers) == (422, False)
+        response = hand.client.post("/session/v1", data=fields | {"typed": "none of it"})
+        assert (response.status_code, "retry-after" in response.headers) == (422, False)
         assert hand.client.post("/session/v1", data=fields).status_code == 200
 
 

@@ -34,8 +34,8 @@ UNFIT = CHECKS.get_by_names(["positive_data_acceptance"])
 
 @pytest.fixture(scope="module")
 def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
-    with site_at(tmp_path_factory.mktemp("api") / "book.sqlite") as one:
-        yield one
+    with site_at(tmp_path_factory.mktemp("api") / "book.sqlite") as opened:
+        yield opened
 
 
 @pytest.fixture(scope="module")
@@ -59,7 +59,7 @@ def example_of(path: str, method: str) -> str:
 def test_every_address_for_programs_is_described() -> None:
     routed = {(path, method.lower()) for method, path, _ in ROUTES if is_for_programs(path)}
     assert routed == set(OPERATIONS)
-    names = [operation_of(*one)["operationId"] for one in OPERATIONS]
+    names = [operation_of(*operation)["operationId"] for operation in OPERATIONS]
     assert len(set(names)) == len(names)
 
 
@@ -91,7 +91,8 @@ def test_a_client_made_from_the_description_is_answered_as_described(
 
 
 @pytest.mark.parametrize(
-    ("path", "method"), [one for one in OPERATIONS if "requestBody" in operation_of(*one)]
+    ("path", "method"),
+    [operation for operation in OPERATIONS if "requestBody" in operation_of(*operation)],
 )
 def test_the_examples_of_the_description_are_answered(
     site: Site, token: dict[str, str], path: str, method: str
@@ -120,9 +121,9 @@ def test_whole_visits_are_answered_as_described(
     minor = {**visit, "client": {"sex": "male", "age_years": 15}}
     both = {**visit, "client": {**visit["client"], "sex": "both"}}
     path = f"/api/v1/{operation}"
-    sent: list[dict[str, Any]] = [{"visit": one} for one in (visit, minor, both)]
+    sent: list[dict[str, Any]] = [{"visit": visit} for visit in (visit, minor, both)]
     if operation == "change":
-        sent = [{"visits": [one] * times} for one in (visit, both) for times in (2, 3)]
+        sent = [{"visits": [visit] * times} for visit in (visit, both) for times in (2, 3)]
     elif operation == "value":
         path = "/api/v1/equations/deurenberg1991_both_bmi/value"
     described = (

@@ -17,9 +17,9 @@ from measure_driver import MAN
 
 @pytest.fixture
 def hand(begun: Path) -> Iterator[Hand]:
-    with hand_at(begun) as one:
-        one.go("/session/v1")
-        yield one
+    with hand_at(begun) as opened:
+        opened.go("/session/v1")
+        yield opened
 
 
 def test_the_side_stays_chosen_while_a_number_is_asked_back(hand: Hand, begun: Path) -> None:
@@ -87,7 +87,7 @@ def test_what_is_said_above_a_form_names_its_fields(hand: Hand) -> None:
     """Before, places of a file stood there: [mass_height] weight_kg, [[outside_results]] fat_percent."""
     hand.walk(MAN)
     hand.go("/visit/1")
-    form = next(one for one in forms_of(hand.page) if one.action.endswith("/correct"))
+    form = next(form for form in forms_of(hand.page) if form.action.endswith("/correct"))
     wanted = {"name": "weight_kg", "reading": "1", "value": "8040", "who": "T-1", "why": "slip"}
     hand.send(form.action, **{**form.fields, **wanted})
     assert "Weight (reading 1): outside the possible range" in hand.said
@@ -104,5 +104,5 @@ def test_a_result_and_a_change_send_nobody_to_a_file(hand: Hand) -> None:
     assert "Some backgrounds have their own limits." in hand.said
     assert not [word for word in ("[client]", "[visit]", "[[") if word in hand.said]
     sentences = [*HEALTH_REMARKS.values(), *BREAK_SENTENCES.values()]
-    assert sum("[" in one for one in sentences) >= 4
-    assert not [one for one in map(unwritten, sentences) if "[" in one]
+    assert sum("[" in sentence for sentence in sentences) >= 4
+    assert not [sentence for sentence in map(unwritten, sentences) if "[" in sentence]

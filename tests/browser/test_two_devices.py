@@ -23,8 +23,8 @@ pytestmark = pytest.mark.usefixtures("no_numbers")
 
 @pytest.fixture
 def site(begun: Path) -> Iterator[Site]:
-    with site_at(begun) as one:
-        yield one
+    with site_at(begun) as opened:
+        yield opened
 
 
 def _at(site: Site, client: Any) -> Sender:
@@ -130,14 +130,14 @@ def test_the_back_button_shows_and_sends_an_old_page(site: Site, begun: Path) ->
 def test_a_terminal_writes_into_the_same_visit(site: Site, begun: Path) -> None:
     own = _at(site, site.come_in())
     with _terminal(begun) as session:
-        assert not session.hear("12.5").problems
+        assert not session.enter("12.5").problems
         own.fill(typed="13.7")
         assert (own.status, "You sent: 13.7" in own.said) == (409, True)
         assert own.state.prompt.key == "1.abdominal_mm"
         own.fill(typed="22.5")
         assert own.status == 200
         # and the terminal is told in its turn
-        [problem] = session.hear("23.5").problems
+        [problem] = session.enter("23.5").problems
         assert problem.code == "E705"
     typed = [body["value"]["typed"] for _, body in events(begun)[0][-2:]]
     assert typed == ["12.5", "22.5"]
@@ -148,8 +148,8 @@ def test_a_terminal_ends_the_session(site: Site, begun: Path) -> None:
     with _terminal(begun) as session:
         while session.state.prompt.kind != "done":
             key = session.state.prompt.key
-            heard = session.hear(str(MAN.get(session.state.prompt.quantity, "")))
-            assert not heard.problems, (key, heard.problems)
+            outcome = session.enter(str(MAN.get(session.state.prompt.quantity, "")))
+            assert not outcome.problems, (key, outcome.problems)
         session.end()
     before = events(begun)
     own.fill(typed="13.7")
@@ -163,7 +163,7 @@ def test_what_another_takes_out_does_not_come_back(site: Site, begun: Path, how:
     own = _at(site, site.come_in())
     with _terminal(begun) as session:
         if how == "withdrawn":
-            assert not session.hear("withdraw store", asked_back="withdraw store").problems
+            assert not session.enter("withdraw store", asked_back="withdraw store").problems
         else:
             session.keeper.book.erase("K-041")
     for _ in range(2):

@@ -47,7 +47,7 @@ def test_each_question_keeps_just_what_it_says() -> None:
 
 
 def test_what_is_no_choice_is_refused_with_the_choices() -> None:
-    asked = {one.name: "no such thing" for one in fields(Wanted) if one.name != "words"}
+    asked = {field.name: "no such thing" for field in fields(Wanted) if field.name != "words"}
     with pytest.raises(FoldspanError) as error:
         search(Wanted(**asked, words="x" * 201))
     assert {problem.where for problem in error.value.problems} == {*asked, "words"}

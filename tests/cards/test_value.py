@@ -68,8 +68,8 @@ def test_every_equation_gives_what_reconcile_lists(card: Equation) -> None:
     visit = visit_for(card)
     value = equation_value(card, visit)
     equations = listed(json.dumps(visit.to_dict()), card.reference_method)
-    (one,) = [equation for equation in equations if equation.key == card.key]
-    assert value.as_printed == pytest.approx(one.as_printed)
+    (entry,) = [equation for equation in equations if equation.key == card.key]
+    assert value.as_printed == pytest.approx(entry.as_printed)
     assert (value.see is None) == (card.see is None)
 
 

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from foldspan.api.cards.formula import CONSTANT, Written, written
+from foldspan.api.cards.formula import CONSTANT, WrittenFormula, written
 from foldspan.catalogue import EQUATIONS
 from foldspan.catalogue.card import Bmi, Equation, Sum
 
@@ -47,7 +47,7 @@ def read_back(text: str, known: dict[str, float]) -> float:
     return float(eval(text, FUNCTIONS))
 
 
-def known_of(card: Equation, form: Written) -> dict[str, float]:
+def known_of(card: Equation, form: WrittenFormula) -> dict[str, float]:
     known = {name: argument(given) for name, given in form.symbols}
     if form.rows:
         (row,) = [
@@ -67,7 +67,7 @@ def holds(condition: str, known: dict[str, float]) -> bool:
 
 
 def printed(card: Equation) -> float:
-    given = [np.array([argument(one)]) for one in card.inputs]
+    given = [np.array([argument(name)]) for name in card.inputs]
     return float(card.printed_formula(*given)[0])
 
 
@@ -75,7 +75,7 @@ def printed(card: Equation) -> float:
 def test_a_formula_read_back_gives_what_the_catalogue_gives(card: Equation) -> None:
     form = written(card)
     known = known_of(card, form)
-    (branch,) = [one for one in form.branches if holds(one.condition, known)]
+    (branch,) = [branch for branch in form.branches if holds(branch.condition, known)]
     assert read_back(branch.text, known) == pytest.approx(printed(card), rel=1e-12, abs=1e-12)
 
 

@@ -32,10 +32,10 @@ def tree_of(name: str) -> ast.Module:
 def used_by(name: str) -> frozenset[str]:
     """Modules that one imports, also inside its functions, and not for types alone."""
     types = {
-        id(one)
+        id(below)
         for node in ast.walk(tree_of(name))
         if isinstance(node, ast.If) and getattr(node.test, "id", "") == "TYPE_CHECKING"
-        for one in ast.walk(node)
+        for below in ast.walk(node)
     }
     found = set()
     for node in ast.walk(tree_of(name)):
@@ -44,17 +44,21 @@ def used_by(name: str) -> frozenset[str]:
             if room == "foldspan":
                 home = ".".join(below)
                 found |= {home, *(f"{home}.{name.name}".lstrip(".") for name in node.names)}
-    here = {one for one in found if (PACKAGE / Path(*one.split("."))).with_suffix(".py").is_file()}
+    here = {
+        module
+        for module in found
+        if (PACKAGE / Path(*module.split("."))).with_suffix(".py").is_file()
+    }
     return frozenset(here)
 
 
 def reached(command: str) -> set[str]:
     found, waiting = set(), [f"cli.{command}"]
     while waiting:
-        one = waiting.pop()
-        if one not in found:
-            found.add(one)
-            waiting += used_by(one)
+        module = waiting.pop()
+        if module not in found:
+            found.add(module)
+            waiting += used_by(module)
     return found
 
 
@@ -71,10 +75,10 @@ def advised(name: str) -> frozenset[tuple[str, str]]:
     }
     # what an option is called where it is made is no advice
     made = {
-        id(one)
+        id(below)
         for node in ast.walk(tree_of(name))
         if isinstance(node, ast.Call) and getattr(node.func, "attr", "") in ("Option", "Argument")
-        for one in ast.walk(node)
+        for below in ast.walk(node)
     }
     for node in ast.walk(tree_of(name)):
         if isinstance(node, ast.JoinedStr):
@@ -97,10 +101,10 @@ def advised(name: str) -> frozenset[tuple[str, str]]:
 
 def options_of(command: str) -> set[str]:
     group: Any = typer.main.get_command(app)
-    one = group.commands[command]
-    some = one.commands.values() if hasattr(one, "commands") else [one]
+    chosen = group.commands[command]
+    some = chosen.commands.values() if hasattr(chosen, "commands") else [chosen]
     params = [param for each in some for param in each.params]
-    return {"--help", *(name for one in params for name in (*one.opts, *one.secondary_opts))}
+    return {"--help", *(name for param in params for name in (*param.opts, *param.secondary_opts))}
 
 
 # Modules that a command loads for another part of them: what they advise, and why the command never

@@ -120,7 +120,7 @@ def test_json_keeps_the_contract(run: Run, path: str) -> None:
     assert (code, err) == (0, "")
     assert set(tree) >= TOP
     for name, keys in INSIDE.items():
-        assert all(set(one) >= keys for one in tree[name]), name
+        assert all(set(item) >= keys for item in tree[name]), name
     for pair in tree["pairs"]:
         points = [reason["points"] for reason in pair["reasons"]]
         assert f"{sum(points) + pair['unexplained']:.2f}" == f"{pair['difference']:.2f}"
@@ -168,7 +168,7 @@ def test_outside_results_join_where_that_is_asked_for(run: Run) -> None:
     """The third contradicts itself. What is "narrower by X, to Y" starts from the width above it."""
     for more, taken in ((), [False] * 3), (("--include-outside",), [True, True, False]):
         tree = tree_from(run(OUTSIDE, "--json", *more)[1])
-        assert [one["included"] for one in tree["outside_results"]] == taken
+        assert [result["included"] for result in tree["outside_results"]] == taken
         result = reconcile(Visit.from_file(OUTSIDE), include_outside=any(taken))
         assert tree["fat_percent"] == result.to_dict()["fat_percent"]
         page = " ".join(run(OUTSIDE, *more)[1].split())
@@ -225,9 +225,9 @@ def test_no_range_ends_in_one(
 
 
 def test_files_that_cannot_be_used_end_in_two(run: Run, tmp_path: Path) -> None:
-    told = written(tmp_path, outside_results=[{"method": "mri", "fat_percent": 23.71}])
+    mri = written(tmp_path, outside_results=[{"method": "mri", "fat_percent": 23.71}])
     for words, fault in (
-        ([FAULTY], "E112"), ([str(tmp_path / "nowhere.toml")], "E301"), ([told], "E113"), ([], "E501"),
+        ([FAULTY], "E112"), ([str(tmp_path / "nowhere.toml")], "E301"), ([mri], "E113"), ([], "E501"),
         ([TAPE, "--for", "nobody"], "E501"), ([TAPE, "--reference-method", "mri"], "E501"),
     ):  # fmt: skip
         code, out, err = run(*words)
@@ -372,8 +372,8 @@ def synthetic() -> Iterator[Explanation]:
     for verdict, codes, caution, offer in product(verdicts, reasons, cautions, offers):
         for left in (0.0, 99.0) if verdict == "disagree" else (0.0,):
             yield changed(base, verdict, codes, left=left, cautions=caution, offer=offer)
-    told = list(permutations(outside.outside, 2))
-    for verdict, results, offer, joined in product(verdicts, told, offers, (True, False)):
+    placed = list(permutations(outside.outside, 2))
+    for verdict, results, offer, joined in product(verdicts, placed, offers, (True, False)):
         longest = changed(base, verdict, ("belly_fat", "more_muscle"), left=0.0, offer=offer)
         yield replace(longest, outside=results, included=(joined, False))
     yield from (changed(base, "agree", (), offer=offered(name)) for name in MEASURED)
@@ -382,7 +382,7 @@ def synthetic() -> Iterator[Explanation]:
 
 def test_whatever_a_client_may_read_is_short_plain_and_kind() -> None:
     """All texts that codes can make, not only those of the examples; the range in the first sentence."""
-    texts = {client_page(one) for one in synthetic()}
+    texts = {client_page(explanation) for explanation in synthetic()}
     assert len(texts) > 300
     assert [text for text in texts if reading_faults(text)] == []
     assert all(re.findall(r"\d+", text.split(". ")[0])[:2] == ["3", "10"] for text in texts)

@@ -50,16 +50,16 @@ NEEDED = [
 
 
 @pytest.mark.parametrize(
-    ("extra", "words"), NEEDED, ids=lambda one: "-".join(one[:1] + one[-2:])[:40]
+    ("extra", "words"), NEEDED, ids=lambda words: "-".join(words[:1] + words[-2:])[:40]
 )
 def test_what_needs_an_extra_says_so_before_it_begins(
     run: Run, without: Callable[[str], None], tmp_path: Path, extra: str, words: list[str]
 ) -> None:
     without(extra)
-    code, out, told = run(*(word.format(tmp_path) for word in words))
+    code, out, errors = run(*(word.format(tmp_path) for word in words))
     assert (code, out) == (2, "")
-    assert f"pip install 'foldspan[{extra}]'" in told
-    assert "[E309]" in told
+    assert f"pip install 'foldspan[{extra}]'" in errors
+    assert "[E309]" in errors
     assert list(tmp_path.iterdir()) == []  # nothing half done
 
 

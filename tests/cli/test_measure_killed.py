@@ -36,7 +36,7 @@ ANSWERS = MAN | {
     "2.thigh_mm": ("withdraw mark", "22.0"), "3.thigh_mm": "20.0",
 }  # fmt: skip
 SCRIPT = script_of(ANSWERS)
-LINES = [one.line for one in SCRIPT]
+LINES = [prompt.line for prompt in SCRIPT]
 # lines that are typed before the client has agreed: nothing of them is on the disk until then
 UNKEPT = place_of(SCRIPT, "consent.store")
 
@@ -192,7 +192,7 @@ def test_control_c_stops_and_the_session_goes_on(tmp_path: Path, whole: Kept, ke
         assert run.ended() == 130
         assert "--resume" in run.raw
         assert "Traceback" not in run.raw
-    assert [one.events for one in record(book)] == [whole.events[: kept_after(place)]]
+    assert [session.events for session in record(book)] == [whole.events[: kept_after(place)]]
     assert gone_on(book, place) == [whole]
 
 
@@ -225,7 +225,7 @@ def test_a_closed_terminal_loses_nothing(tmp_path: Path, whole: Kept, key: str) 
         run.type_all(SCRIPT[:place])
         run.half("1")
         run.hang_up()
-    assert [one.events for one in record(book)] == [whole.events[: kept_after(place)]]
+    assert [session.events for session in record(book)] == [whole.events[: kept_after(place)]]
     assert gone_on(book, place) == [whole]
 
 
@@ -239,7 +239,7 @@ def test_the_end_of_a_pipe_stops_and_the_session_goes_on(
     assert ran.stdout == ""
     assert "--resume" in ran.stderr
     assert "Traceback" not in ran.stderr
-    assert [one.events for one in record(book)] == [whole.events[: kept_after(place)]]
+    assert [session.events for session in record(book)] == [whole.events[: kept_after(place)]]
     assert gone_on(book, place) == [whole]
 
 
@@ -266,7 +266,7 @@ def flooded(book: Path, delay: float, *, from_nothing: bool) -> list[Kept]:
     kill()
     found = record(copied(book, book.parent / "read"))
     if not found or found[0].has_ended or not found[0].events:
-        return [one for one in found if one.events]
+        return [session for session in found if session.events]
     # the fault may lie between two events: go on from what the book says
     answered, place = len(found[0].events) - 1, 0
     while sum(typed.is_event for typed in SCRIPT[:place]) < answered:

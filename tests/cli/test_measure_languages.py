@@ -16,8 +16,8 @@ GERMAN = {"page.consent": "kein Stift", "consent.witness": "nein", "prepared.res
 
 
 def test_the_book_is_the_same_in_every_language(tmp_path: Path) -> None:
-    told = {**QUICK, **dict.fromkeys(("symptoms", "conditions", "medicines"), "none")}
-    script = script_of(told)
+    answers = {**QUICK, **dict.fromkeys(("symptoms", "conditions", "medicines"), "none")}
+    script = script_of(answers)
     english, mixed = tmp_path / "english.sqlite", tmp_path / "mixed.sqlite"
     assert piped(english, [*(typed.line for typed in script), ""]).returncode == 0
     lines = [{**FRENCH, **GERMAN}.get(typed.key, typed.line) for typed in script]

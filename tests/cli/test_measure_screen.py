@@ -28,9 +28,9 @@ def test_a_reading_typed_blind_stays_until_the_next_entry(book: Path, columns: i
             screen = run.screen()
             assert typed.line in screen, typed.key
         last = script[place - 1].line
-        for one in script[:place]:
-            if one.key[0] in "123" and one.line != last:
-                assert one.line not in screen, one.key
+        for prompt in script[:place]:
+            if prompt.key[0] in "123" and prompt.line != last:
+                assert prompt.line not in screen, prompt.key
         assert screen.count(last) == 1
         run.type("where")
         assert last in run.screen()  # nothing was entered
@@ -100,9 +100,9 @@ def test_where_hides_readings_while_blind(book: Path) -> None:
     script = script_of(MAN)
     with terminal(book) as run:
         walk_plain(run, script[: place_of(script, "2.chest_mm")])
-        told = run.type("where")
-    assert "abdominal skinfold" in told
-    assert not NUMBER.search(told.split("abdominal skinfold", 1)[0])
+        shown = run.type("where")
+    assert "abdominal skinfold" in shown
+    assert not NUMBER.search(shown.split("abdominal skinfold", 1)[0])
 
 
 def test_a_page_without_a_known_ending_is_not_written(book: Path) -> None:
@@ -128,7 +128,7 @@ def test_at_the_keyboard_an_undone_fold_rests_and_a_bare_ending_is_no_name(book:
         assert "was it 22.3?" in run.type("223")
         run.type_all(script[place_of(script, "1.abdominal_mm") :])
         for name in (".pdf", "page", "page.doc"):
-            told = " ".join(run.type(name).split())
-            assert f"{name} needs an extension that says what kind of page it is" in told
+            shown = " ".join(run.type(name).split())
+            assert f"{name} needs an extension that says what kind of page it is" in shown
         run.type("")
         assert run.ended() == 0

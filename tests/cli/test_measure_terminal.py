@@ -255,9 +255,9 @@ def test_implausible_values_are_asked_back_with_the_likely_slip(
     with terminal(book) as run:
         walk_plain(run, script[:place])
         before = len(only(book).events)
-        told = run.type(typed)
-        assert code in told
-        assert slip in told
+        shown = run.type(typed)
+        assert code in shown
+        assert slip in shown
         assert len(only(book).events) == before
         again = run.type(typed)
         events = only(book).events
@@ -272,9 +272,9 @@ def test_pounds_typed_as_kilograms_come_up_with_the_height(book: Path) -> None:
     script = script_of(MAN | {"1.weight_kg": "177"})
     with terminal(book) as run:
         walk_plain(run, script[: place_of(script, "1.height_cm")])
-        told = run.type("179.5")
-    assert "E123" in told
-    assert "pounds" in told
+        shown = run.type("179.5")
+    assert "E123" in shown
+    assert "pounds" in shown
 
 
 def test_american_units_are_read_kept_and_shown(book: Path) -> None:
@@ -298,7 +298,7 @@ def test_a_plan_by_minutes_by_number_and_by_name(book: Path, typed: str, folds: 
     script = script_of(MAN | {"plan": ("3 min", "nonsense", typed)})
     asked = [key for key in readings(script, "1") if key.endswith("_mm")]
     assert len(asked) == folds
-    ran = piped(book, [*(one.line for one in script), ""])
+    ran = piped(book, [*(prompt.line for prompt in script), ""])
     assert ran.returncode == 0
     assert len(only(book).tree.get("skinfolds_mm", {})) == folds
 
@@ -329,7 +329,7 @@ def test_wrong_words_at_every_prompt_change_nothing(book: Path) -> None:
     assert len(re.findall(r"\[E1\d\d\]", " ".join(ran.stderr.split()))) >= wrong
     assert "Traceback" not in ran.stderr
     other = book.with_name("other.sqlite")
-    piped(other, [*(one.line for one in script), ""])
+    piped(other, [*(prompt.line for prompt in script), ""])
     assert record(book) == record(other)
 
 
@@ -351,9 +351,9 @@ def test_a_book_held_by_another_keeps_the_session_at_its_prompt(book: Path) -> N
         walk_plain(run, script[:place])
         other = sqlite3.connect(book, isolation_level=None)
         other.execute("BEGIN IMMEDIATE")
-        told = run.type("81.9")
-        assert "E705" in told
-        assert told.count("81.9") == 1  # the echo of the keyboard, no message
+        shown = run.type("81.9")
+        assert "E705" in shown
+        assert shown.count("81.9") == 1  # the echo of the keyboard, no message
         other.execute("ROLLBACK")
         other.close()
         run.type("81.9")
@@ -372,7 +372,7 @@ def test_no_value_stands_in_the_words_of_a_fault(
     monkeypatch.setattr(sys, "argv", ["foldspan", "measure", "--book", str(book)])
     with pytest.raises(SystemExit) as caught:
         main()
-    told = capsys.readouterr()
+    printed = capsys.readouterr()
     assert caught.value.code == 1
-    assert "81.9" not in told.out + told.err
-    assert "Traceback" not in told.err
+    assert "81.9" not in printed.out + printed.err
+    assert "Traceback" not in printed.err

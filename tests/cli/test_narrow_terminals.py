@@ -65,18 +65,18 @@ def test_no_line_runs_over_and_no_number_is_lost(
     words = COMMANDS[name]
     monkeypatch.chdir(tmp_path)
     words = (*words, "--book", book) if words[0] == "records" else words
-    told = {}
+    output = {}
     for columns in (40, 60, 80, 120):
         at_width(columns)
-        code, told[columns], _ = run(*words)
+        code, output[columns], _ = run(*words)
         assert code == (
             3 if name == "screen" else 0
         )  # some rows of the clinic's table get no range
-        over = [part for part in told[columns].split("\n") if len(part) > min(columns, WIDTH)]
+        over = [part for part in output[columns].split("\n") if len(part) > min(columns, WIDTH)]
         assert over == []
-    assert told[120] == told[80]
+    assert output[120] == output[80]
     numbers = {
-        columns: sorted(set(re.findall(r"\d+\.\d+", line))) for columns, line in told.items()
+        columns: sorted(set(re.findall(r"\d+\.\d+", line))) for columns, line in output.items()
     }
     assert numbers[40] == numbers[60] == numbers[80]
 

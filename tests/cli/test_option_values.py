@@ -17,7 +17,7 @@ TABLE = str(EXAMPLES / "clinic_day.csv")
 
 
 @pytest.mark.parametrize(
-    "words, told",
+    "words, sentences",
     [
         (["measure", "--step", "abc"], ["--step: not a number (you entered: abc)", "--step 0.5"]),
         (["measure", "--step=abc"], ["--step: not a number (you entered: abc)"]),
@@ -36,11 +36,11 @@ TABLE = str(EXAMPLES / "clinic_day.csv")
         (["reconcile", VISIT, "--conversion", "siri"], ["--conversion: ", "entered: siri)", "siri1961"]),
     ],
 )  # fmt: skip
-def test_an_option_says_what_it_takes(words: list[str], told: list[str], run: Run) -> None:
+def test_an_option_says_what_it_takes(words: list[str], sentences: list[str], run: Run) -> None:
     code, out, said = run(*words)
     assert (code, out) == (2, "")
     assert said.count("[E501]") == 1
-    for part in told:
+    for part in sentences:
         assert part in said
 
 

@@ -113,10 +113,10 @@ def test_codes_that_a_disk_may_take_for_one_have_two_files(run: Run, tmp_path: P
 
 
 def test_a_worry_told_at_one_visit_counts_for_the_other_file(run: Run, tmp_path: Path) -> None:
-    told = copy_of(VISIT, tmp_path / "told.toml")
-    with open(told, "a", encoding="utf-8") as file:
+    concerned = copy_of(VISIT, tmp_path / "told.toml")
+    with open(concerned, "a", encoding="utf-8") as file:
         file.write("\n[intake]\neating_concern = true\n")
-    assert run("report", told, LATER, TAPE, "--out-dir", str(tmp_path / "d"), *QUICK)[0] == 0
+    assert run("report", concerned, LATER, TAPE, "--out-dir", str(tmp_path / "d"), *QUICK)[0] == 0
     pages = {path.name: json.loads(path.read_bytes()) for path in (tmp_path / "d").iterdir()}
     assert [name for name, page in sorted(pages.items()) if "reconcile" in page] == [
         "K-021_2026-02-11_client.json"

@@ -121,4 +121,4 @@ def test_what_is_wrong_with_a_built_site_is_found(
     (tmp_path / "b.html").write_text('<p id="x">b</p>', encoding="utf-8")
     (tmp_path / "a.png").write_bytes(b"")
     found = check.faults(tmp_path)
-    assert (len(found), [what in one for one in found]) == ((1, [True]) if what else (0, []))
+    assert (len(found), [what in fault for fault in found]) == ((1, [True]) if what else (0, []))

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 import foldspan
+from crowds import crowd, some_of
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.card import Equation, Sum
 from foldspan.estimation.applicability import (
@@ -28,7 +29,7 @@ from foldspan.estimation.evaluate import Inputs
 from foldspan.estimation.on_request import ON_REQUEST
 from foldspan.estimation.pipeline import reconcile_people
 from foldspan.estimation.settings import Settings
-from foldspan.quantities import WAISTS, Sex
+from foldspan.quantities import SEXES, WAISTS, Sex
 from foldspan.reference.population import indicators, reference_people
 from foldspan.text.en.reconcile import LEFT_OUT_WORDS
 
@@ -85,7 +86,7 @@ DISPUTED = first(status="disputed", sex="male", audience="general")
 OTHER = next(card for card in EQUATIONS if card.ancestry)
 OTHER_SEX: Sex = "female" if OTHER.sex == "female" else "male"
 CLINICAL = replace(WAIST, audience="clinical")
-ONE_WAIST = {name: float("nan") for name in WAISTS if name != "waist_iliac_cm"}
+ILIAC_WAIST = {name: float("nan") for name in WAISTS if name != "waist_iliac_cm"}
 
 # flag → how it comes about, and a like person or card without it
 CASES: dict[Fit, tuple[Callable[[], Fit], Callable[[], Fit]]] = {
@@ -114,7 +115,7 @@ CASES: dict[Fit, tuple[Callable[[], Fit], Callable[[], Fit]]] = {
         lambda: flags_of(SUM7, at_least=("calf_mm",)),
     ),
     Fit.WAIST_BRIDGED: (
-        lambda: flags_of(WAIST, **ONE_WAIST),
+        lambda: flags_of(WAIST, **ILIAC_WAIST),
         lambda: flags_of(WAIST),
     ),
     Fit.YOUTH_ONLY: (lambda: flags_of(YOUTH), lambda: flags_of(SUM7)),
@@ -304,3 +305,24 @@ def test_the_answer_does_not_jump_where_equations_leave_their_ages() -> None:
     combined = reconcile_people(cards_for("male"), people).combined
     assert np.abs(np.diff(combined.se)).max() < 1e-3
     assert np.abs(np.diff(combined.estimate)).max() < 1e-3
+
+
+@pytest.mark.parametrize("with_disputed", [False, True])
+@pytest.mark.parametrize("sex", SEXES)
+def test_what_everybody_lacks_changes_no_flag_and_no_estimate(
+    sex: Sex, with_disputed: bool
+) -> None:
+    """Alone most cards lack an input of everybody; in the crowd somebody has it."""
+    settings = Settings(reference_method="dxa", with_disputed=with_disputed)
+    cards, many = settings.cards_for(sex), crowd(sex, 0.7, variants=True)
+    several = some_of(many, np.arange(24))
+    together = reconcile_people(cards, several, settings)
+    lacking = 0
+    for row in range(24):
+        alone = reconcile_people(cards, some_of(many, np.array([row])), settings)
+        assert alone.flags[:, 0].tolist() == together.flags[:, row].tolist()
+        for name in ("percent", "weights", "as_printed"):
+            ours, theirs = getattr(alone, name)[:, 0], getattr(together, name)[:, row]
+            assert np.array_equal(ours, theirs, equal_nan=True), name
+        lacking += int(np.isnan(alone.equation_sd[:, 0]).sum())
+    assert lacking > 24

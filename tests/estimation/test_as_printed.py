@@ -64,8 +64,8 @@ def test_it_is_the_range_of_equations_that_no_survey_saw(
     monkeypatch.setattr(Settings, "correlation_rule", "as printed")
     unseen = reconcile_people(in_print(asked.answer.cards), usual.people, usual.settings)
     for name in ("families", "percent", "weights", "equation_sd"):
-        one, other = getattr(asked.answer, name), getattr(unseen, name)
-        assert np.array_equal(one, other, equal_nan=True), name
+        asked_values, unseen_values = getattr(asked.answer, name), getattr(unseen, name)
+        assert np.array_equal(asked_values, unseen_values, equal_nan=True), name
     assert asked.answer.combined.estimate == unseen.combined.estimate
     assert asked.answer.combined.se == unseen.combined.se
     assert asked.answer.combined.estimate != usual.answer.combined.estimate
@@ -77,13 +77,13 @@ def test_visit_and_table_give_the_same_bits(young: foldspan.Visit, reference_met
     row |= {name: site.value for name, site in young.accepted.items()}
     errors = []
     for as_printed in (True, False):
-        one = foldspan.reconcile(young, reference_method=reference_method, as_printed=as_printed)
+        result = foldspan.reconcile(young, reference_method=reference_method, as_printed=as_printed)
         table = foldspan.reconcile_table(
             pd.DataFrame([row]), reference_method=reference_method, as_printed=as_printed
         )
-        assert one.fat_percent.estimate == table.fat_percent[0]
-        assert one.fat_percent.se == table.fat_percent_se[0]
-        errors.append(one.fat_percent.estimate)
+        assert result.fat_percent.estimate == table.fat_percent[0]
+        assert result.fat_percent.se == table.fat_percent_se[0]
+        errors.append(result.fat_percent.estimate)
     assert errors[0] != errors[1]  # on either scale: tables by age are blended on both
 
 
@@ -174,13 +174,13 @@ def test_every_answer_says_so_once(run: Run, tmp_path: Path, reference_method: s
 
 
 def test_the_client_is_told_in_every_language(run: Run, tmp_path: Path) -> None:
-    told = {
+    sentences = {
         "en": "exactly as they were published",
         "de": "wie sie veröffentlicht sind",
         "es": "como se publicaron",
         "fr": "exactement comme elles ont été publiées",
     }
-    for language, words in told.items():
+    for language, words in sentences.items():
         for given in ((), ("--as-printed",)):
             page = tmp_path / f"{language}{len(given)}.html"
             run("report", VISIT, "--for", "client", "-o", str(page), "--language", language, *given)
@@ -227,9 +227,13 @@ def test_the_end_of_a_session_gives_the_range_of_reconcile(
     with Book.opened(book) as opened:
         state = State().after("begun", {"tester": "T-02", "day": "2026-03-05"})
         keeper = Keeper(opened)
-        told: dict[str, Any] = {"consent.store": True, "code": "W-041", "sex": "female"}
-        told |= {"age_years": 41.0, "1.weight_kg": {"value": 71.3}, "1.height_cm": {"value": 168.2}}
-        for key, value in told.items():
+        answers: dict[str, Any] = {"consent.store": True, "code": "W-041", "sex": "female"}
+        answers |= {
+            "age_years": 41.0,
+            "1.weight_kg": {"value": 71.3},
+            "1.height_cm": {"value": 168.2},
+        }
+        for key, value in answers.items():
             state = state.after("answer", {"key": key, "value": value})
             keeper.keep("answer", {"key": key, "value": value}, state)
         state = state.after("ended", {})
@@ -295,8 +299,8 @@ def test_a_correction_learnt_on_levelled_equations_does_not_go_with_it(
         assert ("[E601]" in err) == bool(expected)
         assert run("reconcile", VISIT, "--local", "none", "--as-printed")[0] == 0
     book = tmp_path / "book.sqlite"  # said before a client is asked anything
-    told = ("--local", str(tmp_path / "dxa.toml"), "--as-printed")
-    code, _, err = run("measure", "--book", str(book), *told)
+    options = ("--local", str(tmp_path / "dxa.toml"), "--as-printed")
+    code, _, err = run("measure", "--book", str(book), *options)
     assert (code, "[E601]" in err, book.exists()) == (2, True, False)
 
 
@@ -314,7 +318,8 @@ def test_answers_without_one_range_hold_it_too(young: foldspan.Visit) -> None:
 def test_only_what_was_asked_for_changes_the_addresses_of_a_bundle() -> None:
     visit = foldspan.Visit.from_file(VISIT)
     usual, printed = (
-        foldspan.report(visit, as_printed=one).material.settings for one in (False, True)
+        foldspan.report(visit, as_printed=as_printed).material.settings
+        for as_printed in (False, True)
     )
     assert "as_printed" not in usual
     assert "as_printed" in printed
@@ -336,7 +341,7 @@ def test_a_session_taken_up_again_keeps_what_it_was_begun_with(tmp_path: Path) -
     script = measure_driver.script_of(answers)
     lines = [prompt.line for prompt in script]
     half = measure_driver.place_of(script, "2.thigh_mm")
-    told = []
+    outputs = []
     for name, begun, resumed in (
         ("whole", DENSITY, ()), ("kept", DENSITY, ()), ("usual", (), ()), ("other", (), DENSITY)
     ):  # fmt: skip
@@ -347,8 +352,8 @@ def test_a_session_taken_up_again_keeps_what_it_was_begun_with(tmp_path: Path) -
             measure_driver.piped(book, [*lines[:half], "stop"], *begun)
             ran = measure_driver.piped(book, [*lines[half:], ""], "--resume", *resumed)
         assert ran.returncode == 0
-        told.append(ran.stdout)
-    whole, kept, usual, other = told
+        outputs.append(ran.stdout)
+    whole, kept, usual, other = outputs
     assert "underwater weighing" in whole
     assert spoken(PRINTED_SENTENCES["density"]) in spoken(whole)
     assert kept == other == whole
@@ -367,11 +372,11 @@ def test_records_show_takes_it_and_says_so(run: Run, tmp_path: Path) -> None:
         for visit in (VISIT, LATER)
     ]
     for words, shown in ((("--visit", "1"), ranges[:1]), ((), ranges)):
-        told = spoken(run("records", "show", "K-014", *words, *DENSITY, *book)[1])
-        assert told.count(spoken(PRINTED_SENTENCES["density"])) == 1
-        assert told.count("underwater weighing") == 1 + PRINTED_SENTENCES["density"].count(
+        output = spoken(run("records", "show", "K-014", *words, *DENSITY, *book)[1])
+        assert output.count(spoken(PRINTED_SENTENCES["density"])) == 1
+        assert output.count("underwater weighing") == 1 + PRINTED_SENTENCES["density"].count(
             "underwater weighing"
         )
         for span in shown:
             assert span is not None
-            assert f"{span[0]:.1f}% to {span[1]:.1f}%" in told
+            assert f"{span[0]:.1f}% to {span[1]:.1f}%" in output

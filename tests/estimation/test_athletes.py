@@ -70,7 +70,7 @@ def test_own_and_shared_error_come_to_the_total_in_print(key: str) -> None:
     sex: Sex = "female" if "female" in key else "male"
     answer = answered(sex, np.ones(SOME), "density")
     row = [card.key for card in answer.cards].index(key)
-    own = answer.spreads["published"][row] ** 2 + answer.spreads["new_people"][row] ** 2
+    own = answer.block_sds["published"][row] ** 2 + answer.block_sds["new_people"][row] ** 2
     whole = np.sqrt(own + SHARED**2 + CRITERION**2)
     least = np.sqrt(LEAST**2 + SHARED**2 + CRITERION**2)
     np.testing.assert_allclose(whole, max(PRINTED[key], least), rtol=1e-12)
@@ -87,9 +87,9 @@ def test_an_athlete_next_to_them_changes_nothing_for_the_others(
         answered(sex, some, reference_method),
     )
     for name in ("estimate", "se", "q"):
-        one, other = getattr(alone.combined, name), getattr(mixed.combined, name)
-        np.testing.assert_array_equal(one[some == 0], other[some == 0])
-        assert (one[some == 1] != other[some == 1]).mean() > 0.9
+        without, beside = getattr(alone.combined, name), getattr(mixed.combined, name)
+        np.testing.assert_array_equal(without[some == 0], beside[some == 0])
+        assert (without[some == 1] != beside[some == 1]).mean() > 0.9
 
 
 def test_folds_alone_tell_more_of_a_man_who_is_an_athlete() -> None:
@@ -108,9 +108,9 @@ def test_folds_alone_tell_more_of_a_man_who_is_an_athlete() -> None:
 
 
 @pytest.mark.parametrize("reference_method", ["density", "dxa"])
-@pytest.mark.parametrize("told", [(False, True), (True, False)])
+@pytest.mark.parametrize("is_athlete", [(False, True), (True, False)])
 def test_an_athlete_at_one_visit_only_is_no_change_of_the_body(
-    reference_method: ReferenceMethod, told: tuple[bool, bool]
+    reference_method: ReferenceMethod, is_athlete: tuple[bool, bool]
 ) -> None:
     """One body at two visits: nothing changed, whatever the client says of training."""
     earlier, later = (
@@ -125,7 +125,7 @@ def test_an_athlete_at_one_visit_only_is_no_change_of_the_body(
                 },
             }
         )
-        for day, is_athlete in zip(("2026-01-05", "2026-03-05"), told, strict=True)
+        for day, is_athlete in zip(("2026-01-05", "2026-03-05"), is_athlete, strict=True)
     )  # fmt: skip
     found = foldspan.change(earlier, later, reference_method=reference_method)
     assert found.change.percent is not None

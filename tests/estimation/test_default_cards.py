@@ -146,14 +146,14 @@ def test_planted_checks_on_others(
     assert on_request_because(card, "male") == why
     blind = replace(card, sex="both")
     assert [on_request_because(blind, sex) for sex in SEXES] == [why, why]
-    told = replace(card, sex="both", inputs=("is_male", *card.inputs))
-    assert [on_request_because(told, sex) for sex in ("female", "male")] == ["", why]
+    planted = replace(card, sex="both", inputs=("is_male", *card.inputs))
+    assert [on_request_because(planted, sex) for sex in ("female", "male")] == ["", why]
 
 
 def test_planted_what_is_known(monkeypatch: pytest.MonkeyPatch) -> None:
     card = replace(WELL_KNOWN, key="planted", status="verified", n=50, see=0.007)
     unread = replace(card, status="not verified in print")
-    for one, why in (
+    for planted, why in (
         (card, ""),
         (replace(card, status="read in a secondary text", n=None), ""),
         (replace(card, see=None), ""),
@@ -163,7 +163,7 @@ def test_planted_what_is_known(monkeypatch: pytest.MonkeyPatch) -> None:
         (replace(card, n=None, see=None), "little_known"),
         (replace(unread, n=None, audience="youth"), ""),
     ):
-        assert on_request_because(one, "male") == why
+        assert on_request_because(planted, "male") == why
     monkeypatch.setitem(default_cards.CHECKS, "planted", Check("male", 100, 1.0, 3.0, "planted"))
     assert on_request_because(replace(unread, see=None), "male") == ""
 

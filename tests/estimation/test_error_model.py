@@ -74,7 +74,7 @@ def some_card(sex: Sex, family: str) -> Equation:
 
 
 @pytest.mark.parametrize("sex", SEXES)
-@pytest.mark.parametrize("families", FAMILY_SETS, ids=lambda one: "+".join(sorted(one)))
+@pytest.mark.parametrize("families", FAMILY_SETS, ids=lambda families: "+".join(sorted(families)))
 def test_error_correlation_is_sound_for_every_set_of_families(sex: Sex, families: set[str]) -> None:
     """Positive semi-definite (rounding of about 100 unit eigenvalues: 1e-9), symmetric, 0 to 1."""
     cards = of_families(cards_for(sex), families)
@@ -150,9 +150,9 @@ def test_kinds_equal_the_sum_over_all_pairs(people: int, rarely: float) -> None:
     loads = np.zeros((3, 8, people))
     for row, share in in_use.items():
         weights = rng.uniform(0.1, 1.0, people) * (rng.random(people) < share)
-        spreads = rng.uniform(1.0, 4.0, people), 2.5, rng.uniform(0.0, 3.0, people)
-        given.add(row, weights, spreads)
-        for kind, spread in enumerate(spreads):
+        sds = rng.uniform(1.0, 4.0, people), 2.5, rng.uniform(0.0, 3.0, people)
+        given.add(row, weights, sds)
+        for kind, spread in enumerate(sds):
             loads[kind, row] = weights * spread
     belongs = np.equal.outer(np.arange(4), families).astype(float)
     for kind, found in enumerate(correlated(given, correlation)):
@@ -202,10 +202,10 @@ def smallest_variance(first_se: float, second_se: float, r: float) -> float:
 
 @pytest.mark.parametrize("sex", SEXES)
 def test_a_second_method_narrows_no_more_than_its_correlation_allows(sex: Sex) -> None:
-    for one, other in combinations(FAMILIES, 2):
-        cards = (some_card(sex, one), some_card(sex, other))
+    for method, other in combinations(FAMILIES, 2):
+        cards = (some_card(sex, method), some_card(sex, other))
         answer = reconcile_people(cards, people_of(sex))
-        pair = [FAMILIES.index(one), FAMILIES.index(other)]
+        pair = [FAMILIES.index(method), FAMILIES.index(other)]
         both = np.flatnonzero(np.isfinite(answer.families[pair]).all(axis=0))
         assert both.size > SOME / 2  # a formula may have no sound value for a body far from its own
         for person in both:
@@ -272,8 +272,8 @@ def numeric_reading_block(
         moved = {**people.columns, name: people.columns[name] + step}
         percent, _ = fat_percents(cards, bridge_waists(moved, people.sex).columns, SIRI)
         levelling = Levelling(people.columns, people.sex, "dxa")
-        for card, one in zip(cards, percent, strict=True):
-            one -= levelling.offset(card, one)
+        for card, value in zip(cards, percent, strict=True):
+            value -= levelling.offset(card, value)
         return members @ (answer.weights * np.where(answer.weights > 0, percent, 0.0))
 
     block = np.zeros((length, 4, 4))
@@ -318,7 +318,8 @@ def test_a_waist_that_stood_in_adds_its_spread(sex: Sex) -> None:
 def test_moving_between_the_scales_is_one_step_either_way() -> None:
     cards = cards_for("female")
     up, down = (
-        error_model.scale_moves(cards, reference_method) for reference_method in ("dxa", "density")
+        error_model.reference_shifts(cards, reference_method)
+        for reference_method in ("dxa", "density")
     )
     dense = np.array([card.reference_method == "density" for card in cards])
     assert (up[dense] == 3.0).all()  # about 3 points, NHANES 1999-2002 (design)
@@ -348,10 +349,10 @@ def test_a_card_without_a_printed_error_gets_the_largest_of_its_kind() -> None:
 
 def test_small_samples_carry_worse() -> None:
     card = some_card("male", "girth")
-    own = [error_model.own_carrying(replace(card, n=n)) for n in (5_000, 500, 499, 100, 99, 20)]
+    own = [error_model.transfer_sd(replace(card, n=n)) for n in (5_000, 500, 499, 100, 99, 20)]
     assert own == sorted(own)
     assert own[0] < own[-1]
-    assert error_model.own_carrying(replace(card, n=None)) == own[-1]
+    assert error_model.transfer_sd(replace(card, n=None)) == own[-1]
 
 
 @pytest.mark.parametrize(

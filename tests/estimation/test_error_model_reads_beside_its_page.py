@@ -33,10 +33,10 @@ def test_functions_stand_in_the_order_of_the_blocks() -> None:
 
 @pytest.mark.parametrize("name", BLOCKS)
 def test_a_block_says_its_formula_and_its_source(name: str) -> None:
-    told = inspect.getdoc(getattr(error_model, name)) or ""
-    assert told.startswith(f"Block ``{name}``: ")
-    formula, source = told.split("\nFormula: ")[1].split("\nSource: ")
-    assert "points" in told.split("\n")[0]  # its unit
+    docstring = inspect.getdoc(getattr(error_model, name)) or ""
+    assert docstring.startswith(f"Block ``{name}``: ")
+    formula, source = docstring.split("\nFormula: ")[1].split("\nSource: ")
+    assert "points" in docstring.split("\n")[0]  # its unit
     assert len(formula) > 40
     assert len(source) > 40
 
@@ -47,5 +47,5 @@ def test_the_page_states_what_all_methods_share() -> None:
     assert error_model.shared_variance("density") == pytest.approx(3.0**2 + 2.4**2)
     assert error_model.shared_variance("dxa") == pytest.approx(1.2**2)
     # "1.2 in place of 3.0" for athletes
-    assert error_model.shared_less("density") == pytest.approx(3.0**2 - 1.2**2)
-    assert error_model.shared_less("dxa") == 0.0
+    assert error_model.athletes_share_less("density") == pytest.approx(3.0**2 - 1.2**2)
+    assert error_model.athletes_share_less("dxa") == 0.0

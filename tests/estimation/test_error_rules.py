@@ -60,7 +60,7 @@ def limits(age: float, settings: Settings, *, is_athlete: bool = False) -> float
     people = People("female", columns, {}, np.full(1, "", dtype=object))
     card = equation_by_key(KEY)
     answer = reconcile_people([card], people, settings)
-    return float(answer.spreads["limits"][0, 0])
+    return float(answer.block_sds["limits"][0, 0])
 
 
 def test_an_age_outside_a_sample_counts_where_nothing_is_levelled() -> None:

@@ -16,6 +16,7 @@ from foldspan.estimation.evaluate import (
     fat_percents,
     gradients,
     needed,
+    percents,
     points_per_unit,
     to_fat_percent,
 )
@@ -60,8 +61,8 @@ def test_one_unit_of_density_is_worth_the_slope_of_the_conversion(key: str) -> N
     card = equation_by_key("jackson_pollock1978_male_7site")
     density = np.array([1.03, 1.05, 1.08])
     slope = (conversion.fat_percent(density + 1e-6) - conversion.fat_percent(density - 1e-6)) / 2e-6
-    worth = points_per_unit(card, density, np.full(3, 80.0), conversion)
-    np.testing.assert_allclose(worth, np.abs(slope), rtol=1e-7)
+    points = points_per_unit(card, density, np.full(3, 80.0), conversion)
+    np.testing.assert_allclose(points, np.abs(slope), rtol=1e-7)
 
 
 @pytest.mark.parametrize(
@@ -149,3 +150,14 @@ def test_somebody_without_a_height_gets_the_range_of_what_was_measured() -> None
     for row, family in enumerate(FAMILIES):
         within = answer.weights[methods == family].sum(axis=0)
         np.testing.assert_allclose(within, np.isfinite(answer.families[row]).astype(float))
+
+
+@pytest.mark.parametrize("card", EQUATIONS, ids=lambda card: card.key)
+def test_an_equation_gives_nothing_without_a_measurement_that_it_reads(card: Equation) -> None:
+    """So a card that everybody lacks a measurement of need not be worked out at all."""
+    for form in filter(None, (card.formula, card.table)):
+        for name in set(needed(card)) & set(MEASURED):
+            columns = columns_of(card)
+            assert np.isfinite(percents([replace(card, formula=form)], columns, SIRI)).any()
+            columns[name] = np.full(columns[name].shape, np.nan)
+            assert np.isnan(percents([replace(card, formula=form)], columns, SIRI)).all()

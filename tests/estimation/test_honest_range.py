@@ -69,8 +69,8 @@ def test_a_true_model_is_judged_true() -> None:
     rng = np.random.default_rng(80)
     truth = rng.uniform(15.0, 40.0, 20_000)
     se = rng.uniform(2.0, 5.0, truth.size)
-    one = judge(truth + se * rng.standard_normal(truth.size), se, truth, cut=(-100.0, 200.0))
-    for level, (held, _, _) in one.coverage.items():
+    judged = judge(truth + se * rng.standard_normal(truth.size), se, truth, cut=(-100.0, 200.0))
+    for level, (held, _, _) in judged.coverage.items():
         assert held == pytest.approx(level, abs=4.0 * np.sqrt(level * (1 - level) / truth.size))
 
 
@@ -132,21 +132,21 @@ def test_combining_is_generalised_least_squares_where_no_weight_is_negative() ->
 def test_survey_targets() -> None:
     """Targets of the design, on NHANES 2017-18; the model learnt from 1999-2002."""
     found = judged("survey")
-    for one in found.groups["sex"].values():
-        assert 0.93 <= one.coverage[0.95][0] <= 0.98
-        assert 0.74 <= one.coverage[0.80][0] <= 0.90
+    for group in found.groups["sex"].values():
+        assert 0.93 <= group.coverage[0.95][0] <= 0.98
+        assert 0.74 <= group.coverage[0.80][0] <= 0.90
         # levelled on scans of 1999-2002; those of 2011-18 read about a point lower in women of one build
-        assert abs(one.bias) < 1.7
-        assert one.claimed_se <= 3.9
+        assert abs(group.bias) < 1.7
+        assert group.claimed_se <= 3.9
     assert found.verdicts.get("disagree", 0.0) < 0.02
 
 
 def test_weighed_men_targets() -> None:
-    one = judged("men").overall
-    assert 0.90 <= one.coverage[0.95][0] <= 0.99
-    assert 0.70 <= one.coverage[0.80][0] <= 0.90
-    assert 4.5 <= one.claimed_se <= 5.8
-    assert abs(one.bias) < 3.5
+    overall = judged("men").overall
+    assert 0.90 <= overall.coverage[0.95][0] <= 0.99
+    assert 0.70 <= overall.coverage[0.80][0] <= 0.90
+    assert 4.5 <= overall.claimed_se <= 5.8
+    assert abs(overall.bias) < 3.5
 
 
 @pytest.mark.parametrize("name", ["survey", "men"])
@@ -166,7 +166,7 @@ def test_better_than_every_single_equation_in_the_survey() -> None:
         whole = [
             equation for equation in found.equations.values() if equation.n > 0.9 * found.overall.n
         ]
-        assert found.overall.crps < min(one.crps for one in whole)
+        assert found.overall.crps < min(equation.crps for equation in whole)
 
 
 # the table and the local correction ---------------------------------------------------------------

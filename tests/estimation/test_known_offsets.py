@@ -23,7 +23,7 @@ from foldspan.reference.proportional_bias import PROPORTIONAL_BIAS
 from foldspan.results.case_of_visit import case_of
 from foldspan.results.explanation import pair_tree
 from foldspan.text import explain
-from foldspan.text.explain import reads_off_sentence
+from foldspan.text.explain import known_bias_sentence
 
 Run = Callable[..., tuple[int, str, str]]
 
@@ -112,31 +112,31 @@ def test_a_known_difference_of_two_equations_is_said_and_not_counted_twice(
     off = {name: offset_at(cards[name], "female", 29.0) or 0.0 for name in names}
     low, high = min(off, key=lambda key: off[key]), max(off, key=lambda key: off[key])
     assert off[high] - off[low] >= 1.0
-    one = turned(pair(CaseAnalysis(case_of(young, settings)), high, low))
-    assert sum(reason.points for reason in one.reasons) + one.unexplained == pytest.approx(
-        one.difference, abs=1e-9
+    gap = turned(pair(CaseAnalysis(case_of(young, settings)), high, low))
+    assert sum(reason.points for reason in gap.reasons) + gap.unexplained == pytest.approx(
+        gap.difference, abs=1e-9
     )
-    for name, points in zip(one.between, one.reads_off, strict=True):
+    for name, points in zip(gap.between, gap.reads_off, strict=True):
         assert points == pytest.approx(off[name], abs=1e-9)
-    said = reads_off_sentence(one)
+    said = known_bias_sentence(gap)
     assert f"{low} {abs(off[low]):.1f} points too {'high' if off[low] > 0 else 'low'}" in said
     assert ("corrected above" in said, "not corrected" in said) == (not as_printed, as_printed)
-    tree = pair_tree(one)
+    tree = pair_tree(gap)
     assert tree["levelled"] is not as_printed
-    assert tree["reads_off"] == [round(points, 2) for points in one.reads_off]
+    assert tree["reads_off"] == [round(points, 2) for points in gap.reads_off]
     assert math.isclose(
         sum(reason["points"] for reason in tree["reasons"]) + tree["unexplained"],
         tree["difference"],
         abs_tol=1e-9,
     )
-    assert reads_off_sentence(replace(one, reads_off=(1.0, 0.2))) == ""
+    assert known_bias_sentence(replace(gap, reads_off=(1.0, 0.2))) == ""
 
 
 def test_nothing_is_known_to_read_off_by_underwater_weighing(young: foldspan.Visit) -> None:
     analysis = CaseAnalysis(case_of(young, settings_for("density", "siri1961")))
-    assert not analysis.reads_off.any()
-    one = pair(analysis, "skinfold", "waist_height")
-    assert (one.reads_off, one.is_levelled, reads_off_sentence(one)) == ((0.0, 0.0), False, "")
+    assert not analysis.known_biases.any()
+    gap = pair(analysis, "skinfold", "waist_height")
+    assert (gap.reads_off, gap.is_levelled, known_bias_sentence(gap)) == ((0.0, 0.0), False, "")
 
 
 def test_pages_call_levelled_what_is_levelled(run: Run, tmp_path: Path) -> None:
@@ -144,9 +144,9 @@ def test_pages_call_levelled_what_is_levelled(run: Run, tmp_path: Path) -> None:
         page = tmp_path / f"{len(words)}.html"
         run("report", "examples/disagreement.toml", "-o", str(page), "--all", *words)
         shown = page.read_text(encoding="utf-8")
-        told = run("explain", "examples/disagreement.toml", *words)[1]
+        output = run("explain", "examples/disagreement.toml", *words)[1]
         other = {"after correction": "as published", "as published": "after correction"}[form]
-        for text in (shown, told):
+        for text in (shown, output):
             assert f" {form} (" in text
             assert f" {other} (" not in text
 
@@ -154,10 +154,10 @@ def test_pages_call_levelled_what_is_levelled(run: Run, tmp_path: Path) -> None:
 def test_the_page_of_the_trainer_has_the_remark_of_explain(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(explain, "WORTH_A_REMARK", 0.0)
+    monkeypatch.setattr(explain, "LEAST_REMARKED", 0.0)
     headline = foldspan.explain(foldspan.Visit.from_file(VISIT)).headline
     assert headline is not None
-    said = reads_off_sentence(turned(headline))
+    said = known_bias_sentence(turned(headline))
     assert said
     assert said in spoken(run("explain", VISIT)[1])
     page = tmp_path / "page.html"
@@ -184,11 +184,11 @@ def test_only_what_is_moved_and_not_levelled_is_told_as_moved(
         for row, card in enumerate(answer.cards)
         if card.reference_method != reference_method
     ]
-    told = {finding.code: finding.points for finding in findings_for(analysis)}
+    points = {finding.code: finding.points for finding in findings_for(analysis)}
     if 3.0 * sum(parts) < 0.5:
-        assert "scale_moved" not in told
+        assert "scale_moved" not in points
     else:
-        assert told["scale_moved"] == pytest.approx(3.0 * sum(parts), abs=1e-9)
+        assert points["scale_moved"] == pytest.approx(3.0 * sum(parts), abs=1e-9)
 
 
 def test_levelled_alone_nothing_is_told_as_moved() -> None:

@@ -67,25 +67,25 @@ def test_each_is_listed_with_what_it_prints_and_why_it_is_out(
     result = foldspan.reconcile(visit(sex, ancestry), reference_method=reference_method)
     listed = {equation.key: equation for equation in result.equations}
     for card in ASIDE:
-        one = listed[card.key]
+        entry = listed[card.key]
         if card.sex not in (sex, "both"):
-            assert one.left_out_because == ("wrong_sex",)
+            assert entry.left_out_because == ("wrong_sex",)
             continue
         why = on_request_because(card, sex, levelled=reference_method == "dxa")
         if not why:  # on request of the other sex, or on the other scale
-            assert ON_REQUEST not in one.left_out_because
+            assert ON_REQUEST not in entry.left_out_because
             continue
-        assert not one.used
-        assert one.left_out_because[-2:] == (ON_REQUEST, why)
+        assert not entry.used
+        assert entry.left_out_because[-2:] == (ON_REQUEST, why)
         others = {"other_ancestry"} if card.ancestry not in ("", ancestry) else set()
         others |= {"athletes_only"} if card.audience == "athlete" else set()
         others |= {"disputed"} if card.status == "disputed" else set()
-        assert set(one.left_out_because[:-2]) == others
-        assert one.estimate == pytest.approx(by_hand(card, sex) + one.moved)
+        assert set(entry.left_out_because[:-2]) == others
+        assert entry.estimate == pytest.approx(by_hand(card, sex) + entry.moved)
         # what was built on the other method is moved, nothing is levelled
         step = 3.0 if reference_method == "dxa" else -3.0
-        assert one.moved == (step if card.reference_method != reference_method else 0.0)
-        assert one.levelled == 0.0
+        assert entry.moved == (step if card.reference_method != reference_method else 0.0)
+        assert entry.levelled == 0.0
 
 
 def by_hand(card: Equation, sex: str) -> float:
@@ -116,7 +116,7 @@ def by_hand(card: Equation, sex: str) -> float:
         if isinstance(name, str):
             given.append(np.array([values[name]]))
         elif type(name).__name__ == "Sum":
-            given.append(np.array([sum(values[one] for one in name.names)]))
+            given.append(np.array([sum(values[site] for site in name.names)]))
         else:
             given.append(np.array([62.0 / 1.64**2]))
     printed = float(card.formula(*given)[0])

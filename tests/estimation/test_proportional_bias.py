@@ -41,12 +41,12 @@ def test_a_thicker_fold_never_reads_leaner(key: str, sex: Sex) -> None:
     card, people = equation_by_key(key), columns(sex, np.linspace(2.0, 45.0, 400))
     printed = fat_percents([card], people, SIRI)[0][0]
     levelling = Levelling(people, sex, "dxa")
-    climbs = levelling.climbs(card, printed)
-    assert np.min(climbs) >= LEAST_SLOPE - 0.02  # coefficients are rounded
+    slope = levelling.slope(card, printed)
+    assert np.min(slope) >= LEAST_SLOPE - 0.02  # coefficients are rounded
     levelled = printed - levelling.offset(card, printed)
     steps, by_print = np.diff(levelled), np.diff(printed)
     assert np.all(steps * by_print > 0.0)
-    middle = 0.5 * (np.ravel(climbs)[1:] + np.ravel(climbs)[:-1])
+    middle = 0.5 * (np.ravel(slope)[1:] + np.ravel(slope)[:-1])
     low, high = PROPORTIONAL_BIAS[key][sex].span
     passed = np.diff((printed > low).astype(int) + (printed > high)) != 0  # an end of the span
     np.testing.assert_allclose((steps / by_print)[~passed], middle[~passed], atol=0.01)
@@ -64,7 +64,7 @@ def test_beyond_the_survey_it_is_held_and_athletes_have_none() -> None:
     assert offset[2] - offset[4] > 2.0
     athletes = Levelling(columns("male", percent, is_athlete=True), "male", "dxa")
     assert not np.any(athletes.offset(card, percent))
-    np.testing.assert_array_equal(athletes.climbs(card, percent), 1.0)
+    np.testing.assert_array_equal(athletes.slope(card, percent), 1.0)
 
 
 @pytest.mark.parametrize("sex", SEXES)
@@ -73,6 +73,6 @@ def test_two_folds_read_level_however_high(sex: Sex) -> None:
     the 80 % range held the scan of 67 % of those men.
     """
     for label, group in ranges("two skinfolds").of_sex(sex).fifths():
-        one = group.judged()
-        assert abs(one.bias) <= 1.0, label
-        assert one.coverage[0.80][0] >= 0.77, label
+        judged = group.judged()
+        assert abs(judged.bias) <= 1.0, label
+        assert judged.coverage[0.80][0] >= 0.77, label

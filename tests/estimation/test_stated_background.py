@@ -32,7 +32,7 @@ from foldspan.standards.backgrounds import BACKGROUNDS, ancestry_of
 from foldspan.tables.answers import answer_rows
 from foldspan.tables.pandas_input import cells_of, check_columns
 from foldspan.tables.value_words import meanings
-from foldspan.text.explain import reads_off_sentence
+from foldspan.text.explain import known_bias_sentence
 from session.test_consent_walk import BASE
 
 Run = Callable[..., tuple[int, str, str]]
@@ -93,10 +93,10 @@ def test_only_what_is_levelled_is_known_by_background() -> None:
     """Learnt for the same equations and sexes as the curves by age; those of Black adults alone."""
     assert set(SHIFTS) == KEPT
     for by_key in SHIFTS.values():
-        assert {key: set(one) for key, one in by_key.items()} == {
+        assert {key: set(shifts) for key, shifts in by_key.items()} == {
             key: set(by_sex) for key, by_sex in SURVEY_ERRORS.items() if key in by_key
         }
-        assert all(shift.se > 0.0 for one in by_key.values() for shift in one.values())
+        assert all(shift.se > 0.0 for shifts in by_key.values() for shift in shifts.values())
 
 
 @pytest.mark.parametrize("sex", SEXES)
@@ -119,9 +119,9 @@ def test_the_range_moves_down_and_says_why(sex: Sex) -> None:
 @pytest.mark.parametrize("options", [{}, {"reference_method": "density"}, {"as_printed": True}])
 def test_the_budget_adds_up(sex: Sex, options: Mapping[str, Any]) -> None:
     for word in ("", *ANCESTRIES):
-        one = result_of(tree(sex, ancestry=word), **options)
-        assert one.fat_percent is not None
-        assert sum(one.budget.values()) == pytest.approx(one.fat_percent.se**2, rel=1e-12)
+        result = result_of(tree(sex, ancestry=word), **options)
+        assert result.fat_percent is not None
+        assert sum(result.budget.values()) == pytest.approx(result.fat_percent.se**2, rel=1e-12)
 
 
 def test_what_is_not_certain_of_it_is_part_of_the_error() -> None:
@@ -155,9 +155,9 @@ def test_what_is_not_certain_of_it_is_part_of_the_error() -> None:
     ],
 )
 def test_nothing_is_taken_off_where_the_survey_says_nothing(client: Tree, options: Tree) -> None:
-    one = result_of(tree(**client), **options)
-    assert all(each.for_background == 0.0 for each in one.equations)
-    assert not [each for each in one.findings if each.code == "background"]
+    result = result_of(tree(**client), **options)
+    assert all(each.for_background == 0.0 for each in result.equations)
+    assert not [each for each in result.findings if each.code == "background"]
 
 
 @pytest.mark.parametrize("sex", SEXES)
@@ -190,7 +190,7 @@ def test_what_does_not_say_so_says_nothing(words: str) -> None:
 
 def test_a_table_says_the_same_as_visits() -> None:
     """Also in one table with people who state nothing, or something else."""
-    told: list[Tree] = [
+    clients: list[Tree] = [
         {}, {"ancestry": "black"}, {"family_background": "Black African"},
         {"family_background": "south_asian"}, {"ancestry": "white", "family_background": "Black"},
     ]  # fmt: skip
@@ -199,10 +199,10 @@ def test_a_table_says_the_same_as_visits() -> None:
          "triceps_mm_2": 21.5, "subscapular_mm_1": 18.0, "subscapular_mm_2": 18.5,
          "waist_midpoint_cm_1": 82.4, "waist_midpoint_cm_2": 82.9,
          "ancestry": "", "family_background": ""} | line
-        for sex in SEXES for line in told
+        for sex in SEXES for line in clients
     ]  # fmt: skip
     answer = foldspan.reconcile_table(pd.DataFrame(rows))
-    visits = [result_of(tree(sex, **line)).fat_percent for sex in SEXES for line in told]
+    visits = [result_of(tree(sex, **line)).fat_percent for sex in SEXES for line in clients]
     ours = [fat.estimate for fat in visits if fat is not None]
     assert answer.fat_percent.tolist() == pytest.approx(ours, abs=1e-12)
     assert len(set(np.round(ours, 6).tolist())) < len(ours)
@@ -221,16 +221,16 @@ def test_no_jumps(sex: Sex, name: str) -> None:
     apart = answer.fat_percent - plain.fat_percent
     assert apart.min() < -0.2
     for column in ("fat_percent", "range_95_low", "range_95_high"):
-        for one in (answer[column], answer[column] - plain[column]):
-            assert np.nanmax(np.abs(np.diff(one.to_numpy()))) < 0.1
+        for values in (answer[column], answer[column] - plain[column]):
+            assert np.nanmax(np.abs(np.diff(values.to_numpy()))) < 0.1
 
 
 def test_stated_at_one_visit_only_is_no_change_of_the_body() -> None:
     """One body at two visits, and a client who says more the second time."""
-    for told in (({}, {"ancestry": "black"}), ({"family_background": "Black"}, {})):
+    for answers in (({}, {"ancestry": "black"}), ({"family_background": "Black"}, {})):
         earlier, later = (
             foldspan.Visit.from_dict(tree(**client) | {"visit": {"date": day}})
-            for client, day in zip(told, ("2026-01-05", "2026-03-05"), strict=True)
+            for client, day in zip(answers, ("2026-01-05", "2026-03-05"), strict=True)
         )
         found = foldspan.change(earlier, later)
         assert found.change.percent is not None
@@ -262,9 +262,9 @@ def test_json_and_all_show_it(run: Run, tmp_path: Path) -> None:
     )
 
 
-def asks_for_it(told: Mapping[str, Any]) -> bool:
+def asks_for_it(given: Mapping[str, Any]) -> bool:
     """Whether a session ever asks, told everything else."""
-    answers = {key: line for key, line in told.items() if key != "family_background"}
+    answers = {key: line for key, line in given.items() if key != "family_background"}
     prompts = [prompt.key for prompt in script(Known(answers, (), {}))]
     return "family_background" in prompts or (
         "page.more" in prompts
@@ -276,12 +276,12 @@ def asks_for_it(told: Mapping[str, Any]) -> bool:
 @pytest.mark.parametrize("sex", SEXES)
 def test_a_session_asks_only_where_something_hangs_on_it(sex: Sex) -> None:
     """In every plan the range does; nobody gets one under 18 or pregnant, and there it is not asked."""
-    told = BASE | {"sex": sex}
+    answers = BASE | {"sex": sex}
     for plan in PLAN_BY_KEY:
-        assert asks_for_it(told | {"plan": [plan]})
-    assert not asks_for_it(told | {"age_years": 15.0, "guardian": True, "go_on.E201": True})
+        assert asks_for_it(answers | {"plan": [plan]})
+    assert not asks_for_it(answers | {"age_years": 15.0, "guardian": True, "go_on.E201": True})
     if sex == "female":
-        assert not asks_for_it(told | {"pregnant": True, "go_on.E202": True})
+        assert not asks_for_it(answers | {"pregnant": True, "go_on.E202": True})
     sites = {"weight_kg", "height_cm"}
     assert all(sites <= set(plan.sites(sex)) for plan in PLAN_BY_KEY.values())
     bare = {key: tree(sex)[key] for key in ("client", "mass_height")}
@@ -302,11 +302,11 @@ def test_explain_says_where_a_background_is_part_of_it(client: Tree) -> None:
     analysis = CaseAnalysis(
         case_of(foldspan.Visit.from_dict(tree(**client)), settings_for("dxa", "siri1961"))
     )
-    one = pair(analysis, "mass_height", "skinfold")
-    said = reads_off_sentence(replace(one, reads_off=(2.0, 0.0)))
+    gap = pair(analysis, "mass_height", "skinfold")
+    said = known_bias_sentence(replace(gap, reads_off=(2.0, 0.0)))
     assert ("for the stated background" in said) == bool(client)
-    assert sum(reason.points for reason in one.reasons) + one.unexplained == pytest.approx(
-        one.difference, abs=1e-9
+    assert sum(reason.points for reason in gap.reasons) + gap.unexplained == pytest.approx(
+        gap.difference, abs=1e-9
     )
 
 
@@ -321,4 +321,6 @@ def test_a_letter_of_a_row_stands_on_the_range_of_the_row() -> None:
     assert [bool(visit.client.ancestry) for visit in visits] == [True, False]
     table = foldspan.reconcile_table(frame).fat_percent.tolist()
     ranges = [foldspan.reconcile(visit, reference_method="dxa").fat_percent for visit in visits]
-    assert [one.estimate for one in ranges if one is not None] == pytest.approx(table, abs=1e-12)
+    assert [interval.estimate for interval in ranges if interval is not None] == pytest.approx(
+        table, abs=1e-12
+    )

@@ -24,8 +24,8 @@ from foldspan.estimation.usual_terms import (
     _fitted,
     in_common,
     reads,
+    reference_bodies,
     scatter_shares,
-    usual_bodies,
     usual_terms,
 )
 from foldspan.measurement.waist_conversion import NUMBER, bridge_waists
@@ -33,7 +33,7 @@ from foldspan.quantities import SEXES, WAISTS, Sex
 from foldspan.validation.table import gather
 from open_data import survey_2003
 from open_data.survey_2003 import handed_in, with_readings
-from usual_bodies import CLASSES, MANY, SETS, answered, by_class, is_strained, share_told
+from reference_bodies import CLASSES, MANY, SETS, answered, by_class, is_strained, share_flagged
 
 METHOD = Path(__file__).parents[2] / "docs" / "method.md"
 SURVEY_SETS = ("skinfolds, BMI, waist", "BMI, waist")
@@ -53,17 +53,17 @@ def of_survey(name: str, sex: Sex) -> tuple[Reconciled, Array]:
     return part.answer, bmi[part.rows]
 
 
-def told(sex: Sex, measured: str, reference_method: str) -> list[float]:
+def strained_rates(sex: Sex, measured: str, reference_method: str) -> list[float]:
     """Percent called strained or worse: of all, then by class of body mass index."""
     settings = Settings(reference_method=reference_method)
-    is_told = is_strained(answered(sex, measured, settings, a_class=MANY))
-    rates = [share_told(sex, is_told), *(here.mean() for here in by_class(is_told))]
+    is_flagged = is_strained(answered(sex, measured, settings, a_class=MANY))
+    rates = [share_flagged(sex, is_flagged), *(here.mean() for here in by_class(is_flagged))]
     return [100.0 * float(rate) for rate in rates]
 
 
-def may_be_one_in_ten(is_told: BoolArray) -> bool:
+def may_be_a_tenth(is_flagged: BoolArray) -> bool:
     """Whether 8 to 12 of 100 lie within what chance allows (exact binomial 95 % bounds)."""
-    bounds = binomtest(int(is_told.sum()), is_told.size).proportion_ci(0.95)
+    bounds = binomtest(int(is_flagged.sum()), is_flagged.size).proportion_ci(0.95)
     return bool(bounds.low <= MOST and bounds.high >= FEWEST)
 
 
@@ -88,7 +88,9 @@ def test_the_page_says_how_often_usual_bodies_are_told(reference_method: str) ->
     for (measured, people), rates in page.items():
         sex: Sex = "female" if people == "women" else "male"
         if measured in TRIED_AGAIN:
-            np.testing.assert_allclose(told(sex, measured, reference_method), rates, atol=0.6)
+            np.testing.assert_allclose(
+                strained_rates(sex, measured, reference_method), rates, atol=0.6
+            )
 
 
 @pytest.mark.parametrize("reference_method", ["dxa", "density"])
@@ -96,9 +98,9 @@ def test_the_page_says_how_often_usual_bodies_are_told(reference_method: str) ->
 @pytest.mark.parametrize("measured", SETS)
 def test_one_in_ten_usual_bodies_is_told(measured: str, sex: Sex, reference_method: str) -> None:
     """Whatever was measured, 8 to 12 of 100; in each class of size as near as chance allows."""
-    is_told = is_strained(answered(sex, measured, Settings(reference_method=reference_method)))
-    assert FEWEST <= share_told(sex, is_told) <= MOST
-    assert all(map(may_be_one_in_ten, by_class(is_told)))
+    is_flagged = is_strained(answered(sex, measured, Settings(reference_method=reference_method)))
+    assert FEWEST <= share_flagged(sex, is_flagged) <= MOST
+    assert all(map(may_be_a_tenth, by_class(is_flagged)))
 
 
 @pytest.mark.parametrize("sex", SEXES)
@@ -106,10 +108,10 @@ def test_one_in_ten_usual_bodies_is_told(measured: str, sex: Sex, reference_meth
 def test_one_in_ten_of_the_survey_is_told(name: str, sex: Sex) -> None:
     """People of 2003-2004, whom nothing here has seen; the scatter is that of reference people."""
     answer, bmi = of_survey(name, sex)
-    is_told = is_strained(answer)
-    assert may_be_one_in_ten(is_told)
+    is_flagged = is_strained(answer)
+    assert may_be_a_tenth(is_flagged)
     of_class = np.digitize(bmi, CLASSES) - 1
-    assert all(may_be_one_in_ten(is_told[of_class == c]) for c in range(len(CLASSES) - 1))
+    assert all(may_be_a_tenth(is_flagged[of_class == c]) for c in range(len(CLASSES) - 1))
 
 
 @pytest.mark.parametrize("sex", SEXES)
@@ -153,7 +155,9 @@ def test_the_narrowest_waist_tells_less_that_weight_does_not(sex: Sex) -> None:
             same = np.array_equal(terms.gaps[row], terms.gaps[there])
             assert same != reads(card, wanted), card.key
     settings = Settings(reference_method="dxa")
-    assert 0.08 <= share_told(sex, is_strained(answered(sex, "narrowest waist", settings))) <= 0.12
+    assert (
+        0.08 <= share_flagged(sex, is_strained(answered(sex, "narrowest waist", settings))) <= 0.12
+    )
 
 
 def test_a_level_stands_in_as_waists_are_filled() -> None:
@@ -174,7 +178,7 @@ def test_folds_that_all_lie_are_still_found(sex: Sex) -> None:
     """All folds half as thick as they are: what is usual excuses nothing of this body."""
     settings = Settings(reference_method="dxa")
     usual, lying = (
-        share_told(sex, is_strained(answered(sex, "four skinfolds", settings, shift)))
+        share_flagged(sex, is_strained(answered(sex, "four skinfolds", settings, shift)))
         for shift in (0.0, -0.5)
     )
     assert lying > max(3.0 * usual, 0.4)
@@ -183,7 +187,7 @@ def test_folds_that_all_lie_are_still_found(sex: Sex) -> None:
 @pytest.mark.parametrize("sex", SEXES)
 def test_usual_gaps_are_from_the_mean_of_levelled_equations(sex: Sex) -> None:
     """At every size the gaps of levelled equations cancel; as printed each stands as it is printed."""
-    cards, people = cards_for(sex), usual_bodies(sex)
+    cards, people = cards_for(sex), reference_bodies(sex)
     level, size = Levelling(people, sex, "dxa"), np.array([-7.5, -3.0, 0.0, 4.0, 14.0])
     levelled = [row for row, card in enumerate(cards) if level.applies_to(card)]
     gaps, printed_gaps = (
@@ -252,7 +256,7 @@ def test_the_gaps_of_levelled_equations_cancel(sex: Sex) -> None:
     """They are taken from the mean of these equations, so at every size they add up to nothing."""
     cards = cards_for(sex)
     gaps = usual_terms(cards, sex, "dxa", "levelled").gaps[: len(cards)]
-    level = Levelling(usual_bodies(sex), sex, "dxa")
+    level = Levelling(reference_bodies(sex), sex, "dxa")
     levelled = [row for row, card in enumerate(cards) if level.applies_to(card)]
     at = np.array([[1.0, size, size**2] for size in (-6.0, 0.0, 10.0)])
     assert np.abs(gaps[levelled] @ at.T).max() > 1.0

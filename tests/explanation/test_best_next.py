@@ -14,7 +14,7 @@ import pytest
 from foldspan.catalogue.card import Array
 from foldspan.estimation.families.combine import Z_LIKELY, interval
 from foldspan.explanation import best_next as module
-from foldspan.explanation.best_next import WORTH_ITS_TIME, best_next
+from foldspan.explanation.best_next import LEAST_NARROWING, best_next
 from foldspan.explanation.next_measurement import needed_together
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, SEXES
@@ -69,9 +69,9 @@ def test_what_is_chosen_narrows_most_for_its_minutes(number: int) -> None:
     options = [*((name,) for name in among), *needed_together(case, among)]
     narrower = narrowed(client, options, rng)
     minutes = [sum(MINUTES[BY_NAME[name].kind] for name in names) for names in options]
-    rates = np.where(narrower >= WORTH_ITS_TIME, narrower / np.array(minutes), 0.0)
+    rates = np.where(narrower >= LEAST_NARROWING, narrower / np.array(minutes), 0.0)
     if not best.sites:
-        assert narrower.max() < WORTH_ITS_TIME + 0.12
+        assert narrower.max() < LEAST_NARROWING + 0.12
         return
     place = options.index(best.sites)
     assert narrower[place] / minutes[place] >= rates.max() - 0.04, options[int(rates.argmax())]
@@ -126,7 +126,7 @@ def test_sites_that_an_equation_needs_together_are_weighed_as_one(
 
 def test_what_was_read_once_is_taken_as_read_twice(man: Client) -> None:
     again = {name: twice(name, given[0]) for name, given in man.readings.items()}
-    once, both = (best_next(cases([one]), []) for one in (man, man.changed(**again)))
+    once, both = (best_next(cases([client]), []) for client in (man, man.changed(**again)))
     assert once.width_now == pytest.approx(both.width_now, abs=1e-9)
 
 

@@ -23,7 +23,7 @@ def named() -> dict[str, float]:
     """Share of the 2,000 consistent clients in whom each finding is named."""
     drawn = consistent()
     counts: Counter[str] = Counter()
-    for case, (_, suspects) in zip(cases([one for one, _ in drawn]), drawn, strict=True):
+    for case, (_, suspects) in zip(cases([client for client, _ in drawn]), drawn, strict=True):
         analysis = CaseAnalysis(case)
         vars(analysis)["suspects"] = suspects  # the same search, done before
         counts.update({finding.code for finding in findings_for(analysis)})
@@ -33,7 +33,7 @@ def named() -> dict[str, float]:
 @pytest.mark.parametrize("code", [*BUILD_CODES, "slip"])
 def test_consistent_clients_are_rarely_accused(named: dict[str, float], code: str) -> None:
     """Of 2,000 drawn clients fewer than 1 in 20 for each reason (target of the design)."""
-    shown = {one: named.get(one, 0.0) for one in (*BUILD_CODES, "slip")}
+    shown = {code: named.get(code, 0.0) for code in (*BUILD_CODES, "slip")}
     assert named["families_apart"] > 0.95  # nearly all have two families that can differ
     assert shown[code] < 0.05, shown
 

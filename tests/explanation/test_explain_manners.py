@@ -89,14 +89,14 @@ def test_the_clients_page_never_offers_an_intimate_site(site: str, offered: bool
 
 
 @pytest.mark.parametrize(
-    ("points", "told"), [(7.4, True), (3.5, True), (3.0, False), (-6.0, False)]
+    ("points", "is_given"), [(7.4, True), (3.5, True), (3.0, False), (-6.0, False)]
 )
 def test_the_client_hears_reasons_that_make_a_quarter_of_the_difference(
-    points: float, told: bool
+    points: float, is_given: bool
 ) -> None:
     """Folds and weight for height stand 13.7 points apart in this example: a quarter is 3.4."""
     explanation = foldspan.explain(visit_of("strong_build"))
     finding = SpokenFinding("more_muscle", points)
     result = replace(explanation.result, findings=(finding,))
     text = client_words(replace(explanation, result=result))
-    assert (CLIENT_REASONS["more_muscle"] in text) == told
+    assert (CLIENT_REASONS["more_muscle"] in text) == is_given

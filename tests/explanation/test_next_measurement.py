@@ -134,10 +134,10 @@ def simulation() -> tuple[tuple[Taken, ...], tuple[float, ...]]:
         combined = case.answer.combined
         verdict = str(verdicts(combined.q, combined.dof)[0])
         taken.append(Taken(number, rank, offer, found_width(case), verdict))
-    others = cases([part(clients[k], (*names[k], one)) for k, one in passed_over.items()])
+    others = cases([part(clients[k], (*names[k], name)) for k, name in passed_over.items()])
     brought = [
-        found_width(before[k]) - found_width(one)
-        for k, one in zip(passed_over, others, strict=True)
+        found_width(before[k]) - found_width(case)
+        for k, case in zip(passed_over, others, strict=True)
     ]
     return tuple(taken), tuple(brought)
 
@@ -230,7 +230,7 @@ def test_a_set_is_what_one_equation_lacks_and_tells_more_than_each_of_it(name: s
     offers = offers_of(case).ranked
     alone = {offer.names[0]: offer.narrower_by for offer in offers if len(offer.names) == 1}
     lacks = [
-        {one for one in needed(card) if one in MEASURED and one not in case.values}
+        {name for name in needed(card) if name in MEASURED and name not in case.values}
         for card in cards_for(case.people.sex)
     ]
     sets = [offer for offer in offers if len(offer.names) > 1]
@@ -321,10 +321,10 @@ def test_one_more_reading_of_a_site_brings_what_was_promised() -> None:
     Half of the published variance passes from reading to reading, so the two stand one technical error
     apart: their scatter, half the square of that, is then the passing variance.
     """
-    one = case_of(visit_with({"skinfolds_mm": {"triceps": 12.0}}), Settings())
+    read_once = case_of(visit_with({"skinfolds_mm": {"triceps": 12.0}}), Settings())
     apart = technical_error("triceps_mm").of(12.0)
     two = visit_with({"skinfolds_mm": {"triceps": [12.0 - apart / 2.0, 12.0 + apart / 2.0]}})
-    promised = offers_of(one).best_repeat
+    promised = offers_of(read_once).best_repeat
     assert promised is not None
     assert promised.names == ("triceps_mm",)
     assert promised.is_repeat

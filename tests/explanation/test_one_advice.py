@@ -51,16 +51,16 @@ def test_measuring_again_is_advised_to_all_or_to_nobody(path: Path, run: Run) ->
     )
     for visit, reader in product((given, sees_a_doctor), ("trainer", "client", "clinician")):
         report = foldspan.report(visit, reader=reader)
-        told = " ".join(read_html(report).words)
-        assert not (is_again and re.search(r"weeks or later|after \d+ weeks", told))
-        assert not (is_again and "Nothing else" in told)
+        text = " ".join(read_html(report).words)
+        assert not (is_again and re.search(r"weeks or later|after \d+ weeks", text))
+        assert not (is_again and "Nothing else" in text)
         if not report.hides_numbers:
-            assert (ADVICE[reader] in told) == is_again
+            assert (ADVICE[reader] in text) == is_again
     if is_again:
-        assert "see a doctor within two weeks" in told_to_client(sees_a_doctor)
+        assert "see a doctor within two weeks" in client_text(sees_a_doctor)
 
 
-def told_to_client(visit: foldspan.Visit) -> str:
+def client_text(visit: foldspan.Visit) -> str:
     return " ".join(read_html(foldspan.report(visit, reader="client")).words)
 
 
@@ -71,9 +71,9 @@ def test_no_later_repeat_is_advised_over_visits_where_the_last_disagrees(stem: s
     assert visit.day is not None
     before = visit.model_copy(update={"day": visit.day - timedelta(weeks=10)})
     for reader in ("trainer", "client", "clinician"):
-        told = " ".join(read_html(foldspan.report(before, visit, reader=reader)).words)
-        assert not re.search(r"weeks or later|after \d+ weeks", told)
-        assert reader != "trainer" or "Minimal detectable change" in told
+        text = " ".join(read_html(foldspan.report(before, visit, reader=reader)).words)
+        assert not re.search(r"weeks or later|after \d+ weeks", text)
+        assert reader != "trainer" or "Minimal detectable change" in text
 
 
 @pytest.mark.parametrize("stem", ["disagreement", "strong_build", "visit"])
@@ -86,18 +86,20 @@ def test_change_gives_the_same_advice(run: Run, tmp_path: Path, stem: str) -> No
     words = ("change", str(before), str(now), "--accept-unusual")
     is_again = json.loads(run(*words, "--json")[1])["measure_all_again"]
     assert is_again == (stem == "disagreement")
-    told = " ".join(run(*words)[1].split())
-    assert (MEASURE_AGAIN in told) == is_again
-    assert bool(re.search(r"weeks or later|after \d+ weeks", told)) != is_again
-    assert re.search("clear change|larger than measurement error|probably went|too short", told)
+    text = " ".join(run(*words)[1].split())
+    assert (MEASURE_AGAIN in text) == is_again
+    assert bool(re.search(r"weeks or later|after \d+ weeks", text)) != is_again
+    assert re.search("clear change|larger than measurement error|probably went|too short", text)
 
 
 def test_offers_come_after_the_repeats() -> None:
     tree = tomllib.loads(Path("examples/disagreement.toml").read_text("utf-8"))
     del tree["girths_cm"]["waist_iliac"]  # with it nothing is left that is worth offering
     visit = foldspan.Visit.from_dict(tree, accept_unusual=True)
-    told = " ".join(read_html(foldspan.report(visit, reader="trainer")).words)
-    places = [told.index(one) for one in (MEASURE_AGAIN, ONLY_THEN, "narrows the range by")]
+    text = " ".join(read_html(foldspan.report(visit, reader="trainer")).words)
+    places = [
+        text.index(sentence) for sentence in (MEASURE_AGAIN, ONLY_THEN, "narrows the range by")
+    ]
     assert places == sorted(places)
 
 
@@ -125,8 +127,8 @@ def test_the_client_is_told_the_verdict_whatever_explains_it(
     """``left`` points are not explained; a reason never turns "measure once more" into comfort."""
     base = foldspan.explain(foldspan.Visit.from_file("examples/disagreement.toml"))
     pairs = () if verdict == "single" else tuple(replace(p, unexplained=left) for p in base.pairs)
-    told = client_words(replace(base, result=replace(base.result, verdict=verdict), pairs=pairs))
-    assert [key for key, words in VERDICT_WORDS.items() if words in " ".join(told.split())] == [
+    text = client_words(replace(base, result=replace(base.result, verdict=verdict), pairs=pairs))
+    assert [key for key, words in VERDICT_WORDS.items() if words in " ".join(text.split())] == [
         said
     ]
 
@@ -170,7 +172,7 @@ def test_what_was_moved_to_another_scale_is_marked_on_its_row(
         assert (f"; converted {points:+.1f}" in below) == (built_on[key] != reference_method)
 
 
-def weeks_told(text: str) -> set[str]:
+def weeks_named(text: str) -> set[str]:
     return set(
         re.findall(
             r"(\d+) (?:weeks or later|Wochen, durch|semanas, con|semaines, par)\b",
@@ -181,17 +183,17 @@ def weeks_told(text: str) -> set[str]:
 
 def test_every_page_says_the_same_number_of_weeks(run: Run) -> None:
     """Our proposal, no source: not under 4 weeks, and 8 to 12 as a rule. Before, some said 8, some 9."""
-    paths = [str(EXAMPLES / one) for one in ("visit.toml", "visit_later.toml")]
+    paths = [str(EXAMPLES / name) for name in ("visit.toml", "visit_later.toml")]
     visits = [foldspan.Visit.from_file(path) for path in paths]
-    told = run("change", *paths)[1]
-    assert weeks_told(told) == {"8"}
-    assert set(re.findall(r"(\d+) weeks", " ".join(told.split()))) == {"8"}
+    text = run("change", *paths)[1]
+    assert weeks_named(text) == {"8"}
+    assert set(re.findall(r"(\d+) weeks", " ".join(text.split()))) == {"8"}
     for given in (visits[:1], visits):
         for language in ("en", "de", "es", "fr"):
             page = foldspan.report(*given, reader="client", language=language)
-            assert weeks_told(" ".join(read_html(page).words)) == {"8"}
+            assert weeks_named(" ".join(read_html(page).words)) == {"8"}
     trainer = " ".join(read_html(foldspan.report(*visits, reader="trainer")).words)
-    assert weeks_told(trainer) == {"8"}
+    assert weeks_named(trainer) == {"8"}
 
 
 def test_a_repeat_says_how_often_it_would_show_a_brisk_change() -> None:

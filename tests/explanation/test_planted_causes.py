@@ -71,10 +71,10 @@ def edited() -> dict[tuple[str, str], list[tuple[Pair, Pair]]]:
         versions = [client.scaled(factors) for _, factors in EDITS.values()]
         before, *after = (CaseAnalysis(case) for case in cases([client, *versions]))
         known: dict[tuple[str, str], Pair] = {}
-        for (edit, (code, _)), edited_one in zip(EDITS.items(), after, strict=True):
+        for (edit, (code, _)), edited in zip(EDITS.items(), after, strict=True):
             methods = methods_that_see(code, client.sex)
             known[methods] = known.get(methods) or pair(before, *methods)
-            both = (known[methods], pair(edited_one, *methods))
+            both = (known[methods], pair(edited, *methods))
             found.setdefault((edit, client.sex), []).append(both)
     return found
 
@@ -106,9 +106,9 @@ def test_a_build_comes_first_where_equations_are_levelled_too(edit: str, sex: Se
     for client, before in zip(near_average(), near_average_levelled(), strict=True):
         if client.sex == sex:
             after = analysis_of(client.scaled(factors), before.case.settings)
-            one, other = (pair(analysis, *methods) for analysis in (before, after))
+            earlier, other = (pair(analysis, *methods) for analysis in (before, after))
             reason = reason_of(other, code)
-            assert reason is None or reason.points * (other.difference - one.difference) > 0.0
+            assert reason is None or reason.points * (other.difference - earlier.difference) > 0.0
             first.append(first_cause(other) == code)
     assert np.mean(first) >= 0.75
 
@@ -247,7 +247,7 @@ def doubt_waist_stood_in(client: Client) -> Doubt:
     short = replace(client, readings=kept | {"waist_iliac_cm": (hip_bone,)})
     both = short.changed(**{wanted: (there := round(hip_bone - above, 1),)})
     per_cm = slope(both, wanted, there, methods)
-    found, absent = (pair(analysis_of(one), *methods) for one in (short, both))
+    found, absent = (pair(analysis_of(visit), *methods) for visit in (short, both))
     return Doubt(found, absent, abs(per_cm) * spread)
 
 
@@ -341,8 +341,8 @@ def test_doubtful_errors_are_findings_of_the_visit(client: Client) -> None:
 # what holds for every pair --------------------------------------------------------------------------
 
 
-def adds_up(one: Pair) -> bool:
-    return abs(sum(r.points for r in one.reasons) + one.unexplained - one.difference) < 1e-9
+def adds_up(gap: Pair) -> bool:
+    return abs(sum(r.points for r in gap.reasons) + gap.unexplained - gap.difference) < 1e-9
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
@@ -350,7 +350,7 @@ def test_contributions_and_the_rest_equal_the_difference_in_examples(path: Path)
     visit = foldspan.Visit.from_file(str(path), accept_unusual=True)
     found = all_pairs(CaseAnalysis(case_of(visit, SETTINGS)))
     assert all(map(adds_up, found))
-    apart = [abs(one.on_reference_method) for one in found]
+    apart = [abs(gap.on_reference_method) for gap in found]
     assert apart == sorted(apart, reverse=True)
 
 
@@ -388,8 +388,8 @@ def test_nine_pairs_in_ten_drawn_from_the_error_model_are_ordinary(
         covariance = case.answer.covariance[0][np.ix_(there, there)]
         errors = rng.multivariate_normal(np.zeros(len(there)), covariance, 40)
         for found in pairs:
-            one, other = (there.index(FAMILIES.index(k)) for k in found.between)
-            drawn, usual = errors[:, one] - errors[:, other], reason_of(found, "usual_gap")
+            first, other = (there.index(FAMILIES.index(k)) for k in found.between)
+            drawn, usual = errors[:, first] - errors[:, other], reason_of(found, "usual_gap")
             bare, gap = replace(found, reasons=()), usual.points if usual else 0.0
             alone += [replace(bare, on_reference_method=float(each)).is_ordinary for each in drawn]
             beside_usual += [

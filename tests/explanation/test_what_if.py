@@ -142,9 +142,11 @@ def test_distance_is_in_the_errors_of_the_accepted_value(name: str) -> None:
 def test_the_likeliest_comes_first_and_the_impossible_last(name: str) -> None:
     for pair in family_pairs(name):
         found = needs_of(name, *pair)
-        away = [abs(one.standard_errors_away or np.inf) for one in found]
+        away = [abs(crossing.standard_errors_away or np.inf) for crossing in found]
         assert away == sorted(away)
-        assert all(one.needed is None for one in found if one.standard_errors_away is None)
+        assert all(
+            crossing.needed is None for crossing in found if crossing.standard_errors_away is None
+        )
 
 
 @pytest.mark.parametrize("name", SOUND)
@@ -165,9 +167,11 @@ def test_none_where_no_value_in_reach_would_do(name: str) -> None:
         changes += [{crossing.quantity: float(value)} for value in np.geomspace(*ends, count)]
     if not changes:
         return
-    for one, row in zip(never, gaps(what_if(case, changes), *pair).reshape(-1, count), strict=True):
+    for crossing, row in zip(
+        never, gaps(what_if(case, changes), *pair).reshape(-1, count), strict=True
+    ):
         near = (np.abs(row[1:]) < 1.0) & (np.abs(row[:-1]) < 1.0)
-        assert not (near & (np.sign(row[1:]) != np.sign(row[:-1]))).any(), one.quantity
+        assert not (near & (np.sign(row[1:]) != np.sign(row[:-1]))).any(), crossing.quantity
 
 
 def test_the_page_calls_no_value_impossible_that_is_possible() -> None:
@@ -199,7 +203,7 @@ def test_what_two_families_do_not_read_is_not_listed(name: str) -> None:
     case = analysis.case
     for pair in family_pairs(name):
         cards = [card for k, card in enumerate(case.answer.cards) if analysis.used[k]]
-        read = {one for card in cards if card.method in pair for one in needed(card)}
+        read = {name for card in cards if card.method in pair for name in needed(card)}
         listed = {crossing.quantity for crossing in needs_of(name, *pair)}
         assert read & set(case.values) - set(WAISTS) <= listed
         assert listed <= read | set(WAISTS) | {"weight_kg", "height_cm"}
@@ -281,7 +285,7 @@ def test_two_families_left_are_averaged_by_the_textbook() -> None:
     case = analysis_of("tape_only.toml").case
     families = [FAMILIES.index(name) for name in spoken(case)]
     assert len(families) == 3
-    for place, one in zip(families, leave_one_out(case), strict=False):
+    for place, remaining in zip(families, leave_one_out(case), strict=False):
         a, b = (k for k in families if k != place)
         (va, c), (_, vb) = case.answer.covariance[0][np.ix_([a, b], [a, b])]
         ya, yb = case.answer.families[[a, b], 0]
@@ -290,9 +294,9 @@ def test_two_families_left_are_averaged_by_the_textbook() -> None:
         q = (ya - yb) ** 2 / (va + vb - 2.0 * c)
         half = Z_LIKELY * np.sqrt(variance * max(1.0, q / STRAINED_QUANTILE[0]))
         middle = w * ya + (1.0 - w) * yb
-        assert one.without == FAMILIES[place]
-        assert one.estimate == pytest.approx(middle, abs=1e-6)
-        assert one.range_80 == pytest.approx((middle - half, middle + half), abs=1e-6)
+        assert remaining.without == FAMILIES[place]
+        assert remaining.estimate == pytest.approx(middle, abs=1e-6)
+        assert remaining.range_80 == pytest.approx((middle - half, middle + half), abs=1e-6)
 
 
 def test_one_family_leaves_nothing_to_leave_out() -> None:
@@ -301,5 +305,5 @@ def test_one_family_leaves_nothing_to_leave_out() -> None:
         "mass_height": {"weight_kg": 70.0, "height_cm": 170.0},
     }
     found = leave_one_out(case_of(Visit.from_dict(tree), DENSITY))
-    assert [one.without for one in found] == ["weight_kg", "height_cm"]
-    assert all(one.estimate is None and one.range_80 is None for one in found)
+    assert [part.without for part in found] == ["weight_kg", "height_cm"]
+    assert all(part.estimate is None and part.range_80 is None for part in found)

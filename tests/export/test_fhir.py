@@ -73,15 +73,15 @@ LEAN = "fat-free mass"
 def answer_of(tree: Tree) -> Tree:
     """The agreement range: it alone is an estimate of fat that has ranges."""
     (found,) = [
-        one
-        for one in by_code(tree, FAT)
-        if any("valueRange" in part for part in one.get("component", ()))
+        entry
+        for entry in by_code(tree, FAT)
+        if any("valueRange" in part for part in entry.get("component", ()))
     ]
     return found
 
 
 def lean_of(tree: Tree) -> Tree:
-    (found,) = [one for one in observations(tree) if one["code"]["text"].startswith(LEAN)]
+    (found,) = [entry for entry in observations(tree) if entry["code"]["text"].startswith(LEAN)]
     return found
 
 
@@ -125,7 +125,7 @@ def test_each_measured_quantity_has_its_own_code_or_none() -> None:
     visit = Visit.model_validate({"client": {"sex": "female", "age_years": 30}, "sites": sites})
     tree = fhir_of(visit)
     check(tree)
-    readings = [one for one in observations(tree) if "derivedFrom" not in one]
+    readings = [entry for entry in observations(tree) if "derivedFrom" not in entry]
     found = {x["valueQuantity"]["value"]: x for x in readings if "valueQuantity" in x}
     for name, value in values.items():
         assert loinc(found[value]) == CODES.get(name, ("",))[0]
@@ -175,7 +175,8 @@ def test_vital_signs_are_plain_quantities_in_the_fixed_unit(stem: str) -> None:
 def test_each_estimate_has_one_method_of_its_own(stem: str) -> None:
     # FHIR R4, Observation: method is 0..1, "used for determining whether results can be compared"
     every = observations(bundle_of(stem))
-    said = [one["method"]["text"] for one in every if one["code"]["text"].startswith("body fat")]
+    fat = [entry for entry in every if entry["code"]["text"].startswith("body fat")]
+    said = [entry["method"]["text"] for entry in fat]
     assert len(said) > len(result_of(stem).methods)
     assert len(set(said)) == len(said)
     assert all(said)
@@ -224,29 +225,30 @@ def test_one_address_never_has_two_estimates() -> None:
 
 @every_example
 def test_numbers_are_those_of_reconcile(stem: str) -> None:
-    tree, told = bundle_of(stem), result_of(stem).to_dict()
+    tree, result = bundle_of(stem), result_of(stem).to_dict()
     (mass,) = by_code(tree, FAT_MASS)
-    for one, key in (
+    for entry, key in (
         (answer_of(tree), "fat_percent"),
         (mass, "fat_mass_kg"),
         (lean_of(tree), "fat_free_mass_kg"),
     ):
         # fat-free mass is the rest of the printed weight
         near = 0.1001 if key == "fat_free_mass_kg" else 0.0551
-        assert one["valueQuantity"]["value"] == pytest.approx(told[key]["estimate"], abs=near)
-        parts = [x["valueRange"] for x in one["component"] if "valueRange" in x]
+        assert entry["valueQuantity"]["value"] == pytest.approx(result[key]["estimate"], abs=near)
+        parts = [x["valueRange"] for x in entry["component"] if "valueRange" in x]
         ends = [[x["low"]["value"], x["high"]["value"]] for x in parts]
-        for shown, known in zip(ends, (told[key]["range_80"], told[key]["range_95"]), strict=True):
+        ranges = result[key]["range_80"], result[key]["range_95"]
+        for shown, known in zip(ends, ranges, strict=True):
             assert shown == pytest.approx(known, abs=0.0551)
-        (error,) = [x["valueQuantity"] for x in one["component"] if "valueQuantity" in x]
-        assert error["value"] == pytest.approx(told[key]["se"], abs=0.0551)
+        (error,) = [x["valueQuantity"] for x in entry["component"] if "valueQuantity" in x]
+        assert error["value"] == pytest.approx(result[key]["se"], abs=0.0551)
     singles = {
         x["method"]["text"]: x["valueQuantity"]["value"]
         for x in observations(tree)
         if x["code"]["text"].startswith(SINGLE)
     }
-    used = [x for x in told["equations"] if x["used"]]
-    assert len(singles) == len(used) + len(told["methods"])  # one method each, no two the same
+    used = [x for x in result["equations"] if x["used"]]
+    assert len(singles) == len(used) + len(result["methods"])  # one method each, no two the same
     for equation in used:
         (value,) = [v for text, v in singles.items() if equation["key"] in text.split()]
         assert value == pytest.approx(equation["estimate"], abs=0.0551)
@@ -256,7 +258,7 @@ def test_numbers_are_those_of_reconcile(stem: str) -> None:
 def test_fat_and_lean_come_to_the_weight_to_the_printed_digit(stem: str) -> None:
     tree = bundle_of(stem)
     shown = [by_code(tree, FAT_MASS)[0], lean_of(tree), by_code(tree, CODES["weight_kg"][0])[0]]
-    fat, lean, weight = (Decimal(str(one["valueQuantity"]["value"])) for one in shown)
+    fat, lean, weight = (Decimal(str(entry["valueQuantity"]["value"])) for entry in shown)
     assert fat + lean == weight
 
 
@@ -266,19 +268,19 @@ BMI_BY_HAND = {"visit": 25.2, CAREFUL: 17.9, "told_at_intake": 25.8, "folds_at_s
 
 @pytest.mark.parametrize(("stem", "expected"), BMI_BY_HAND.items())
 def test_bmi_by_hand(stem: str, expected: float) -> None:
-    (one,) = by_code(bundle_of(stem), CODES["bmi"][0])
-    assert one["valueQuantity"]["value"] == expected
-    assert len(one["derivedFrom"]) == 2
+    (bmi,) = by_code(bundle_of(stem), CODES["bmi"][0])
+    assert bmi["valueQuantity"]["value"] == expected
+    assert len(bmi["derivedFrom"]) == 2
 
 
 def places_of(tree: Tree) -> dict[str, Tree]:
-    return {one["fullUrl"]: one["resource"] for one in tree["entry"]}
+    return {entry["fullUrl"]: entry["resource"] for entry in tree["entry"]}
 
 
 def origins_of(tree: Tree, said: str) -> list[Tree]:
     """What the one Observation with these words in its method was worked out from."""
-    (one,) = [x for x in observations(tree) if said in x.get("method", {}).get("text", "").split()]
-    return [places_of(tree)[x["reference"]] for x in one["derivedFrom"]]
+    (made,) = [x for x in observations(tree) if said in x.get("method", {}).get("text", "").split()]
+    return [places_of(tree)[x["reference"]] for x in made["derivedFrom"]]
 
 
 def test_a_waist_that_stood_in_is_the_only_waist_named() -> None:
@@ -305,7 +307,7 @@ def test_an_outside_result_that_joined_the_range_is_named() -> None:
 def test_a_fold_beyond_the_scale_is_at_least_what_the_scale_shows() -> None:
     """ "60+" is at least 60 mm; what stands in for it in the equations was not seen by anybody."""
     found = [x for x in observations(bundle_of("folds_at_scale_end")) if ">=" in nodes(x)]
-    assert [one["valueQuantity"]["value"] for one in found] == [60.0]
+    assert [entry["valueQuantity"]["value"] for entry in found] == [60.0]
 
 
 def test_a_girth_over_clothing_says_so() -> None:
@@ -368,29 +370,30 @@ def test_any_visit_gives_a_bundle_that_validates(tree: Tree, shown: bool, stated
         visit = Visit.from_dict(tree, accept_unusual=True)
     except FoldspanError:
         assume(False)
-    told = OfVisit(visit, foldspan.explain(visit, reference_method=stated))
-    made = bundle([told], show_numbers=shown)
+    of_visit = OfVisit(visit, foldspan.explain(visit, reference_method=stated))
+    made = bundle([of_visit], show_numbers=shown)
     check(made)
-    assert {loinc(one) for one in observations(made)} <= {"", *NAME_OF}
-    assert shown or is_without_numbers([one for one in observations(made) if loinc(one) != FAT])
+    assert {loinc(entry) for entry in observations(made)} <= {"", *NAME_OF}
+    others = [entry for entry in observations(made) if loinc(entry) != FAT]
+    assert shown or is_without_numbers(others)
 
 
 def test_blood_pressure_is_a_panel() -> None:
     """Upper and lower pressure as told, in millimetres of mercury; whoever tells none has no panel."""
     tree = fhir_of(small(intake={"blood_pressure_mmhg": [146, 92]}))
     check(tree)
-    (one,) = by_code(tree, PRESSURE[0])
-    told = [
+    (panel,) = by_code(tree, PRESSURE[0])
+    pressures = [
         (
             part["code"]["coding"][0]["code"],
             part["valueQuantity"]["value"],
             part["valueQuantity"]["code"],
         )
-        for part in one["component"]
+        for part in panel["component"]
     ]
-    assert told == [(PRESSURE[1], 146.0, "mm[Hg]"), (PRESSURE[2], 92.0, "mm[Hg]")]
-    assert one["subject"]["reference"].startswith("urn:uuid:")
-    assert "the date of the reading is not recorded" in one["note"][0]["text"]
+    assert pressures == [(PRESSURE[1], 146.0, "mm[Hg]"), (PRESSURE[2], 92.0, "mm[Hg]")]
+    assert panel["subject"]["reference"].startswith("urn:uuid:")
+    assert "the date of the reading is not recorded" in panel["note"][0]["text"]
     assert by_code(fhir_of(small()), PRESSURE[0]) == []
     careful = small(intake={"blood_pressure_mmhg": [146, 92], "eating_concern": True})
     assert is_without_numbers(fhir_of(careful, reader="client"))

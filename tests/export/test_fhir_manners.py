@@ -160,13 +160,13 @@ def test_the_command_writes_the_bundle(
 
 def test_a_careful_client_hears_of_a_doctor_but_nothing_about_the_body() -> None:
     """A loss of weight is a reason for a doctor; the page says only that, and so does the bundle."""
-    told = {
+    intake = {
         "eating_concern": True,
         "earlier_weight_kg": 84.0,
         "earlier_weight_months_ago": 4,
         "loss_wanted": False,
     }
-    page = foldspan.report(small(intake=told), reader="client")
+    page = foldspan.report(small(intake=intake), reader="client")
     codes = {flag.code for flag in page.material.flags}
     assert {"eating_concern", "loss_fast"} <= codes
     said = [

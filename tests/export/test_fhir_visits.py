@@ -62,7 +62,7 @@ def test_each_visit_has_its_own_observations_with_its_day(stem: str, reader: str
     alone = bundle_of(stem, reader)
     assert len(of_day(tree, first.day)) + len(of_day(tree, last.day)) == len(observations(tree))
     # an earlier visit says what it says alone, the last also what changed since
-    texts = [json.dumps(one["code"]) for one in of_day(tree, first.day)]
+    texts = [json.dumps(observation["code"]) for observation in of_day(tree, first.day)]
     assert texts == [json.dumps(observation["code"]) for observation in observations(alone)]
     assert len(of_day(tree, last.day)) >= len(texts)
     assert {x["fullUrl"] for x in alone["entry"]} <= {x["fullUrl"] for x in tree["entry"]}
@@ -80,7 +80,7 @@ def test_estimates_of_a_visit_rest_on_its_own_readings() -> None:
     for observation in observations(tree):
         for origin in observation.get("derivedFrom", ()):
             assert days[origin["reference"]] == observation["effectiveDateTime"]
-    assert [one["effectiveDateTime"] for one in by_code(tree, FAT)] == [
+    assert [observation["effectiveDateTime"] for observation in by_code(tree, FAT)] == [
         str(dated(last, -60).day),
         str(last.day),
     ]
@@ -128,12 +128,16 @@ def test_no_two_sites_share_a_name_or_a_code() -> None:
         for observation in observations(fhir_of(everything()))
         if "derivedFrom" not in observation
     ]
-    read = [one for one in read if one.get("valueQuantity", {}).get("code") in ("mm", "cm", "kg")]
+    read = [
+        observation
+        for observation in read
+        if observation.get("valueQuantity", {}).get("code") in ("mm", "cm", "kg")
+    ]
     assert len(read) == len(MEASURED)
-    assert len({one["code"]["text"] for one in read}) == len(MEASURED)
-    found = [code for one in read for code in codings(one["code"])]
+    assert len({observation["code"]["text"] for observation in read}) == len(MEASURED)
+    found = [code for observation in read for code in codings(observation["code"])]
     assert len(set(found)) == len(found)
-    sites = [one["bodySite"]["text"] for one in read if "bodySite" in one]
+    sites = [observation["bodySite"]["text"] for observation in read if "bodySite" in observation]
     assert len(sites) == sum(BY_NAME[name].unit in ("mm", "cm") for name in MEASURED) - 1  # height
 
 
@@ -191,7 +195,11 @@ def patient_of(tree: Tree) -> dict[str, Any]:
 
 def about(tree: Tree) -> dict[str, Tree]:
     found = {observation["code"]["text"]: observation for observation in observations(tree)}
-    return {text: one for text, one in found.items() if text.startswith(("sex used", "age on"))}
+    return {
+        text: observation
+        for text, observation in found.items()
+        if text.startswith(("sex used", "age on"))
+    }
 
 
 def test_sex_and_age_are_told_only_where_asked_for() -> None:
@@ -226,15 +234,17 @@ def test_a_client_without_a_code_is_a_patient_only_where_asked_for() -> None:
 def test_any_sex_is_told_as_it_was_used(sex: str) -> None:
     tree = foldspan.report(small(client={"sex": sex})).fhir(with_sex_and_age=True)
     check(tree)
-    told = next(iter(about(tree).values()))["valueString"]
-    assert told.startswith(sex)
+    sex_used = next(iter(about(tree).values()))["valueString"]
+    assert sex_used.startswith(sex)
 
 
 def test_where_numbers_may_harm_the_age_is_masked_too() -> None:
     tree = foldspan.report(visit_of(CAREFUL), reader="client").fhir(with_sex_and_age=True)
     check(tree)
     assert is_without_numbers(tree)
-    assert [one for one in about(tree).values() if "dataAbsentReason" in one]
+    assert [
+        observation for observation in about(tree).values() if "dataAbsentReason" in observation
+    ]
 
 
 def test_the_command_tells_of_the_patient(
@@ -246,6 +256,6 @@ def test_the_command_tells_of_the_patient(
     tree = json.loads(out.read_text(encoding="utf-8"))
     assert len(about(tree)) == 2
     assert len(by_code(tree, FAT)) == 2
-    assert {loinc(one) for one in about(tree).values()} == {""}
+    assert {loinc(observation) for observation in about(tree).values()} == {""}
     code, _, err = run("report", visit, "-o", str(tmp_path / "x.html"), "--with-patient")
     assert (code, "[E501]" in err) == (2, True)

@@ -53,7 +53,7 @@ def tree(*outside: dict[str, Any], **visit: Any) -> dict[str, Any]:
     }
 
 
-def told(method: str, percent: float, **more: Any) -> dict[str, Any]:
+def entry(method: str, percent: float, **more: Any) -> dict[str, Any]:
     return {"method": method, "date": DAY, "fat_percent": percent, "weight_kg": 84.6, **more}
 
 
@@ -132,10 +132,10 @@ def test_bone_mineral_that_is_listed_apart_is_no_fault() -> None:
     assert "bone mineral" in " ".join(sheet_sentences(check))
     assert NAMED not in " ".join(sheet_sentences(check))
     sheet = {"fat_percent": 24.1, "fat_mass_kg": 20.3, "fat_free_mass_kg": 60.8, "weight_kg": 84.3}
-    (one,) = placed({"method": "dxa", "date": DAY, **sheet})
-    assert one.may_join
-    assert "does_not_add_up" not in one.remarks
-    assert placed_tree(one)["out"] is None or placed_tree(one)["may_be_bone"]
+    (placing,) = placed({"method": "dxa", "date": DAY, **sheet})
+    assert placing.may_join
+    assert "does_not_add_up" not in placing.remarks
+    assert placed_tree(placing)["out"] is None or placed_tree(placing)["may_be_bone"]
     # 9 kg are no skeleton, nor is half a kilogram, nor 3 kg too much
     for lean in (55.0, 63.5, 67.0):
         assert not check_sheet(Sheet(24.1, 20.3, lean, 84.3)).may_be_bone
@@ -185,7 +185,7 @@ def test_nothing_that_follows_from_a_sheet_is_impossible() -> None:
 
 
 def test_methods_are_those_of_the_docs() -> None:
-    assert {one.key: (one.reference_method, one.error) for one in OUTSIDE_METHODS} == METHODS
+    assert {x.key: (x.reference_method, x.error) for x in OUTSIDE_METHODS} == METHODS
 
 
 def moved(method: str, stated: str) -> tuple[float, float]:
@@ -221,54 +221,54 @@ def test_place_by_hand(method: str, wanted: Any) -> None:
     for apart in (0.0, limit - 0.01, limit + 0.01):
         percent = float(estimate + apart - up)
         result = OutsideResult(method, Sheet(percent), date(2026, 3, 10))
-        one = place(result, case.answer, wanted, 84.6, date(2026, 3, 10))
-        assert one.fat_percent == percent
-        assert one.on_reference_method == pytest.approx(estimate + apart)
-        assert one.error == pytest.approx(error)
-        assert one.points_outside == pytest.approx(max(apart - Z80 * se, 0.0), abs=1e-9)
-        assert one.consistent is bool(apart <= limit)
+        placing = place(result, case.answer, wanted, 84.6, date(2026, 3, 10))
+        assert placing.fat_percent == percent
+        assert placing.on_reference_method == pytest.approx(estimate + apart)
+        assert placing.error == pytest.approx(error)
+        assert placing.points_outside == pytest.approx(max(apart - Z80 * se, 0.0), abs=1e-9)
+        assert placing.consistent is bool(apart <= limit)
 
 
 def test_no_result_is_placed_where_nobody_can_be() -> None:
     """4 % by DXA are 1 % on the density scale; no answer here ever goes below 2 %."""
-    (one,) = placed(told("dxa", 2.5))
-    assert one.on_reference_method is None or one.on_reference_method >= 0.0
+    (placing,) = placed(entry("dxa", 2.5))
+    assert placing.on_reference_method is None or placing.on_reference_method >= 0.0
 
 
 REMARKED: list[tuple[str, dict[str, Any]]] = [
-    ("does_not_add_up", told("dxa", 20.0, fat_mass_kg=30.0, fat_free_mass_kg=67.7)),
+    ("does_not_add_up", entry("dxa", 20.0, fat_mass_kg=30.0, fat_free_mass_kg=67.7)),
     ("too_little", {"method": "dxa", "date": DAY, "weight_kg": 84.6}),
-    ("not_sound", told("dxa", 1.9)),
-    ("not_sound", told("dxa", 70.1)),
-    ("other_weight", told("dxa", 20.0) | {"weight_kg": 87.2}),  # 3.07 % more
+    ("not_sound", entry("dxa", 1.9)),
+    ("not_sound", entry("dxa", 70.1)),
+    ("other_weight", entry("dxa", 20.0) | {"weight_kg": 87.2}),  # 3.07 % more
     ("other_weight", {"method": "dxa", "date": DAY, "fat_mass_kg": 15.0, "fat_free_mass_kg": 45.0}),
-    ("old", told("dxa", 20.0) | {"date": "2026-02-09"}),  # 29 days
+    ("old", entry("dxa", 20.0) | {"date": "2026-02-09"}),  # 29 days
     ("no_date", {"method": "dxa", "fat_percent": 20.0}),
     ("no_weight", {"method": "dxa", "date": DAY, "fat_mass_kg": 17.0}),
-    ("scale_not_known", told("bioimpedance", 20.0)),
-    ("method_not_known", told("unknown", 20.0)),
+    ("scale_not_known", entry("bioimpedance", 20.0)),
+    ("method_not_known", entry("unknown", 20.0)),
 ]
 
 
 @pytest.mark.parametrize(("code", "result"), REMARKED)
 def test_each_remark_is_made_and_said_and_bars_or_not(code: str, result: dict[str, Any]) -> None:
-    (one,) = placed(result)
-    assert code in one.remarks
-    words = " ".join(outside_sentences(one, "density", included=False))
+    (placing,) = placed(result)
+    assert code in placing.remarks
+    words = " ".join(outside_sentences(placing, "density", included=False))
     if code == "does_not_add_up":
         assert "do not add up" in words
     else:
         assert REMARK_SENTENCES[code] in words
     assert "It is not included in the range." in words
-    assert one.may_join == (code in ("no_date", "no_weight", "scale_not_known"))
-    if not one.may_join:  # said, not averaged
+    assert placing.may_join == (code in ("no_date", "no_weight", "scale_not_known"))
+    if not placing.may_join:  # said, not averaged
         assert joined(result) == pytest.approx(joined(), abs=1e-12)
 
 
 def test_all_remarks_are_tried_and_none_is_made_without_cause() -> None:
     assert {code for code, _ in REMARKED} == set(REMARKS) == set(REMARK_SENTENCES)
-    assert placed(told("dxa", 20.0))[0].remarks == ()
-    near = told("dxa", 20.0) | {"weight_kg": 87.1, "date": "2026-02-10"}  # 2.96 %, 28 days
+    assert placed(entry("dxa", 20.0))[0].remarks == ()
+    near = entry("dxa", 20.0) | {"weight_kg": 87.1, "date": "2026-02-10"}  # 2.96 %, 28 days
     assert placed(near)[0].remarks == ()
 
 
@@ -276,7 +276,7 @@ def test_all_remarks_are_tried_and_none_is_made_without_cause() -> None:
 
 
 def test_results_join_only_where_that_is_asked_for() -> None:
-    visit, alone = Visit.from_dict(tree(told("dxa", 30.0))), Visit.from_dict(tree())
+    visit, alone = Visit.from_dict(tree(entry("dxa", 30.0))), Visit.from_dict(tree())
     assert reconcile(visit).to_dict() == reconcile(alone).to_dict()
     assert reconcile(alone, include_outside=True).to_dict() == reconcile(alone).to_dict()
     assert reconcile(visit, include_outside=True).fat_percent != reconcile(alone).fat_percent
@@ -294,7 +294,7 @@ def test_one_result_joins_by_the_textbook(method: str, percent: float) -> None:
     w = (se**2 - c) / total
     variance = (1.0 - w) ** 2 * se**2 + w**2 * error**2 + 2.0 * w * (1.0 - w) * c
     q = (percent + up - estimate) ** 2 / total
-    visit = Visit.from_dict(tree(told(method, percent)))
+    visit = Visit.from_dict(tree(entry(method, percent)))
     result = reconcile(visit, reference_method="density", include_outside=True)
     fat = result.fat_percent
     assert fat.estimate == pytest.approx(estimate + w * (percent + up - estimate))
@@ -303,7 +303,7 @@ def test_one_result_joins_by_the_textbook(method: str, percent: float) -> None:
 
 
 @pytest.mark.parametrize(
-    "outside", [(told("dxa", 22.0),), (told("bioimpedance", 40.0), told("dxa", 19.0))]
+    "outside", [(entry("dxa", 22.0),), (entry("bioimpedance", 40.0), entry("dxa", 19.0))]
 )
 def test_budget_sums_to_the_variance_and_masses_to_the_weight(outside: Any) -> None:
     result = reconcile(Visit.from_dict(tree(*outside)), include_outside=True)
@@ -315,7 +315,7 @@ def test_budget_sums_to_the_variance_and_masses_to_the_weight(outside: Any) -> N
     assert fat_mass.range_80 is not None
     assert lean.range_80 is not None
     sums = [(fat_mass.estimate or 0.0) + (lean.estimate or 0.0)]
-    sums += [one + other for one, other in zip(fat_mass.range_80, lean.range_80[::-1], strict=True)]
+    sums += [end + other for end, other in zip(fat_mass.range_80, lean.range_80[::-1], strict=True)]
     assert {f"{total:.2f}" for total in sums} == {"84.60"}
 
 
@@ -324,7 +324,7 @@ def test_two_results_by_one_step_are_not_surer_than_the_step() -> None:
 
     Both results take the same step up to the DXA scale: ± 2.4 in common.
     """
-    lines = [told(method, 19.0) for method in ("underwater_weighing", "air_displacement")]
+    lines = [entry(method, 19.0) for method in ("underwater_weighing", "air_displacement")]
     visit = Visit.from_dict(tree(*lines))
     case, step = case_of(visit, DXA), STEP_SD["dxa"] ** 2
     c, own, v = shared(case, "air_displacement"), 2.4**2, case.answer.combined.se[0] ** 2
@@ -337,13 +337,14 @@ def test_two_results_by_one_step_are_not_surer_than_the_step() -> None:
 
 def test_the_same_method_over_and_over_is_no_new_witness() -> None:
     """Ten results of one kind of device miss alike for one body; as independent they made ± 1.6."""
-    once, often = joined(told("bioimpedance", 20.0)), joined(*[told("bioimpedance", 20.0)] * 10)
+    scale = entry("bioimpedance", 20.0)
+    once, often = joined(scale), joined(*[scale] * 10)
     assert often[1] >= 0.8 * once[1]
 
 
 def test_the_order_of_lines_does_not_matter() -> None:
     """Three results in any order, one of them far off, give one answer, to the printed digit."""
-    lines = (told("bioimpedance", 45.0), told("air_displacement", 18.0), told("dxa", 22.0))
+    lines = (entry("bioimpedance", 45.0), entry("air_displacement", 18.0), entry("dxa", 22.0))
     found = [joined(*order) for order in permutations(lines)]
     assert np.ptp(np.array(found), axis=0) == pytest.approx([0.0, 0.0], abs=0.05)
 
@@ -384,12 +385,12 @@ def test_what_cannot_be_read_is_named_and_not_repeated(given: Any, code: str, wh
     assert problem.where.endswith(where)
     # health data: the exception that a log may hold never repeats what was typed
     typed = ("3.7", "501.7", "19.7", "19,7", "100.3", "61.3")
-    assert not any(one in str(caught.value) for one in typed)
+    assert not any(number in str(caught.value) for number in typed)
 
 
 def test_texts_with_units_one_table_and_no_results_are_read() -> None:
-    one = {"method": "dxa", "fat_percent": " 24.5 % ", "fat_mass_kg": "44 lb", "weight_kg": "13 st"}
-    visit = Visit.from_dict(tree() | {"outside_results": one})
+    pounds = {"method": "dxa", "fat_percent": " 24.5 % ", "fat_mass_kg": "44 lb"}
+    visit = Visit.from_dict(tree() | {"outside_results": pounds | {"weight_kg": "13 st"}})
     (result,) = visit.outside_results
     # 0.45359237 kg a pound, 6.35029318 kg a stone (1959)
     assert astuple(result.sheet) == pytest.approx((24.5, 19.95806428, None, 82.55381134))

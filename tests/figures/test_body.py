@@ -54,12 +54,12 @@ ORDER: dict[View, tuple[str, ...]] = {
     ),
 }  # fmt: skip
 EVERY = pytest.mark.parametrize(
-    "place", PLACES.values(), ids=lambda one: f"{one.name}-{one.variant}"
+    "place", PLACES.values(), ids=lambda place: f"{place.name}-{place.variant}"
 )
 
 
-def far(one: Point, other: Point) -> float:
-    return float(np.hypot(one.x - other.x, one.y - other.y))
+def far(point: Point, other: Point) -> float:
+    return float(np.hypot(point.x - other.x, point.y - other.y))
 
 
 # --- places ---
@@ -89,8 +89,8 @@ def test_a_place_lies_on_the_person_and_on_the_right_side(place: Place) -> None:
 
 def test_folds_of_different_sites_lie_apart() -> None:
     usual = [place_of(guide.name) for guide in GUIDES]
-    for one, other in combinations([place for place in usual if place.kind == "skinfold"], 2):
-        assert one.view != other.view or far(one.at, other.at) > 2.0, (one.name, other.name)
+    for place, other in combinations([place for place in usual if place.kind == "skinfold"], 2):
+        assert place.view != other.view or far(place.at, other.at) > 2.0, (place.name, other.name)
 
 
 @pytest.mark.parametrize("view", VIEWS)
@@ -131,8 +131,8 @@ def test_a_mark_stands_at_its_share_of_a_distance_that_bodies_have(place: Place)
 
 def test_centimetres_from_a_landmark_are_those_of_the_guide() -> None:
     navel, tip = landmark("front", "navel"), landmark("back", "lower tip of the shoulder blade")
-    told = Counter({variant: 0 for name, variant in PLACES if name == "abdominal_mm"})
-    for variant in told:
+    counts = Counter({variant: 0 for name, variant in PLACES if name == "abdominal_mm"})
+    for variant in counts:
         place, where = place_of("abdominal_mm", variant), guide_for("abdominal_mm", variant).where
         right = re.findall(r"(\d) cm to the right", where)
         down = re.findall(r"(\d) cm below", where) or ["0"]
@@ -151,7 +151,7 @@ def test_centimetres_from_a_landmark_are_those_of_the_guide() -> None:
     assert level.y == pytest.approx(place_of("triceps_mm").at.y)
 
 
-@pytest.mark.parametrize("place", FOLDS, ids=lambda one: f"{one.name}-{one.variant}")
+@pytest.mark.parametrize("place", FOLDS, ids=lambda place: f"{place.name}-{place.variant}")
 def test_a_fold_runs_as_the_words_say(place: Place) -> None:
     words = guide_for(place.name, place.variant).direction
     angle = place.angle % 180.0
@@ -170,10 +170,10 @@ def test_a_fold_runs_as_the_words_say(place: Place) -> None:
 def test_the_landmarks_named_are_those_of_the_guide(place: Place) -> None:
     guide = guide_for(place.name, place.variant)
     mark = f"{guide.mark.first} {guide.mark.last}" if guide.mark else ""
-    told = set(re.findall(r"[a-z']+", f"{guide.where} {mark} {guide.tip}".lower()))
-    told |= {"top", "tip", "of"}  # the ends of a bone that the guide names
+    words = set(re.findall(r"[a-z']+", f"{guide.where} {mark} {guide.tip}".lower()))
+    words |= {"top", "tip", "of"}  # the ends of a bone that the guide names
     for name in place.named:
-        assert set(re.findall(r"[a-z']+", name.lower())) <= told, name
+        assert set(re.findall(r"[a-z']+", name.lower())) <= words, name
 
 
 def test_girths_at_the_widest_and_narrowest_are_there() -> None:
@@ -232,10 +232,10 @@ def test_landmarks_lie_on_lines_that_are_drawn() -> None:
 def test_numbers_stand_one_below_the_other() -> None:
     wanted, heights = [10.0, 10.5, 30.0, 9.0], [4.0, 4.0, 4.0, 2.0]
     found = spread(wanted, heights)
-    order = sorted(range(4), key=lambda one: found[one])
+    order = sorted(range(4), key=lambda label: found[label])
     assert order == [3, 0, 1, 2]
-    for one, other in pairwise(order):
-        assert found[other] - found[one] >= (heights[one] + heights[other]) / 2.0 - 1e-9
+    for upper, lower in pairwise(order):
+        assert found[lower] - found[upper] >= (heights[upper] + heights[lower]) / 2.0 - 1e-9
     assert found[2] == 30.0
     assert np.mean(np.subtract(found, wanted)[[0, 1, 3]]) == pytest.approx(0.0)
 
@@ -245,16 +245,16 @@ def read(picture: str) -> ElementTree.Element:
     tree = ElementTree.fromstring(picture)
     assert tree.tag == f"{SVG}svg"
     assert tree.attrib["role"] == "img"
-    assert [one.tag for one in tree[:2]] == [f"{SVG}title", f"{SVG}desc"]
-    assert all(one.text for one in tree[:2])
-    for one in tree.iter():
-        assert "style" not in one.attrib
-        assert "id" not in one.attrib  # several stand on one page
+    assert [element.tag for element in tree[:2]] == [f"{SVG}title", f"{SVG}desc"]
+    assert all(element.text for element in tree[:2])
+    for element in tree.iter():
+        assert "style" not in element.attrib
+        assert "id" not in element.attrib  # several stand on one page
     return tree
 
 
 def texts(tree: ElementTree.Element) -> list[str]:
-    return [one.text or "" for one in tree.iter(f"{SVG}text")]
+    return [element.text or "" for element in tree.iter(f"{SVG}text")]
 
 
 @pytest.mark.parametrize("plan", PLANS, ids=lambda plan: plan.key)
@@ -264,7 +264,7 @@ def test_the_sites_of_a_plan_are_numbered_in_its_order_and_can_be_read(plan) -> 
     numbers = [int(text) for text in texts(tree) if text.isdigit()]
     assert sorted(numbers) == list(range(1, len(sites) + 1))
     width = float(tree.attrib["viewBox"].split()[2])
-    sizes = {float(one.attrib["font-size"]) for one in tree.iter(f"{SVG}text")}
+    sizes = {float(element.attrib["font-size"]) for element in tree.iter(f"{SVG}text")}
     assert min(sizes) * 360.0 / width >= 11.0
     assert not list(tree.iter(f"{SVG}style"))
 

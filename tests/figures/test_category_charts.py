@@ -127,7 +127,7 @@ def marks(axis: Any) -> list[float]:
     return [pixel(axis, line.get_xdata()[0]) for line in lines]
 
 
-@pytest.mark.parametrize("standard", ALL_STANDARDS, ids=lambda one: one.key)
+@pytest.mark.parametrize("standard", ALL_STANDARDS, ids=lambda standard: standard.key)
 def test_the_mark_lies_where_its_number_says(standard: Standard) -> None:
     for band, axis in drawn(standard):
         value = band.value
@@ -145,7 +145,7 @@ def test_the_mark_lies_where_its_number_says(standard: Standard) -> None:
             assert marks(axis) == pytest.approx([place(value)], abs=0.5)
 
 
-@pytest.mark.parametrize("standard", ALL_STANDARDS, ids=lambda one: one.key)
+@pytest.mark.parametrize("standard", ALL_STANDARDS, ids=lambda standard: standard.key)
 def test_the_axis_spans_the_bands_that_are_drawn_and_the_client_only(standard: Standard) -> None:
     for band, axis in drawn(standard):
         value = band.value
@@ -182,7 +182,7 @@ def test_every_ruler_of_every_example_holds_its_client(path: Path) -> None:
 
 def test_a_figure_of_the_bands_is_the_ruler_of_the_band_of_fat() -> None:
     report = worked_out("strong_build")
-    (band, *_) = [one for one in client_bands(report.material) if one.measure == "fat_percent"]
+    (band, *_) = [band for band in client_bands(report.material) if band.measure == "fat_percent"]
     alone = bands_picture(report.material, band).draw(SHAPES["screen"]).planes[0]
     asked_for = report.picture("bands").draw(SHAPES["screen"]).planes[0]
     assert asked_for.get_xlim() == alone.get_xlim()

@@ -59,9 +59,9 @@ def assert_readable(draw: Any, shape: Shape, name: str) -> None:
         assert box.x1 <= figure.x1 + 1, f"{name}: {text!r} is cut at the right"
         assert box.y0 >= figure.y0 - 1, f"{name}: {text!r} is cut below"
         assert box.y1 <= figure.y1 + 1, f"{name}: {text!r} is cut above"
-    for (first, one), (second, other) in combinations(words, 2):
-        width = min(one.x1, other.x1) - max(one.x0, other.x0)
-        height = min(one.y1, other.y1) - max(one.y0, other.y0)
+    for (first, first_box), (second, second_box) in combinations(words, 2):
+        width = min(first_box.x1, second_box.x1) - max(first_box.x0, second_box.x0)
+        height = min(first_box.y1, second_box.y1) - max(first_box.y0, second_box.y0)
         assert width < 2 or height < 2, f"{name}: {first!r} runs into {second!r}"
 
 

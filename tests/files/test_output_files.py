@@ -60,8 +60,8 @@ def commands() -> Iterator[tuple[str, Any]]:
 def test_every_option_with_a_value_is_known_as_written_read_or_no_file() -> None:
     """An option that writes and is not tried below is found here."""
     found = set()
-    for command, one in commands():
-        for param in one.params:
+    for command, definition in commands():
+        for param in definition.params:
             if getattr(param, "is_flag", False):
                 continue
             long = max(param.opts, key=len)

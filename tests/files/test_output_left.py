@@ -30,7 +30,7 @@ output.write_private(path, "of the one that was killed", replace=replace)
 
 
 def left_beside(path: Path) -> list[str]:
-    return sorted(one.name for one in path.parent.iterdir() if one.name.endswith(".part"))
+    return sorted(path.name for path in path.parent.iterdir() if path.name.endswith(".part"))
 
 
 @pytest.mark.parametrize(
@@ -63,8 +63,8 @@ def test_only_what_is_our_own_and_of_nobody_goes(tmp_path: Path) -> None:
     alive = tmp_path / f"page.html.{os.getppid()}.part"
     others = tmp_path / f"page.htm.{gone.pid}.part"
     named = tmp_path / "page.html.mine.part"
-    for one in (alive, others, named):
-        one.write_text("stays")
+    for kept in (alive, others, named):
+        kept.write_text("stays")
     linked = tmp_path / f"page.html.{gone.pid}.part"
     linked.symlink_to(target)
     write_private(str(path), "new")

@@ -39,7 +39,7 @@ def test_a_fault_of_the_program_is_not_laid_on_the_output() -> None:
 def test_a_home_that_cannot_be_written_is_nothing_to_speak_of(tmp_path: Path) -> None:
     out = tmp_path / "bands.svg"
     home = {"HOME": os.devnull, "XDG_CONFIG_HOME": os.devnull, "XDG_CACHE_HOME": os.devnull}
-    inherited = {name: one for name, one in os.environ.items() if name != "MPLCONFIGDIR"}
+    inherited = {name: value for name, value in os.environ.items() if name != "MPLCONFIGDIR"}
     ran = subprocess.run(
         [PROGRAM, "report", VISIT, "-o", str(out), "--figure", "bands"],
         capture_output=True, text=True, check=False, env=inherited | home,

@@ -17,11 +17,11 @@ MEANT = [
 ]
 
 
-@pytest.mark.parametrize("text, told", MEANT)
-def test_a_line_that_is_no_toml_is_told_what_to_write(text: str, told: str) -> None:
+@pytest.mark.parametrize("text, remedy", MEANT)
+def test_a_line_that_is_no_toml_is_told_what_to_write(text: str, remedy: str) -> None:
     with pytest.raises(FoldspanError) as caught:
         parse_tree(text, "toml", "visit.toml")
     (problem,) = caught.value.problems
     assert problem.code == "E305"
-    assert told in problem.remedy
+    assert remedy in problem.remedy
     assert "33.1" not in problem.sentence()

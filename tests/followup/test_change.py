@@ -43,12 +43,12 @@ def tree(weeks: float | None = 0.0, factor: float = 1.0, **sections: Mapping[str
         "client": {"code": "K-014", "sex": "female", "age_years": 41},
         "visit": visit,
         "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
-        "skinfolds_mm": {name: [factor * one for one in given] for name, given in FOLDS.items()},
+        "skinfolds_mm": {name: [factor * mm for mm in given] for name, given in FOLDS.items()},
         "girths_cm": dict(GIRTHS),
     }
     for section, lines in sections.items():
         merged = made.get(section, {}) | dict(lines)
-        made[section] = {key: one for key, one in merged.items() if one is not None}
+        made[section] = {key: value for key, value in merged.items() if value is not None}
     return {key: lines for key, lines in made.items() if lines}
 
 
@@ -66,8 +66,8 @@ def only(**kept: Any) -> Tree:
     return {section: lines | kept.get(section, {}) for section, lines in gone.items()}
 
 
-def between(one: foldspan.Visit, two: foldspan.Visit) -> Change:
-    return foldspan.change(one, two).change
+def between(earlier: foldspan.Visit, later: foldspan.Visit) -> Change:
+    return foldspan.change(earlier, later).change
 
 
 def codes_of(caught: pytest.ExceptionInfo[foldspan.FoldspanError]) -> list[str]:
@@ -76,15 +76,15 @@ def codes_of(caught: pytest.ExceptionInfo[foldspan.FoldspanError]) -> list[str]:
 
 def written(folder: Path, *trees: Tree) -> list[str]:
     paths = [folder / f"visit{place}.toml" for place in range(len(trees))]
-    for path, one in zip(paths, trees, strict=True):
-        path.write_text(tomli_w.dumps(one), encoding="utf-8")
+    for path, tree in zip(paths, trees, strict=True):
+        path.write_text(tomli_w.dumps(tree), encoding="utf-8")
     return [str(path) for path in paths]
 
 
-def all_differences(one: Change) -> list[Difference]:
-    named = (one.percent, one.fat_mass, one.fat_free_mass, one.weight, one.folds)
+def all_differences(change: Change) -> list[Difference]:
+    named = (change.percent, change.fat_mass, change.fat_free_mass, change.weight, change.folds)
     assert all(each is not None for each in named)
-    return [each for each in (*named, *one.girths.values()) if each is not None]
+    return [each for each in (*named, *change.girths.values()) if each is not None]
 
 
 # what breaks a comparison -----------------------------------------------------------------------------
@@ -132,16 +132,16 @@ def test_a_break_is_raised_by_its_pair_and_not_by_the_neighbour(code: str) -> No
 
 
 def test_another_tester_widens_percent_and_folds() -> None:
-    with_break, without = (between(visit(0), one) for one in (PAIRS["other_tester"][0], visit(8)))
+    with_break, without = (between(visit(0), to) for to in (PAIRS["other_tester"][0], visit(8)))
     assert with_break.percent.se > without.percent.se
     assert with_break.folds.se > without.folds.se
 
 
 def test_another_calliper_moves_the_sum_of_folds_by_a_tenth() -> None:
     """All folds together: a tenth of the sum in quadrature, by hand."""
-    one, two = (between(visit(0), later) for later in (visit(8), PAIRS["other_calliper"][0]))
+    same, other = (between(visit(0), later) for later in (visit(8), PAIRS["other_calliper"][0]))
     total = sum(sum(given) / 2.0 for given in FOLDS.values())
-    assert two.folds.se == pytest.approx(math.hypot(one.folds.se, 0.1 * total))
+    assert other.folds.se == pytest.approx(math.hypot(same.folds.se, 0.1 * total))
 
 
 def test_a_site_measured_once_is_left_out_and_named(run: Run, tmp_path: Path) -> None:
@@ -212,21 +212,21 @@ def test_what_is_no_visit_is_a_type_error() -> None:
 def test_two_identical_visits_differ_by_nothing() -> None:
     found = between(visit(0), visit(8))
     assert found.breaks == ()
-    for one in all_differences(found):
-        assert one.amount == 0.0
-        assert one.chance_of_fall == pytest.approx(0.5)
-        assert not one.is_real
-        assert one.range_80[0] == pytest.approx(-one.range_80[1])
-        assert one.range_95[1] == one.minimal_detectable_change > one.range_80[1] > 0.0
+    for moved in all_differences(found):
+        assert moved.amount == 0.0
+        assert moved.chance_of_fall == pytest.approx(0.5)
+        assert not moved.is_real
+        assert moved.range_80[0] == pytest.approx(-moved.range_80[1])
+        assert moved.range_95[1] == moved.minimal_detectable_change > moved.range_80[1] > 0.0
 
 
 @pytest.mark.parametrize("calliper", ["C-1", "C-2"])
 def test_earlier_and_later_swapped_give_the_mirror_image(calliper: str) -> None:
-    one, two = (
+    earlier, later = (
         visit(None),
         visit(None, 0.8, visit={"calliper": calliper}, mass_height={"weight_kg": 66}),
     )
-    there, back = between(one, two), between(two, one)
+    there, back = between(earlier, later), between(later, earlier)
     for first, second in zip(all_differences(there), all_differences(back), strict=True):
         assert second.amount == pytest.approx(-first.amount)
         assert second.se == pytest.approx(first.se)
@@ -239,9 +239,9 @@ def test_earlier_and_later_swapped_give_the_mirror_image(calliper: str) -> None:
 @pytest.mark.parametrize("kilograms", [70.9, 66.66, 75.13])
 def test_fat_and_lean_change_by_what_the_weight_changes(stated: str, kilograms: float) -> None:
     later = visit(8, 0.9, mass_height={"weight_kg": kilograms})
-    one = foldspan.change(visit(0), later, reference_method=stated).change
-    assert one.fat_mass.amount + one.fat_free_mass.amount == pytest.approx(kilograms - 71.3)
-    assert one.weight.amount == pytest.approx(kilograms - 71.3)
+    change = foldspan.change(visit(0), later, reference_method=stated).change
+    assert change.fat_mass.amount + change.fat_free_mass.amount == pytest.approx(kilograms - 71.3)
+    assert change.weight.amount == pytest.approx(kilograms - 71.3)
 
 
 def test_printed_masses_add_up_to_the_printed_digit() -> None:
@@ -264,11 +264,11 @@ def test_a_birthday_between_two_alike_visits_is_no_change(sex: str, is_whole: bo
     four = ("triceps", "biceps", "subscapular", "suprailiac_midaxillary")
     less = {} if is_whole else only(skinfolds_mm={name: FOLDS[name] for name in four})
     ages = (39, 40)
-    one, two = (
+    earlier, later = (
         visit(weeks, client={"sex": sex, "age_years": age}, **less)
         for weeks, age in zip((0, 12), ages, strict=True)
     )
-    found = between(one, two)
+    found = between(earlier, later)
     assert abs(found.percent.amount) < 0.3
 
 
@@ -320,7 +320,7 @@ def test_trend_of_uneven_days_is_ordinary_least_squares() -> None:
     given = ((0, 1.0), (3, 1.01), (11, 0.99), (16, 0.98))
     visits = [visit(weeks, factor) for weeks, factor in given]
     found = foldspan.change(*visits)
-    firsts = [between(visits[0], one).percent for one in visits[1:]]
+    firsts = [between(visits[0], visit).percent for visit in visits[1:]]
     values = [0.0, *(first.amount for first in firsts if first is not None)]
     months = np.array([7.0 * weeks for weeks, _ in given]) / (365.25 / 12.0)
     assert found.trend.a_month == pytest.approx(np.polyfit(months, values, 1)[0], rel=0.03)
@@ -346,11 +346,11 @@ def test_json_keys_and_their_meaning(run: Run, tmp_path: Path) -> None:
     assert {"schema_version", "reference_method", "breaks", "cancelled", "trend"} <= set(printed)
     assert printed["weeks"] == 8.0
     for name in ("fat_percent", "fat_mass_kg", "fat_free_mass_kg", "weight_kg", "sum_of_folds_mm"):
-        one = printed[name]
-        assert set(one) == KEYS | {"chance_of_fall", "chance_of_rise"}
-        assert one["chance_of_fall"] + one["chance_of_rise"] == pytest.approx(1.0, abs=0.0011)
-        assert one["range_95"][0] <= one["range_80"][0] <= one["change"] <= one["range_80"][1]
-        assert one["is_real"] == (not one["range_95"][0] <= 0.0 <= one["range_95"][1])
+        line = printed[name]
+        assert set(line) == KEYS | {"chance_of_fall", "chance_of_rise"}
+        assert line["chance_of_fall"] + line["chance_of_rise"] == pytest.approx(1.0, abs=0.0011)
+        assert line["range_95"][0] <= line["range_80"][0] <= line["change"] <= line["range_80"][1]
+        assert line["is_real"] == (not line["range_95"][0] <= 0.0 <= line["range_95"][1])
     assert set(printed["girths_cm"]) == {f"{name}_cm" for name in GIRTHS}
     assert set(printed["se_by_stability"]) == {"0.80", "0.90", "0.95"}
     low, middle, high = (printed["se_by_stability"][key] for key in ("0.80", "0.90", "0.95"))
@@ -382,8 +382,8 @@ def test_one_visit_is_none_to_compare_and_the_same_twice_is_no_change(
 
 def test_nothing_of_the_client_in_repr_or_in_errors() -> None:
     found = foldspan.change(visit(0), visit(8, 0.9), visit(16, 0.8))
-    for one in (found, found.change, found.change.percent, found.trend):
-        assert not any(char in repr(one) for char in ("71.3", "K-014", "21.", "se="))
+    for shown in (found, found.change, found.change.percent, found.trend):
+        assert not any(char in repr(shown) for char in ("71.3", "K-014", "21.", "se="))
     with pytest.raises(foldspan.FoldspanError) as caught:
         foldspan.change(visit(0), visit(8, client={"code": "K-015", "age_years": 33}))
     assert not any(word in str(caught.value) for word in ("K-014", "K-015", "33", "41", "71.3"))
@@ -394,7 +394,7 @@ def test_age_is_whole_on_birthdays_and_never_falls(born: date) -> None:
     """A birthday on 29 February falls on 1 March in a short year."""
     days = [date(2019, 1, 1) + timedelta(days=step) for step in range(3 * 366)]
     ages = [years_between(born, day) for day in days]
-    assert all(later >= one for one, later in itertools.pairwise(ages))
+    assert all(later >= earlier for earlier, later in itertools.pairwise(ages))
     for day, age in zip(days, ages, strict=True):
         completed = day.year - born.year - ((day.month, day.day) < (born.month, born.day))
         assert math.floor(age) == completed

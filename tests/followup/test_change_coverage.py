@@ -92,7 +92,7 @@ def slopes_at(sex: Sex, body: Body, step: float = 0.02) -> Array:
     many = {name: np.tile(column, len(logs)) for name, column in body.items()}
     families = truly(sex, scaled(many, np.repeat(logs.T, length, axis=1))).families
     start, *moved = np.split(families, len(logs), axis=1)
-    return np.stack([(one - start) / step for one in moved]).transpose(2, 1, 0)
+    return np.stack([(values - start) / step for values in moved]).transpose(2, 1, 0)
 
 
 def solved(sex: Sex, body: Body, wanted: Array) -> tuple[dict[str, Array], Array]:
@@ -133,18 +133,18 @@ class Simulated:
 
     def each(self, name: str) -> list[Difference]:
         """The difference called ``name`` of every client."""
-        listed = [getattr(one, name) for one in self.found]
+        listed = [getattr(change, name) for change in self.found]
         assert all(entry is not None for entry in listed)
         return listed
 
     def held(self, name: str, span: str) -> float:
         """Share of the clients whose ``likely`` or ``wide`` span holds the truth."""
-        spans = np.array([getattr(one, span) for one in self.each(name)])
+        spans = np.array([getattr(difference, span) for difference in self.each(name)])
         return float(np.mean((spans[:, 0] <= self.true[name]) & (self.true[name] <= spans[:, 1])))
 
     def fired(self, name: str) -> float:
         """Share of the clients whose change is called real."""
-        return float(np.mean([one.is_real for one in self.each(name)]))
+        return float(np.mean([difference.is_real for difference in self.each(name)]))
 
 
 def compared(first: list[Case], second: list[Case]) -> tuple[Change, ...]:
@@ -155,8 +155,8 @@ def compared(first: list[Case], second: list[Case]) -> tuple[Change, ...]:
     """
     with patch.object(comparability, "_in_common", at_hand):
         return tuple(
-            change_between(ComparedVisit(one), ComparedVisit(two))
-            for one, two in zip(first, second, strict=True)
+            change_between(ComparedVisit(earlier), ComparedVisit(later))
+            for earlier, later in zip(first, second, strict=True)
         )
 
 
@@ -180,7 +180,7 @@ def simulated(shift: float, stability: float = STABILITY, count: int = MANY) -> 
         kilograms = (body["weight_kg"], later["weight_kg"])
         fat = (percent * kilograms[0] / 100.0, (percent + shift) * kilograms[1] / 100.0)
         pairs = compared(*read_twice(sex, body, later, rng))
-        found += [one for one, fit in zip(pairs, fits, strict=True) if fit]
+        found += [change for change, fit in zip(pairs, fits, strict=True) if fit]
         for name, change in (
             ("percent", np.full(count, shift)),
             ("fat_mass", fat[1] - fat[0]),
@@ -197,8 +197,8 @@ def test_the_batch_answers_as_the_module_does() -> None:
     for sex in SEXES:
         body = bodies(sex, 2, rng)
         first, second = read_twice(sex, body, body, rng)
-        for fast, one, two in zip(compared(first, second), first, second, strict=True):
-            slow = change_between(ComparedVisit(one), ComparedVisit(two))
+        for fast, earlier, later in zip(compared(first, second), first, second, strict=True):
+            slow = change_between(ComparedVisit(earlier), ComparedVisit(later))
             assert slow.used == fast.used
             for name in ("percent", "fat_mass", "fat_free_mass"):
                 a, b = getattr(slow, name), getattr(fast, name)
@@ -211,30 +211,30 @@ def test_the_batch_answers_as_the_module_does() -> None:
 def test_spans_hold_the_true_change_as_often_as_they_say(
     shift: float, name: str, span: str, share: float
 ) -> None:
-    one = simulated(shift)
-    low, high = bounds(share, len(one.found))
-    assert low <= one.held(name, span) <= high
+    clients = simulated(shift)
+    low, high = bounds(share, len(clients.found))
+    assert low <= clients.held(name, span) <= high
 
 
 def test_no_change_of_the_percentage_is_seldom_called_real() -> None:
-    one = simulated(0.0)
-    assert one.fired("percent") <= bounds(0.05, len(one.found))[1]
+    clients = simulated(0.0)
+    assert clients.fired("percent") <= bounds(0.05, len(clients.found))[1]
 
 
 def test_without_a_change_the_chance_of_a_fall_is_uniform() -> None:
     """Kolmogorov and Smirnov's test, as scipy has it: a true model fails in 1 of 1,000 seeds."""
-    chances = [one.chance_of_fall for one in simulated(0.0).each("percent")]
+    chances = [difference.chance_of_fall for difference in simulated(0.0).each("percent")]
     assert scipy.stats.kstest(chances, "uniform").pvalue > 0.001
 
 
 def test_a_large_change_is_found_and_never_called_a_rise() -> None:
     """Its power from the stated errors: beyond 1.96 of them on the right side, one by one."""
-    one = simulated(-8.0)
-    listed = one.each("percent")
+    clients = simulated(-8.0)
+    listed = clients.each("percent")
     power = float(np.mean([scipy.stats.norm.cdf(8.0 / each.se - 1.959964) for each in listed]))
     assert power > 0.9
     low, high = bounds(power, len(listed))
-    assert low <= one.fired("percent") <= high
+    assert low <= clients.fired("percent") <= high
     assert not any(each.is_real and each.amount > 0.0 for each in listed)
 
 
@@ -246,16 +246,17 @@ def test_another_stability_departs_as_the_errors_by_stability_say(
     stability: float, span: str, z: float, share: float
 ) -> None:
     """Less alike than taken: held too seldom; more alike: too often; how much is known beforehand."""
-    one = simulated(0.0, stability)
-    count = len(one.found)
-    held = one.held("percent", span)
-    ratios = [each.percent.se / each.by_stability[stability] for each in one.found if each.percent]
+    clients = simulated(0.0, stability)
+    count = len(clients.found)
+    held = clients.held("percent", span)
+    changes = [change for change in clients.found if change.percent]
+    ratios = [change.percent.se / change.by_stability[stability] for change in changes]
     expected = float(np.mean(2.0 * scipy.stats.norm.cdf(z * np.array(ratios)) - 1.0))
     low, high = bounds(expected, count)
     assert low <= held <= high
     low, high = bounds(share, count)
     assert held < low if stability < STABILITY else held > high
-    fired = one.fired("percent")
+    fired = clients.fired("percent")
     assert fired > bounds(0.05, count)[1] if stability < STABILITY else fired < 0.05
 
 
@@ -291,7 +292,7 @@ def untouched() -> tuple[Simulated, ...]:
                 for name, column in body.items()
             }
             found += compared(
-                *(read_all(sex, on_another_day(one, rng), rng) for one in (body, grown))
+                *(read_all(sex, on_another_day(at, rng), rng) for at in (body, grown))
             )
             folds.append(growth * sum(body[name] for name in FULL if name.endswith("_mm")))
         made.append(Simulated(tuple(found), {"folds": np.concatenate(folds)}))
@@ -303,36 +304,36 @@ def untouched() -> tuple[Simulated, ...]:
 def test_span_of_the_sum_of_folds_holds_the_lasting_change(
     place: int, span: str, share: float
 ) -> None:
-    one = untouched()[place]
-    low, high = bounds(share, len(one.found))
-    assert low <= one.held("folds", span) <= high
+    clients = untouched()[place]
+    low, high = bounds(share, len(clients.found))
+    assert low <= clients.held("folds", span) <= high
 
 
 def test_raw_measures_of_an_unchanged_body_are_seldom_called_real() -> None:
     """Sum of folds, weight and each girth by itself: the share is that of the detectable change."""
-    one = untouched()[0]
-    most = bounds(0.05, len(one.found))[1]
+    clients = untouched()[0]
+    most = bounds(0.05, len(clients.found))[1]
     for name in ("folds", "weight"):
-        assert 0.015 < one.fired(name) <= most
-    for name in one.found[0].girths:
-        assert np.mean([each.girths[name].is_real for each in one.found]) <= most
+        assert 0.015 < clients.fired(name) <= most
+    for name in clients.found[0].girths:
+        assert np.mean([each.girths[name].is_real for each in clients.found]) <= most
 
 
 def test_the_day_seldom_makes_the_percentage_real() -> None:
     """What days do to raw measures is inside the errors that the percentage allows for."""
-    one = untouched()[0]
-    assert one.fired("percent") <= bounds(0.05, len(one.found))[1]
+    clients = untouched()[0]
+    assert clients.fired("percent") <= bounds(0.05, len(clients.found))[1]
 
 
 # the part of the readings, from outside ---------------------------------------------------------------
 
 
-def readings_part(one: Change) -> float:
+def readings_part(change: Change) -> float:
     """Standard error that is left where the person's own error is wholly alike (stability 1).
 
     The square of the error is a straight line in the stability, drawn here through two of its points.
     """
-    squares = {stability: se**2 for stability, se in one.by_stability.items()}
+    squares = {stability: se**2 for stability, se in change.by_stability.items()}
     slope = (squares[0.95] - squares[0.80]) / 0.15
     return float(np.sqrt(squares[0.95] + 0.05 * slope))
 
@@ -375,9 +376,9 @@ def test_smallest_real_change_is_the_textbook_rule() -> None:
 
     For folds the errors of readings are a floor, since bodies vary from day to day.
     """
-    one = invented_clients.near_average()[0]
-    found = foldspan.change(one.visit(), one.visit()).change
-    errors = {name: accept(name, given).se for name, given in one.readings.items()}
+    client = invented_clients.near_average()[0]
+    found = foldspan.change(client.visit(), client.visit()).change
+    errors = {name: accept(name, given).se for name, given in client.readings.items()}
     assert found.folds is not None
     assert found.weight is not None
     weighed = found.weight.minimal_detectable_change

@@ -37,7 +37,7 @@ WORLDS = ("new each day", "drifting")
 
 
 @cache
-def one_case() -> Case:
+def any_case() -> Case:
     """Some client, only to have one: what is known of the visits is given below."""
     return cases([near_average()[0]])[0]
 
@@ -55,14 +55,14 @@ def spread_of(weeks: Sequence[int], world: str) -> np.ndarray:
 def judged(weeks: Sequence[int], estimates: np.ndarray) -> ChangeResult:
     """What the module makes of visits whose estimates are given; no body behind them."""
     taken = [
-        ComparedVisit(one_case(), DAY + timedelta(weeks=week), "T-02", "C-1") for week in weeks
+        ComparedVisit(any_case(), DAY + timedelta(weeks=week), "T-02", "C-1") for week in weeks
     ]
-    known = {id(one): value for one, value in zip(taken, estimates, strict=True)}
+    known = {id(visit): value for visit, value in zip(taken, estimates, strict=True)}
 
     def given(some: Sequence[ComparedVisit]) -> CommonEstimates:
         count = len(some)
         return CommonEstimates(
-            ("weight_kg",), (), (), tuple(known[id(one)] for one in some), (MODEL,) * count,
+            ("weight_kg",), (), (), tuple(known[id(visit)] for visit in some), (MODEL,) * count,
             (READINGS,) * count,
         )  # fmt: skip
 
@@ -72,7 +72,7 @@ def judged(weeks: Sequence[int], estimates: np.ndarray) -> ChangeResult:
             change=change_between(taken[0], taken[-1], comparisons=COMPARISONS),
             step=change_between(taken[-2], taken[-1], comparisons=COMPARISONS),
             trend=trend_of(taken),
-            days=tuple(one.day for one in taken),
+            days=tuple(visit.day for visit in taken),
         )
 
 
@@ -95,14 +95,14 @@ def drawn(
 def test_no_change_is_told_as_real_in_fewer_than_1_of_20(spacing: str, world: str) -> None:
     """Whichever of the three the client reads: any of them real is an alarm."""
     found = drawn(spacing, world)
-    alarms = float(np.mean([any_real(one) for one in found]))
+    alarms = float(np.mean([any_real(result) for result in found]))
     assert alarms <= bounds(0.05, len(found))[1]
     assert alarms > 0.005  # nor is it so strict that it says nothing
 
 
 def any_real(change: ChangeResult) -> bool:
-    told = changes_for_client(change)
-    return any(each.percent is not None and each.percent.is_real for each in told)
+    lines = changes_for_client(change)
+    return any(each.percent is not None and each.percent.is_real for each in lines)
 
 
 @pytest.mark.parametrize("fall", [0.0, 6.0])
@@ -143,24 +143,24 @@ def test_a_steady_fall_over_nine_visits_is_real_though_no_step_is() -> None:
     assert found.step is not None
     assert found.step.percent is not None
     assert not found.step.percent.is_real
-    (told,) = changes_for_client(found)
-    assert told.since == "first"
-    assert told.percent is not None
-    assert told.percent.is_real
-    assert told.percent.amount == pytest.approx(-10.4)
+    (line,) = changes_for_client(found)
+    assert line.since == "first"
+    assert line.percent is not None
+    assert line.percent.is_real
+    assert line.percent.amount == pytest.approx(-10.4)
 
 
 def test_what_fell_and_came_back_is_told_of_the_last_step() -> None:
     found = judged((0, 10, 20), np.array([30.0, 20.0, 30.0]))
-    (told,) = changes_for_client(found)
-    assert told.since == "last"
-    assert told.percent is not None
-    assert told.percent.amount == pytest.approx(10.0)
+    (line,) = changes_for_client(found)
+    assert line.since == "last"
+    assert line.percent is not None
+    assert line.percent.amount == pytest.approx(10.0)
 
 
 def test_a_fall_and_a_rise_that_are_both_real_are_both_told() -> None:
     found = judged((0, 10, 20, 30), np.array([40.0, 28.0, 20.0, 30.0]))
-    assert [one.since for one in changes_for_client(found)] == ["first", "last"]
+    assert [line.since for line in changes_for_client(found)] == ["first", "last"]
 
 
 def test_the_line_is_told_where_the_ends_alone_are_not_enough() -> None:
@@ -169,10 +169,10 @@ def test_the_line_is_told_where_the_ends_alone_are_not_enough() -> None:
     found = judged(NINE, estimates)
     assert found.change.percent is not None
     assert not found.change.percent.is_real
-    (told,) = changes_for_client(found)
-    assert told.since == "all"
-    assert told.percent is not None
-    assert told.percent.is_real
+    (line,) = changes_for_client(found)
+    assert line.since == "all"
+    assert line.percent is not None
+    assert line.percent.is_real
 
 
 def test_visits_days_apart_are_no_change_of_fat() -> None:
@@ -182,16 +182,16 @@ def test_visits_days_apart_are_no_change_of_fat() -> None:
     soon = replace(found.change, breaks=("too_soon",))
     all_soon = replace(found, change=soon, step=soon)
     for result in (all_soon, replace(all_soon, trend=None)):
-        told = changes_for_client(result)
-        assert all(line.fat_mass is None for line in told)
-        assert not any(line.percent is not None and line.percent.is_real for line in told)
+        lines = changes_for_client(result)
+        assert all(line.fat_mass is None for line in lines)
+        assert not any(line.percent is not None and line.percent.is_real for line in lines)
 
 
 @pytest.mark.parametrize("fall", [0.0, 1.0, 20.0])
 def test_no_sentence_says_that_fat_changed_in_less_than_four_weeks(fall: float) -> None:
     """Beside "fat changes more slowly than this can tell" only the readings can differ for certain."""
     near = judged((0, 1, 2), 30.0 - fall * np.array([0.0, 0.5, 1.0]))
-    soon = (replace(one, breaks=("too_soon",)) for one in (near.change, near.step) if one)
+    soon = (replace(change, breaks=("too_soon",)) for change in (near.change, near.step) if change)
     change, step = soon
     sentences = [*fat_sentences(replace(near, change=change, step=step))]
     sentences += course_sentences(replace(near, change=change, step=step))[:2]
@@ -203,7 +203,9 @@ def test_no_sentence_says_that_fat_changed_in_less_than_four_weeks(fall: float) 
         fall == 20.0
     )
     far = judged((0, 8, 16), 30.0 - fall * np.array([0.0, 0.5, 1.0]))
-    assert any("body fat went down" in one.lower() for one in fat_sentences(far)) == (fall == 20.0)
+    assert any("body fat went down" in sentence.lower() for sentence in fat_sentences(far)) == (
+        fall == 20.0
+    )
 
 
 @pytest.mark.parametrize("comparisons", [1, 3, 8])
@@ -250,7 +252,7 @@ def through_bodies(fall: float, count: int = 30) -> tuple[ChangeResult, ...]:
                         change_between(taken[0], taken[-1], comparisons=COMPARISONS),
                         change_between(taken[-2], taken[-1], comparisons=COMPARISONS),
                         trend_of(taken),
-                        tuple(one.day for one in taken),
+                        tuple(visit.day for visit in taken),
                     )
                 )
     return tuple(found)
@@ -260,7 +262,9 @@ def through_bodies(fall: float, count: int = 30) -> tuple[ChangeResult, ...]:
 @pytest.mark.parametrize(("span", "share"), [("range_80", 0.80), ("range_95", 0.95)])
 def test_the_line_holds_on_simulated_clients(fall: float, span: str, share: float) -> None:
     found = through_bodies(fall)
-    ends = np.array([getattr(one.trend.whole, span) for one in found if one.trend is not None])
+    ends = np.array(
+        [getattr(result.trend.whole, span) for result in found if result.trend is not None]
+    )
     assert len(ends) == len(found)
     held = float(np.mean((ends[:, 0] <= -fall) & (-fall <= ends[:, 1])))
     assert held >= bounds(share, len(found))[0]
@@ -268,10 +272,10 @@ def test_the_line_holds_on_simulated_clients(fall: float, span: str, share: floa
 
 def test_alarms_and_finds_on_simulated_clients() -> None:
     still, falling = through_bodies(0.0), through_bodies(9.0)
-    assert np.mean([any_real(one) for one in still]) <= bounds(0.05, len(still))[1]
-    assert np.mean([any_real(one) for one in falling]) > 0.8
-    for one in falling:
+    assert np.mean([any_real(result) for result in still]) <= bounds(0.05, len(still))[1]
+    assert np.mean([any_real(result) for result in falling]) > 0.8
+    for result in falling:
         assert not any(
             each.percent is not None and each.percent.is_real and each.percent.amount > 0.0
-            for each in changes_for_client(one)
+            for each in changes_for_client(result)
         )

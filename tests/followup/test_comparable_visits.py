@@ -71,10 +71,10 @@ def test_no_fat_mass_is_told_of_visits_that_are_too_near() -> None:
     """What is days apart is water, food and error: the client is told of no change of fat."""
     real = Difference(26.0, 20.0, 0.8)
     change = foldspan.change(visit(0.0), visit(2.0))
-    for breaks, told in ((("too_soon",), None), ((), real)):
+    for breaks, expected in ((("too_soon",), None), ((), real)):
         result = replace(change, change=replace(change.change, fat_mass=real, breaks=breaks))
         (shown,) = changes_for_client(result)
-        assert shown.fat_mass == told
+        assert shown.fat_mass == expected
 
 
 def test_another_calliper_makes_the_percentage_less_certain() -> None:

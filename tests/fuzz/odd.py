@@ -105,7 +105,7 @@ def _homes(tree: Any) -> list[Any]:
     """Every table and list in a tree that holds something."""
     inner = tree.values() if isinstance(tree, dict) else tree if isinstance(tree, list) else ()
     found = [tree] if isinstance(tree, dict | list) and tree else []
-    return found + [home for one in inner for home in _homes(one)]
+    return found + [home for item in inner for home in _homes(item)]
 
 
 def _nearby(draw: random.Random, home: Any) -> bool:

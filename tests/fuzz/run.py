@@ -98,14 +98,14 @@ class Worker:
         """Go on until the time is over, each process from its own place on."""
         ends, turn = time.monotonic() + seconds, dict.fromkeys(self.shares, place)
         while time.monotonic() < ends:
-            kind = min(self.shares, key=lambda one: self.shares[one].seconds)
-            self.one(kind, turn[kind])
+            kind = min(self.shares, key=lambda kind: self.shares[kind].seconds)
+            self.try_case(kind, turn[kind])
             turn[kind] += workers
         for kind in self.shares:
             self.finish(kind)
         return self.shares
 
-    def one(self, kind: str, number: int) -> None:
+    def try_case(self, kind: str, number: int) -> None:
         """Draw a case and try it."""
         share, module = self.shares[kind], kind_of(kind)
         self.at[0], self.at[1] = KINDS.index(kind), number
@@ -151,8 +151,8 @@ def written(found: Path, kind: str, seed: int, case: Case, error: BaseException 
     folder.mkdir(parents=True, exist_ok=True)
     (folder / case.name).write_bytes(case.data)
     trace = "the process ended" if error is None else "".join(traceback.format_exception(error))
-    told = {"kind": kind, "seed": seed, "number": case.number, "name": case.name, "trace": trace}
-    (folder / "WHAT_TO_DO.txt").write_text(TO_DO.format(**told), encoding="utf-8")
+    details = {"kind": kind, "seed": seed, "number": case.number, "name": case.name, "trace": trace}
+    (folder / "WHAT_TO_DO.txt").write_text(TO_DO.format(**details), encoding="utf-8")
     why = "the process ended" if error is None else f"{place_of(error)}: {str(error)[:160]!r}"
     return f"{kind}, seed {seed}, number {case.number}: {why}\n  {folder / case.name}"
 
@@ -172,8 +172,8 @@ def run_all(given: argparse.Namespace) -> int:
     running = [
         context.Process(target=process, args=(n, given, at, answers)) for n, at in enumerate(places)
     ]
-    for one in running:
-        one.start()
+    for worker in running:
+        worker.start()
     waiting = set(range(len(running)))
     while waiting:
         while not answers.empty():
@@ -218,7 +218,7 @@ def line_of(kind: str, shares: Sequence[Share]) -> str:
     )
 
 
-def run_one(given: argparse.Namespace) -> int:
+def run_single_case(given: argparse.Namespace) -> int:
     """Try one case, of a number or from a file; what fails is shown."""
     (kind,) = given.kind
     if given.file:
@@ -244,10 +244,10 @@ def main() -> int:
         "--found", type=Path, default=ROOT / "build" / "fuzz", help="where faults go"
     )
     given = parser.parse_args()
-    is_one = given.file is not None or given.number is not None
-    if is_one and len(given.kind or ()) != 1:
+    is_single_case = given.file is not None or given.number is not None
+    if is_single_case and len(given.kind or ()) != 1:
         parser.error("name one --kind")
-    return run_one(given) if is_one else run_all(given)
+    return run_single_case(given) if is_single_case else run_all(given)
 
 
 if __name__ == "__main__":

@@ -47,14 +47,14 @@ def test_a_fault_is_written_once_and_the_run_goes_on(worker: run.Worker, tmp_pat
     (folder,) = tmp_path.iterdir()
     wanted = Fine().drawn(random.Random("toml 5 2"), 2)
     assert (folder / wanted.name).read_bytes() == wanted.data
-    told = (folder / "WHAT_TO_DO.txt").read_text(encoding="utf-8")
-    assert "--kind toml --seed 5 --number 2" in told
-    assert "something went wrong" in told
+    text = (folder / "WHAT_TO_DO.txt").read_text(encoding="utf-8")
+    assert "--kind toml --seed 5 --number 2" in text
+    assert "something went wrong" in text
 
 
 def test_time_is_shared_and_processes_try_different_cases(worker: run.Worker) -> None:
     seen: list[tuple[str, int]] = []
-    worker.one = lambda kind, number: seen.append((kind, number)) or _spend(worker, kind)  # type: ignore
+    worker.try_case = lambda kind, number: seen.append((kind, number)) or _spend(worker, kind)  # type: ignore
     worker.run(1, 3, 0.05)
     numbers = [number for kind, number in seen if kind == "fhir"]
     assert numbers[:3] == [1, 4, 7]

@@ -54,13 +54,13 @@ def uses(house: House) -> Edges:
 def reached(edges: Mapping[str, Iterable[str]], room: str) -> set[str]:
     """Every room below a room, by whatever way."""
     below = set(edges[room])
-    return below.union(*(reached(edges, one) for one in below)) if below else below
+    return below.union(*(reached(edges, used) for used in below)) if below else below
 
 
 def direct(edges: Edges) -> Edges:
     """The fewest lines from which every import follows by going on downwards."""
     return {
-        room: {one for one in used if not any(one in reached(edges, other) for other in used)}
+        room: {user for user in used if not any(user in reached(edges, other) for other in used)}
         for room, used in edges.items()
     }
 
@@ -69,9 +69,9 @@ def floors(edges: Edges) -> dict[str, int]:
     """On which floor each room is drawn: above all it uses, and near to those that use it."""
     floor: dict[str, int] = {}
     for room in ORDER[1:]:
-        floor[room] = max((floor[one] + 1 for one in edges[room]), default=0)
+        floor[room] = max((floor[used] + 1 for used in edges[room]), default=0)
     for room in reversed(ORDER[1:]):
-        users = [floor[one] for one, used in edges.items() if room in used]
+        users = [floor[user] for user, used in edges.items() if room in used]
         if users and (not edges[room] or room_of(room.rpartition(".")[0]) != TOP):
             floor[room] = min(users) - 1  # a room within a room too stands right below what uses it
     return floor
@@ -119,8 +119,8 @@ class Plan:
         found: dict[str, list[str]] = {}
         for way in self.ways.values():
             for low, high in pairwise(way):
-                one, other = (high, low) if up else (low, high)
-                found.setdefault(one, []).append(other)
+                end, neighbour = (high, low) if up else (low, high)
+                found.setdefault(end, []).append(neighbour)
         return found
 
     def _sort(self, *, up: bool) -> None:
@@ -129,23 +129,23 @@ class Plan:
         at = {name: (place + 0.5) / len(row) for row in self.rows for place, name in enumerate(row)}
         for row in self.rows if up else reversed(self.rows):
             mean = {
-                one: sum(at[other] for other in near[one]) / len(near[one])
-                if one in near
-                else at[one]
-                for one in row
+                name: sum(at[other] for other in near[name]) / len(near[name])
+                if name in near
+                else at[name]
+                for name in row
             }
-            row.sort(key=lambda one: (mean[one], one))
-            at |= {one: (place + 0.5) / len(row) for place, one in enumerate(row)}
+            row.sort(key=lambda name: (mean[name], name))
+            at |= {name: (place + 0.5) / len(row) for place, name in enumerate(row)}
 
     def _places(self) -> dict[str, float]:
         """The middle of every box across the picture, rows centred."""
         found = {}
         for row in self.rows:
-            wide = [BOX if one in self.floor else 0 for one in row]
+            wide = [BOX if name in self.floor else 0 for name in row]
             left = (WIDTH - sum(wide) - GAP * (len(row) - 1)) / 2
             assert left >= 0, row
-            for one, width in zip(row, wide, strict=True):
-                found[one] = left + width / 2
+            for name, width in zip(row, wide, strict=True):
+                found[name] = left + width / 2
                 left += width + GAP
         return found
 
@@ -158,10 +158,10 @@ def drawn(house: House) -> str:
     def top_of(row: int) -> int:
         return height - MARGIN - HEIGHT - STEP * (row + 1)
 
-    told = "; ".join(
+    description = "; ".join(
         f"{room} uses {', '.join(sorted(used))}" for room, used in plan.edges.items() if used
     )
-    parts = [HEAD.format(width=WIDTH, height=height, desc=escape(told))]
+    parts = [HEAD.format(width=WIDTH, height=height, desc=escape(description))]
     parts += [_line(plan, way, top_of) for way in plan.ways.values()]
     parts += [
         _box(room, plan.x[room], top_of(row), BOX, job_of(room)) for room, row in plan.floor.items()

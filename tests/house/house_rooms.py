@@ -103,7 +103,7 @@ class House:
             parts = name.split(".")
             if parts[0] == self.package.name:
                 below = [".".join(parts[1:stop]) for stop in range(len(parts), 0, -1)]
-                found.add(next(one for one in below if one in self.modules))
+                found.add(next(module for module in below if module in self.modules))
         return found
 
     def imports_upward(self) -> Iterator[str]:
@@ -139,7 +139,9 @@ class House:
         """Modules that need each other: peel off what needs nothing until nothing is left."""
         needs = {module: self.used_by(module) - {module, ""} for module in self.modules if module}
         while free := {module for module, needed in needs.items() if not needed}:
-            needs = {one: needed - free for one, needed in needs.items() if one not in free}
+            needs = {
+                module: needed - free for module, needed in needs.items() if module not in free
+            }
         return set(needs)
 
     def unplaced_rooms(self) -> set[str]:
@@ -199,10 +201,12 @@ def long_files(folder: Path) -> dict[str, int]:
 def full_folders(folder: Path) -> dict[str, int]:
     """Folders of more files than a folder may hold, its own folders not counted."""
     counts = {
-        one: sum(path.is_file() for path in one.iterdir())
-        for one in (folder, *sorted(folder.rglob("*")))
-        if one.is_dir() and one.name != "__pycache__"
+        inner: sum(path.is_file() for path in inner.iterdir())
+        for inner in (folder, *sorted(folder.rglob("*")))
+        if inner.is_dir() and inner.name != "__pycache__"
     }
     return {
-        str(one.relative_to(folder)): count for one, count in counts.items() if count > MOST_FILES
+        str(inner.relative_to(folder)): count
+        for inner, count in counts.items()
+        if count > MOST_FILES
     }

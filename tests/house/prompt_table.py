@@ -49,8 +49,8 @@ def walk(
 def both() -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
     """Return the prompts of a first visit and of the next one, half a year on."""
     new, state = walk(WOMAN)
-    told = reported_before(visit_tree(state), 6.0) | {"plan": state.known.get("plan")}
-    last = LastVisit({}, 26.0, told, "female", 41.0, "2025-09-03")
+    answers = reported_before(visit_tree(state), 6.0) | {"plan": state.known.get("plan")}
+    last = LastVisit({}, 26.0, answers, "female", 41.0, "2025-09-03")
     again, _ = walk(WOMAN, last)
     return new, again
 

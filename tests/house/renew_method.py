@@ -13,7 +13,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from estimation import test_disagree
-from estimation.test_usual_gaps import SETS, told
+from estimation.test_usual_gaps import SETS, strained_rates
 from foldspan.quantities import SEXES
 from foldspan.reference.equation_errors import SURVEY_ERRORS
 from open_data.calibration_page import METHOD, PAGE, renewed
@@ -30,7 +30,9 @@ def strained(reference_method: str) -> str:
     ]
     for measured in SETS:
         for sex in SEXES:
-            rates = " | ".join(f"{rate:.0f}" for rate in told(sex, measured, reference_method))
+            rates = " | ".join(
+                f"{rate:.0f}" for rate in strained_rates(sex, measured, reference_method)
+            )
             lines.append(f"| {measured} | {PEOPLE[sex]} | {rates} |")
     return "\n".join(lines)
 

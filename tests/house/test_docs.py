@@ -170,8 +170,8 @@ def test_every_standard_rule_and_word_stands_in_the_health_tables() -> None:
         f"| {standard.key} |" for standard in ALL_STANDARDS
     ]
     named += [f"| {word} |" for word in ALL_WORDS]
-    assert [one for one in named if one not in text] == []
-    sources = {one.source for one in (*RULES, *REFUSALS, *ALL_STANDARDS)}
+    assert [name for name in named if name not in text] == []
+    sources = {rule.source for rule in (*RULES, *REFUSALS, *ALL_STANDARDS)}
     assert sources <= {source.key for source in HEALTH_SOURCES}
     assert all(f"**{source.key}**" in text for source in HEALTH_SOURCES)
 

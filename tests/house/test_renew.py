@@ -36,7 +36,7 @@ def test_every_step_can_be_run(step: tuple[str, ...]) -> None:
 
 def test_every_learnt_table_is_written_by_a_step() -> None:
     scripts = [ROOT / step[0] for step in STEPS.values() if step[0] != "-m"]
-    told = " ".join(path.read_text(encoding="utf-8") for path in scripts)
+    text = " ".join(path.read_text(encoding="utf-8") for path in scripts)
     found = {
         path: MARKED.findall(path.read_text(encoding="utf-8")) for path in PACKAGE.rglob("*.py")
     }
@@ -44,7 +44,7 @@ def test_every_learnt_table_is_written_by_a_step() -> None:
     assert len(names) == 8
     for name, assigned in names:
         assert name == assigned
-        assert f'"{name}"' in told, name
+        assert f'"{name}"' in text, name
 
 
 def test_nothing_but_the_named_table_is_written(

@@ -101,7 +101,7 @@ def test_what_the_page_for_newcomers_names_is_there() -> None:
     named |= set(re.findall(r"\btests/\S+?\.py", " ".join(blocks)))
     assert len(named) > 20
     places = (ROOT, PACKAGE)
-    assert [one for one in sorted(named) if not any((at / one).exists() for at in places)] == []
+    assert [name for name in sorted(named) if not any((at / name).exists() for at in places)] == []
     assert len(page.splitlines()) <= 95
     parts = {part.split("\n")[0]: part.strip() for part in page.split("\n## ")}
     for name in ("an equation", "a rule", "a language", "a method group"):

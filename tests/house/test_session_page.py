@@ -34,9 +34,9 @@ def test_every_site_stands_on_the_page_with_its_variant_and_status() -> None:
 
 
 def test_every_command_plan_rule_and_reason_stands_on_the_page() -> None:
-    told = [*COMMANDS, *CANNOT, *(f"`{plan.key}`" for plan in PLANS)]
-    told += [f"| `{rule.key}`" for rule in RULES]
-    assert [line for line in told if line not in PAGE] == []
+    words = [*COMMANDS, *CANNOT, *(f"`{plan.key}`" for plan in PLANS)]
+    words += [f"| `{rule.key}`" for rule in RULES]
+    assert [line for line in words if line not in PAGE] == []
 
 
 def test_every_break_of_a_comparison_stands_on_the_page() -> None:

@@ -175,10 +175,10 @@ def test_the_layout_of_a_screening_days_spreadsheet_can_be_screened(desk: Path) 
     (desk / "layout.csv").write_text(layout, encoding="utf-8")
     words = ["screen", "layout.csv", "-o", "out.csv", "--json"]
     ran = run_to_its_end(words, folder=desk, environment=surroundings(desk.parent / "home"))
-    told = json.loads(ran.stdout)
+    summary = json.loads(ran.stdout)
     assert ran.returncode == 0, ran.stderr
-    assert told["with_range"] == told["rows"] == layout.count("\n") - 1
-    assert (told["not_used"], told["problems"]) == ([], {})
+    assert summary["with_range"] == summary["rows"] == layout.count("\n") - 1
+    assert (summary["not_used"], summary["problems"]) == ([], {})
 
 
 def known_options() -> dict[str, set[str]]:
@@ -186,9 +186,12 @@ def known_options() -> dict[str, set[str]]:
     program, known = typer.main.get_command(app), {}
     for name, command in program.commands.items():  # type: ignore[attr-defined]
         parts = getattr(command, "commands", {})
-        for words, one in [(name, command), *((f"{name} {part}", parts[part]) for part in parts)]:
+        for words, part_command in [
+            (name, command),
+            *((f"{name} {part}", parts[part]) for part in parts),
+        ]:
             known[words] = {
-                opt for each in one.params for opt in (*each.opts, *each.secondary_opts)
+                opt for each in part_command.params for opt in (*each.opts, *each.secondary_opts)
             }
     known[""] = {opt for each in program.params for opt in each.opts}
     return known

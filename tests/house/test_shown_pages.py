@@ -32,7 +32,10 @@ def squares(picture: Image.Image, size: tuple[int, int]) -> bytes:
 
 def assert_alike(shown: bytes, made: bytes) -> None:
     """The page as a picture, in squares: dark squares of the one are dark in the other."""
-    apart = [abs(one - other) for one, other in zip(made, shown, strict=True)]
+    apart = [
+        abs(made_number - shown_number)
+        for made_number, shown_number in zip(made, shown, strict=True)
+    ]
     assert max(apart) < 40
     assert min(made) < 200  # neither is an empty sheet
 
@@ -62,8 +65,8 @@ def test_the_sheet_for_clients_is_one_side_of_a4_and_current(code: str) -> None:
     assert [round(float(side)) for side in made.pages[0].mediabox[2:]] == [595, 842]
     assert words(pypdf.PdfReader(shown)) == words(made)
     letters = re.compile(r"[^\W\d_]+")
-    told = set(letters.findall(sheet.read_text(encoding="utf-8")))
-    assert told - set(letters.findall(" ".join(words(made)))) == set()
+    on_sheet = set(letters.findall(sheet.read_text(encoding="utf-8")))
+    assert on_sheet - set(letters.findall(" ".join(words(made)))) == set()
 
 
 @pytest.mark.parametrize("code", [code for code in LANGUAGES if code != "en"])

@@ -22,7 +22,7 @@ def helps(tree: ast.AST) -> Iterator[ast.expr]:
     """Docstrings of commands, which --help prints."""
     for node in ast.walk(tree):
         is_command = isinstance(node, ast.FunctionDef) and any(
-            "command" in ast.unparse(one) for one in node.decorator_list
+            "command" in ast.unparse(decorator) for decorator in node.decorator_list
         )
         if is_command and isinstance(first := node.body[0], ast.Expr):
             yield first.value

@@ -17,7 +17,7 @@ from foldspan.extras import LIBRARIES
 
 ROOT = Path(__file__).parents[2]
 PROGRAM = Path(sys.executable).with_name("foldspan")
-VISIT, LATER, TOLD = (
+VISIT, LATER, INTAKE_VISIT = (
     f"examples/{name}.toml" for name in ("visit", "visit_later", "told_at_intake")
 )
 COMMANDS = ("reconcile", "explain", "change", "report", "measure", "records", "precision", "screen",
@@ -43,7 +43,7 @@ def runs(out: str) -> list[tuple[int, list[str]]]:
         (0, ["screen", "examples/health_day.xlsx", "-o", f"{out}/c.xlsx", "--guess",
              "--map", "Waist (cm)=waist_iliac_cm"]),
         *(
-            (0, ["report", TOLD, "-o", f"{out}/{reader}.{kind}", "--for", reader])
+            (0, ["report", INTAKE_VISIT, "-o", f"{out}/{reader}.{kind}", "--for", reader])
             for reader in ("client", "trainer", "clinician")
             for kind in ("html", "pdf", "json", "fhir.json")
         ),

@@ -32,9 +32,9 @@ def test_asked_and_answered_none_is_not_the_same_as_not_asked(name: str) -> None
         "mass_height": {"weight_kg": 71.3, "height_cm": 168.2},
     }
     assert Visit.from_dict(bare).intake.answered_none == ()
-    for one in (none, "none", ["none"]) if none == [] else (none,):
-        told = bare | {section: bare.get(section, {}) | {name: one}}
-        visit = Visit.from_dict(told)
+    for entry in (none, "none", ["none"]) if none == [] else (none,):
+        tree = bare | {section: bare.get(section, {}) | {name: entry}}
+        visit = Visit.from_dict(tree)
         assert visit.intake.answered_none == (name,)
         assert visit.intake.words == ()
         assert visit.intake.is_given == (section == "intake")
@@ -49,9 +49,9 @@ def test_a_line_that_holds_nothing_was_not_asked(name: str) -> None:
         "mass_height": {"weight_kg": 71.3},
     }
     assert Visit.from_dict(client | {"intake": {name: None}}).intake == Intake()
-    told = Visit.from_dict(client | {"intake": {"symptoms": ["falls"]} | {name: None}}).intake
-    assert told.is_given == (name != "symptoms")
-    assert not told.answered_none
+    intake = Visit.from_dict(client | {"intake": {"symptoms": ["falls"]} | {name: None}}).intake
+    assert intake.is_given == (name != "symptoms")
+    assert not intake.answered_none
 
 
 def test_a_number_that_is_nought_is_not_none() -> None:

@@ -19,7 +19,7 @@ from foldspan.api.health import health
 from foldspan.intake.as_arrays import intake_as_arrays
 from foldspan.intake.model import Intake
 from foldspan.results.who_gets_a_range import refusal_of
-from told_visits import WEIGHT, tree_of
+from intake_visits import WEIGHT, tree_of
 
 Lines = dict[str, Any]
 # The words of docs/health.md, typed a second time.
@@ -71,14 +71,17 @@ def flags_of(intake: Lines, client: Mapping[str, Any] | None = None) -> list[str
         (LOSS | {"loss_wanted": True}, "loss_wanted", True),
         (LOSS | {"loss_wanted": False}, "loss_wanted", False),
         (LOSS, "loss_wanted", None),
-        *(({"surgery_months_ago": one}, "surgery_months_ago", one) for one in (0, 2.5, 600)),
-        *(({"birth_months_ago": one}, "birth_months_ago", one) for one in (0, 2.5, 600)),
+        *(
+            ({"surgery_months_ago": months}, "surgery_months_ago", months)
+            for months in (0, 2.5, 600)
+        ),
+        *(({"birth_months_ago": months}, "birth_months_ago", months) for months in (0, 2.5, 600)),
         ({"grip_kg": 17.5}, "grip_kg", 17.5),
         # "Any number may also be a text with its unit" (contract of the visit file)
         ({"grip_kg": "17.5 kg"}, "grip_kg", 17.5),
         *(
-            ({"blood_pressure_mmhg": one}, "pressure_mmhg", (142.0, 91.0))
-            for one in ("142/91", " 142 / 91 ", [142, 91], (142.0, 91.0))
+            ({"blood_pressure_mmhg": pressure}, "pressure_mmhg", (142.0, 91.0))
+            for pressure in ("142/91", " 142 / 91 ", [142, 91], (142.0, 91.0))
         ),
         ({"symptoms": "falls"}, "words", ("falls",)),
         ({"symptoms": ["falls", "weak", "falls"]}, "words", ("falls", "weak")),
@@ -190,8 +193,8 @@ def test_where_nothing_is_said_nothing_is_assumed(run: Callable[..., Any], tmp_p
     assert asked[0][0] == []
     assert set(asked[2][0]) == set(asked[0][1]) - set(asked[2][1]) > set()
     assert [answers[0].health.was_asked, answers[2].health.was_asked] == [False, True]
-    told = intake_as_arrays(none.intake, WEIGHT, 0.5)
-    assert all(math.isnan(values[0]) for values in told.numbers.values())
+    reported = intake_as_arrays(none.intake, WEIGHT, 0.5)
+    assert all(math.isnan(values[0]) for values in reported.numbers.values())
     for name, tree, said in (("none", bare, False), ("noes", tree_of(NOES), True)):
         path = tmp_path / f"{name}.json"
         path.write_text(json.dumps(tree, default=str), encoding="utf-8")
@@ -216,12 +219,12 @@ def test_a_loss_without_its_wish_is_asked_for_and_one_that_is_a_gain_is_no_loss(
 
 def test_the_error_of_a_loss_is_that_of_both_weighings() -> None:
     """Drawn: two weighings with the same relative error; 200,000 draws give the spread to 0.2 %."""
-    told = intake_as_arrays(Intake(earlier_weight_kg=80.0, months_ago=5.0), 72.0, 0.5)
+    reported = intake_as_arrays(Intake(earlier_weight_kg=80.0, months_ago=5.0), 72.0, 0.5)
     rng = np.random.default_rng(5)
     earlier, now = (mean * (1 + rng.normal(0, 0.5 / 72.0, 200_000)) for mean in (80.0, 72.0))
     drawn = 100.0 * (1.0 - now / earlier)
-    assert told.number("loss_percent")[0] == pytest.approx(10.0, abs=1e-9)
-    assert told.number("loss_se")[0] == pytest.approx(drawn.std(), rel=0.01)
+    assert reported.number("loss_percent")[0] == pytest.approx(10.0, abs=1e-9)
+    assert reported.number("loss_se")[0] == pytest.approx(drawn.std(), rel=0.01)
     assert math.isnan(
         intake_as_arrays(Intake(earlier_weight_kg=80.0), None, None).number("loss_percent")[0]
     )
@@ -305,7 +308,7 @@ def test_everybody_else_gets_a_range() -> None:
         assert reconcile(Visit.from_dict(tree_of(lines, {"age_years": 18}))).has_range
 
 
-TOLD: list[tuple[str, float, Lines]] = [
+ASKED_CASES: list[tuple[str, float, Lines]] = [
     *(
         (word, 41.375, {name: [word]})
         for name, text in WORDS.items()
@@ -324,7 +327,7 @@ TOLD: list[tuple[str, float, Lines]] = [
 
 
 @pytest.mark.parametrize(
-    ("age", "lines"), [line[1:] for line in TOLD], ids=[line[0] for line in TOLD]
+    ("age", "lines"), [line[1:] for line in ASKED_CASES], ids=[line[0] for line in ASKED_CASES]
 )
 def test_what_was_told_is_flagged_without_a_range_as_with_one(age: float, lines: Lines) -> None:
     """docs/health.md: "What was told is flagged all the same"; this woman has no other flag."""
@@ -368,9 +371,9 @@ def test_a_small_child_hears_that_it_is_too_young_not_that_its_weight_is_odd() -
 def test_no_repr_of_a_visit_or_an_intake_holds_a_value() -> None:
     lines = LOSS | {"symptoms": ["falls"], "blood_pressure_mmhg": "147/93", "grip_kg": 17.625}
     visit = Visit.from_dict(tree_of(lines, {"family_background": "chinese"}))
-    told = intake_as_arrays(visit.intake, WEIGHT, 0.5)
+    reported = intake_as_arrays(visit.intake, WEIGHT, 0.5)
     result = reconcile(visit)
-    parts = (visit, visit.client, visit.intake, told, result, result.health, *result.flags)
+    parts = (visit, visit.client, visit.intake, reported, result, result.health, *result.flags)
     shown = " ".join(f"{part!r} {part!s}" for part in parts)
     secrets = ("80.125", "4.75", "falls", "147", "93", "17.625", "chinese", "female", "41.375")
     assert [

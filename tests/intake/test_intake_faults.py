@@ -13,7 +13,7 @@ import pytest
 
 from foldspan import FoldspanError, Visit
 from foldspan.standards.intake_vocabulary import CONDITIONS, MEDICINES, SYMPTOMS
-from told_visits import WEIGHT, problems_of, tree_of
+from intake_visits import WEIGHT, problems_of, tree_of
 
 Lines = dict[str, Any]
 LISTS = {"symptoms": SYMPTOMS, "conditions": CONDITIONS, "medicines": MEDICINES}

@@ -21,7 +21,7 @@ from foldspan.text.en.self_reported import QUESTION_NAMES, SELF_REPORTED_WORDS
 from foldspan.text.self_reported import answer_words, weight_words
 
 Run = Callable[..., tuple[int, str, str]]
-TOLD: dict[str, Any] = {
+SELF_REPORTED: dict[str, Any] = {
     "symptoms": ["falls", "weak"],
     "conditions": ["high_blood_pressure"],
     "medicines": ["blood_thinner"],
@@ -62,7 +62,7 @@ def test_every_word_and_question_has_its_words() -> None:
 
 
 def test_the_letter_names_what_was_told_and_not_the_list_of_a_rule() -> None:
-    letter = letter_of(visit_of(TOLD))
+    letter = letter_of(visit_of(SELF_REPORTED))
     for words in (
         "known high blood pressure",
         "blood thinner",
@@ -114,7 +114,9 @@ def foldspan_words(name: str) -> dict[str, str]:
 
 
 def test_told_none_and_not_asked_are_three_things(run: Run, tmp_path: Path) -> None:
-    states = {answer.question: answer.state for answer in answers_of(visit_of(NONE | TOLD))}
+    states = {
+        answer.question: answer.state for answer in answers_of(visit_of(NONE | SELF_REPORTED))
+    }
     assert states["symptoms"] == states["earlier_weight_kg"] == "told"
     assert states["eating_concern"] == states["surgery_months_ago"] == "none"
     assert states["blood_pressure_mmhg"] == states["pregnant"] == "not_asked"
@@ -161,7 +163,7 @@ def test_it_survives_the_book_and_its_exports(run: Run, tmp_path: Path) -> None:
 
 
 def test_fhir_says_which(tmp_path: Path) -> None:
-    tree = fhir_of(visit_of(NONE | TOLD), reader="clinician")
+    tree = fhir_of(visit_of(NONE | SELF_REPORTED), reader="clinician")
     check(tree)
     asked = {
         observation["code"]["text"].partition(": ")[2]: observation
@@ -173,7 +175,7 @@ def test_fhir_says_which(tmp_path: Path) -> None:
     absent = asked["anabolic drugs"]["dataAbsentReason"]["coding"][0]["code"]
     assert absent == "not-asked"
     # the client's own copy is no questionnaire
-    client = fhir_of(visit_of(NONE | TOLD), reader="client")
+    client = fhir_of(visit_of(NONE | SELF_REPORTED), reader="client")
     assert not [
         observation
         for observation in observations(client)
@@ -194,7 +196,9 @@ def test_fhir_says_which(tmp_path: Path) -> None:
     ],
 )  # fmt: skip
 def test_weight_then_and_now(changes: Mapping[str, Any], words: str) -> None:
-    intake = {name: line for name, line in (TOLD | dict(changes)).items() if line is not None}
+    intake = {
+        name: line for name, line in (SELF_REPORTED | dict(changes)).items() if line is not None
+    }
     found = weight_words(visit_of(intake))
     assert words in found
     assert bool(words) == bool(found)
@@ -203,7 +207,7 @@ def test_weight_then_and_now(changes: Mapping[str, Any], words: str) -> None:
 
 
 def test_a_letter_in_pounds_has_no_kilograms() -> None:
-    visit = visit_of(TOLD | {"grip_kg": 12.0})
+    visit = visit_of(SELF_REPORTED | {"grip_kg": 12.0})
     page = foldspan.report(visit, reader="clinician", units="us").to_dict()["page"]
     text = json.dumps(page)
     assert "168.7 lb about 5 months earlier (October 2025), 157.2 lb on March 4, 2026" in text

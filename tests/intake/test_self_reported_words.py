@@ -19,8 +19,8 @@ PRINTED = [(name, word) for name in LISTS for word in LISTS[name]]
 def at(name: str) -> State:
     """A session at the question of one list."""
     state = State().after("begun", {"tester": "T-01", "repeat_rule": "2mm"})
-    told = {"consent.store": True, "code": "K-071", "sex": "male", "age_years": 40.0}
-    for key, value in (told | dict.fromkeys(("eating_concern", *LISTS))).items():
+    answers = {"consent.store": True, "code": "K-071", "sex": "male", "age_years": 40.0}
+    for key, value in (answers | dict.fromkeys(("eating_concern", *LISTS))).items():
         if key == name:
             return state
         state = state.after("answer", {"key": key, "value": value})
@@ -101,7 +101,7 @@ def test_a_near_miss_is_asked_back_by_name(line: str, named: tuple[str, ...]) ->
     parsed = parse_line(at("symptoms"), line)
     assert not parsed.event
     assert parsed.problem is not None
-    assert all(one in parsed.problem.remedy for one in named)
+    assert all(name in parsed.problem.remedy for name in named)
     assert bool(parsed.meant) == (len(named) == 1)
     if parsed.meant:
         taken = parse_line(at("symptoms"), "y", meant=parsed.meant)

@@ -58,7 +58,7 @@ def tree_of(facts: Facts) -> dict[str, Any]:
     return tree
 
 
-def told_bands(health: foldspan.Health) -> tuple[str, ...]:
+def shown_bands(health: foldspan.Health) -> tuple[str, ...]:
     """The likeliest band of each measure of a table; of a background its own standard speaks."""
     found = []
     for names in (systems("bmi", "density"), systems("waist_to_height", "density")):
@@ -75,7 +75,7 @@ def answer_of(tree: dict[str, Any]) -> Answer:
     result = foldspan.reconcile(visit)
     refusal = result.problems[0].code if result.problems else ""
     flags = tuple(flag.code for flag in result.health.flags)
-    return Answer((), refusal, flags, told_bands(result.health))
+    return Answer((), refusal, flags, shown_bands(result.health))
 
 
 def by_file(facts: Facts) -> Answer:
@@ -113,11 +113,11 @@ def rows() -> dict[str, dict[str, str]]:
             lines = csv.DictWriter(file, ["code", *names], restval="")
             lines.writeheader()
             for code, facts in cases.items():
-                told = {
+                row = {
                     name: words[value] if isinstance(value, bool) else value
                     for name, value in facts.items()
                 }
-                lines.writerow(told | {"code": code})
+                lines.writerow(row | {"code": code})
         foldspan.screen_table(f"{folder}/in.csv", f"{folder}/out.csv", workers=1)
         with open(f"{folder}/out.csv", encoding="utf-8", newline="") as file:
             return {row["code"]: row for row in csv.DictReader(file)}

@@ -63,7 +63,7 @@ def test_what_is_said_of_it_is_true(wanted: Lines) -> None:
     (flag,) = foldspan.health(visit).flags
     assert (flag.level, flag.code == "loss_unplanned") == ("refer_soon", bool(wanted))
     for text in (flag.text, flag.for_client):
-        assert not any(one in text for one in ("short time", "quickly", "month"))
+        assert not any(word in text for word in ("short time", "quickly", "month"))
 
 
 @pytest.mark.parametrize("months", ["soon", np.inf, 0, -2, 601])
@@ -85,9 +85,9 @@ def test_a_time_that_cannot_be_read_is_marked_and_the_loss_counts_as_undated(
 def session_with(typed: dict[str, Any]) -> dict[str, Any]:
     """The visit tree of a session in which a man told an earlier weight."""
     state = State().after("begun", {"units": "metric", "tester": "T-02"})
-    for one in script_of(MAN | {"earlier_weight_kg": "90"} | typed, {"tester": "T-02"}):
-        parsed = parse_line(state, one.line)
-        assert parsed.event, (one, parsed.problem)
+    for prompt in script_of(MAN | {"earlier_weight_kg": "90"} | typed, {"tester": "T-02"}):
+        parsed = parse_line(state, prompt.line)
+        assert parsed.event, (prompt, parsed.problem)
         state = state.after(parsed.event, parsed.body or {})
     assert state.prompt.kind == "done"
     return visit_tree(state)
@@ -111,12 +111,12 @@ def test_a_session_takes_enter_at_both_and_its_visit_reconciles(months: str, wan
 
 
 def test_the_time_is_asked_right_after_the_weight() -> None:
-    told = MAN | {
+    answers = MAN | {
         "earlier_weight_kg": "92",
         "family_background": "white",
         "surgery_months_ago": "1",
     }
-    keys = [typed.key for typed in script_of(told)]
+    keys = [typed.key for typed in script_of(answers)]
     for first, second in (
         ("earlier_weight_kg", "earlier_weight_months_ago"),
         ("surgery_months_ago", "operated"),

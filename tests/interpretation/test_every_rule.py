@@ -30,7 +30,7 @@ def known(value: float, se: float) -> Measured:
     return Measured(np.array([value]), np.array([se]))
 
 
-def told(*words: str, lost: tuple[float, float | None] | None = None, **facts: Any) -> Facts:
+def says(*words: str, lost: tuple[float, float | None] | None = None, **facts: Any) -> Facts:
     """Words, and a loss of so many per cent in so many months."""
     return {"words": words, "lost": lost} | facts
 
@@ -82,7 +82,7 @@ def codes(chances: dict[str, Any]) -> list[str]:
 
 
 def pressure(upper: float, lower: float) -> Facts:
-    return told(pressure_mmhg=(upper, lower))
+    return says(pressure_mmhg=(upper, lower))
 
 
 WORRIES = ("eating_concern", "periods_stopped")
@@ -97,33 +97,33 @@ def folds(each: float, names: tuple[str, ...] = SEVEN) -> dict[str, float]:
 
 
 # what stands → the flags that are raised, and no others
-TOLD: list[tuple[list[str], list[str]]] = [
+SELF_REPORTED: list[tuple[list[str], list[str]]] = [
     (adult(), []),
     # belly and yellow skin, alone and together, with a sign that makes it urgent
-    (adult(facts=told("tight_belly")), ["belly_fluid"]),
-    (adult(facts=told("ascites")), ["belly_fluid"]),
-    (adult(facts=told("yellow_skin")), ["yellow_skin"]),
-    (adult(facts=told("tight_belly", "fever")), ["belly_urgent", "not_well"]),
-    (adult(facts=told("ascites", "fever")), ["belly_urgent", "not_well"]),
-    (adult(facts=told("tight_belly", "vomiting_or_drowsy")), ["belly_urgent", "not_well"]),
-    (adult(facts=told("yellow_skin", "fever")), ["belly_urgent", "not_well", "yellow_skin"]),
-    (adult(facts=told("yellow_skin", "vomiting_or_drowsy")),
+    (adult(facts=says("tight_belly")), ["belly_fluid"]),
+    (adult(facts=says("ascites")), ["belly_fluid"]),
+    (adult(facts=says("yellow_skin")), ["yellow_skin"]),
+    (adult(facts=says("tight_belly", "fever")), ["belly_urgent", "not_well"]),
+    (adult(facts=says("ascites", "fever")), ["belly_urgent", "not_well"]),
+    (adult(facts=says("tight_belly", "vomiting_or_drowsy")), ["belly_urgent", "not_well"]),
+    (adult(facts=says("yellow_skin", "fever")), ["belly_urgent", "not_well", "yellow_skin"]),
+    (adult(facts=says("yellow_skin", "vomiting_or_drowsy")),
      ["belly_urgent", "not_well", "yellow_skin"]),
-    (adult(facts=told("tight_belly", "yellow_skin")), ["belly_urgent", "yellow_skin"]),
-    (adult(facts=told("ascites", "yellow_skin")), ["belly_urgent", "yellow_skin"]),
-    (adult(facts=told("fever")), ["not_well"]),
-    (adult(facts=told("vomiting_or_drowsy")), ["not_well"]),
-    (adult(facts=told("thirst_and_urine")), ["thirst_and_urine"]),
-    (adult(facts=told("thirst_and_urine", "fever")), ["not_well", "thirst_and_urine"]),
-    (adult(facts=told("thirst_and_urine", "vomiting_or_drowsy")), ["not_well", "thirst_urgent"]),
-    (adult(facts=told("eating_concern")), ["eating_concern"]),
-    (adult(facts=told(surgery_months_ago=2.9)), ["recent_surgery"]),
-    (adult(facts=told(surgery_months_ago=3.0)), []),
+    (adult(facts=says("tight_belly", "yellow_skin")), ["belly_urgent", "yellow_skin"]),
+    (adult(facts=says("ascites", "yellow_skin")), ["belly_urgent", "yellow_skin"]),
+    (adult(facts=says("fever")), ["not_well"]),
+    (adult(facts=says("vomiting_or_drowsy")), ["not_well"]),
+    (adult(facts=says("thirst_and_urine")), ["thirst_and_urine"]),
+    (adult(facts=says("thirst_and_urine", "fever")), ["not_well", "thirst_and_urine"]),
+    (adult(facts=says("thirst_and_urine", "vomiting_or_drowsy")), ["not_well", "thirst_urgent"]),
+    (adult(facts=says("eating_concern")), ["eating_concern"]),
+    (adult(facts=says(surgery_months_ago=2.9)), ["recent_surgery"]),
+    (adult(facts=says(surgery_months_ago=3.0)), []),
     # periods, by age; of unknown age too
-    (adult(facts=told("periods_stopped"), age=54.9), ["periods_stopped"]),
-    (adult(facts=told("periods_stopped"), age=55.0), []),
-    (no_range(facts=told("periods_stopped"), age=np.nan), ["periods_stopped"]),
-    (no_range(facts=told("periods_stopped"), expecting=True), []),
+    (adult(facts=says("periods_stopped"), age=54.9), ["periods_stopped"]),
+    (adult(facts=says("periods_stopped"), age=55.0), []),
+    (no_range(facts=says("periods_stopped"), age=np.nan), ["periods_stopped"]),
+    (no_range(facts=says("periods_stopped"), expecting=True), []),
     # blood pressure, each number by itself, and the limits themselves
     (adult(facts=pressure(140, 70)), ["pressure_raised"]),
     (adult(facts=pressure(139, 90)), ["pressure_raised"]),
@@ -131,29 +131,29 @@ TOLD: list[tuple[list[str], list[str]]] = [
     (adult(facts=pressure(180, 70)), ["pressure_very_high"]),
     (adult(facts=pressure(139, 120)), ["pressure_very_high"]),
     (adult(facts=pressure(179, 119)), ["pressure_raised"]),
-    (adult(facts=told(pressure_mmhg=(np.nan, 95.0))), ["pressure_raised"]),
-    (adult(facts=told(pressure_mmhg=(185.0, np.nan))), ["pressure_very_high"]),
+    (adult(facts=says(pressure_mmhg=(np.nan, 95.0))), ["pressure_raised"]),
+    (adult(facts=says(pressure_mmhg=(185.0, np.nan))), ["pressure_very_high"]),
     # weakness before and from 65 on
-    *((adult(facts=told(word), age=64.9), ["weakness"]) for word in WEAK),
-    *((adult(facts=told(word), age=65.0), ["muscle_signs"]) for word in WEAK),
-    *((no_range(facts=told(word), age=np.nan), ["weakness"]) for word in WEAK),
-    *((no_range(facts=told(word), age=66.0), ["muscle_signs"]) for word in WEAK),
-    (no_range(facts=told(grip_kg=15.5), age=70.0), ["muscle_signs"]),
-    (no_range(facts=told(grip_kg=17.0), age=70.0, background="chinese"), ["muscle_signs"]),
-    (no_range(facts=told(grip_kg=15.5), age=70.0, sex=""), ["muscle_signs"]),  # weak in both
-    (no_range(facts=told(grip_kg=20.0), age=70.0, sex=""), []),
+    *((adult(facts=says(word), age=64.9), ["weakness"]) for word in WEAK),
+    *((adult(facts=says(word), age=65.0), ["muscle_signs"]) for word in WEAK),
+    *((no_range(facts=says(word), age=np.nan), ["weakness"]) for word in WEAK),
+    *((no_range(facts=says(word), age=66.0), ["muscle_signs"]) for word in WEAK),
+    (no_range(facts=says(grip_kg=15.5), age=70.0), ["muscle_signs"]),
+    (no_range(facts=says(grip_kg=17.0), age=70.0, background="chinese"), ["muscle_signs"]),
+    (no_range(facts=says(grip_kg=15.5), age=70.0, sex=""), ["muscle_signs"]),  # weak in both
+    (no_range(facts=says(grip_kg=20.0), age=70.0, sex=""), []),
     # grip, by sex, background and age
-    (adult(facts=told(grip_kg=15.9), age=60.0), ["muscle_signs"]),
-    (adult(facts=told(grip_kg=15.9), age=59.9), []),
-    (adult(facts=told(grip_kg=16.0), age=60.0), []),
-    (adult(facts=told(grip_kg=26.9), age=60.0, sex="male", fat=20.0), ["muscle_signs"]),
-    (adult(facts=told(grip_kg=27.0), age=60.0, sex="male", fat=20.0), []),
-    *((adult(facts=told(grip_kg=17.9), age=60.0, background=group), ["muscle_signs"])
+    (adult(facts=says(grip_kg=15.9), age=60.0), ["muscle_signs"]),
+    (adult(facts=says(grip_kg=15.9), age=59.9), []),
+    (adult(facts=says(grip_kg=16.0), age=60.0), []),
+    (adult(facts=says(grip_kg=26.9), age=60.0, sex="male", fat=20.0), ["muscle_signs"]),
+    (adult(facts=says(grip_kg=27.0), age=60.0, sex="male", fat=20.0), []),
+    *((adult(facts=says(grip_kg=17.9), age=60.0, background=group), ["muscle_signs"])
       for group in GROUPS),
-    (adult(facts=told(grip_kg=18.0), age=60.0, background="asian"), []),
-    (adult(facts=told(grip_kg=27.9), age=60.0, background="asian", sex="male", fat=20.0),
+    (adult(facts=says(grip_kg=18.0), age=60.0, background="asian"), []),
+    (adult(facts=says(grip_kg=27.9), age=60.0, background="asian", sex="male", fat=20.0),
      ["muscle_signs"]),
-    (adult(facts=told(grip_kg=17.9), age=60.0, background="white"), []),
+    (adult(facts=says(grip_kg=17.9), age=60.0, background="white"), []),
     (adult(age=60.0, background="asian", sites={"calf_girth_cm": 32.0}), ["muscle_signs"]),
     (adult(age=60.0, background="asian", sites={"calf_girth_cm": 33.5}), []),
     (adult(age=60.0, background="asian", sites={"calf_girth_cm": 33.5}, sex="male", fat=20.0),
@@ -164,65 +164,65 @@ TOLD: list[tuple[list[str], list[str]]] = [
 ]  # fmt: skip
 
 LOSSES: list[tuple[list[str], list[str]]] = [
-    (adult(facts=told(lost=(12.0, 6.0), loss_wanted=False)), ["loss_fast"]),
-    (adult(facts=told(lost=(12.0, 7.0), loss_wanted=False)), ["loss_unplanned"]),
-    (adult(facts=told(lost=(7.0, 1.0), loss_wanted=False)), ["loss_fast"]),
-    (adult(facts=told(lost=(7.0, 12.0), loss_wanted=False)), ["loss_unplanned"]),
-    (adult(facts=told(lost=(12.0, 40.0), loss_wanted=False)), ["loss_unplanned"]),
-    (adult(facts=told(lost=(7.0, 13.0), loss_wanted=False)), []),
-    (adult(facts=told(lost=(3.0, 1.0), loss_wanted=False)), []),
-    (adult(facts=told(lost=(7.0, 12.05), loss_wanted=False)), ["loss_unplanned"]),
-    (adult(facts=told(lost=(12.0, 6.0))), ["loss_large_not_asked"]),
-    (adult(facts=told(lost=(7.0, 12.0))), ["loss_not_asked"]),
+    (adult(facts=says(lost=(12.0, 6.0), loss_wanted=False)), ["loss_fast"]),
+    (adult(facts=says(lost=(12.0, 7.0), loss_wanted=False)), ["loss_unplanned"]),
+    (adult(facts=says(lost=(7.0, 1.0), loss_wanted=False)), ["loss_fast"]),
+    (adult(facts=says(lost=(7.0, 12.0), loss_wanted=False)), ["loss_unplanned"]),
+    (adult(facts=says(lost=(12.0, 40.0), loss_wanted=False)), ["loss_unplanned"]),
+    (adult(facts=says(lost=(7.0, 13.0), loss_wanted=False)), []),
+    (adult(facts=says(lost=(3.0, 1.0), loss_wanted=False)), []),
+    (adult(facts=says(lost=(7.0, 12.05), loss_wanted=False)), ["loss_unplanned"]),
+    (adult(facts=says(lost=(12.0, 6.0))), ["loss_large_not_asked"]),
+    (adult(facts=says(lost=(7.0, 12.0))), ["loss_not_asked"]),
     # a time that nobody noted may have been a short one
-    (adult(facts=told(lost=(12.0, None))), ["loss_large_undated"]),
-    (adult(facts=told(lost=(9.0, None))), ["loss_not_asked"]),
-    (adult(facts=told(lost=(3.0, None))), []),
-    (adult(facts=told(lost=(7.0, None), loss_wanted=False)), ["loss_unplanned"]),
-    (adult(facts=told(lost=(12.0, None), loss_wanted=False)), ["loss_unplanned"]),
-    (adult(facts=told(lost=(12.0, None), loss_wanted=True)), []),
-    *((adult(facts=told(worry, lost=(7.0, None), loss_wanted=True)), sorted([worry, "loss_with_worry"]))
+    (adult(facts=says(lost=(12.0, None))), ["loss_large_undated"]),
+    (adult(facts=says(lost=(9.0, None))), ["loss_not_asked"]),
+    (adult(facts=says(lost=(3.0, None))), []),
+    (adult(facts=says(lost=(7.0, None), loss_wanted=False)), ["loss_unplanned"]),
+    (adult(facts=says(lost=(12.0, None), loss_wanted=False)), ["loss_unplanned"]),
+    (adult(facts=says(lost=(12.0, None), loss_wanted=True)), []),
+    *((adult(facts=says(worry, lost=(7.0, None), loss_wanted=True)), sorted([worry, "loss_with_worry"]))
       for worry in WORRIES),
-    (adult(18.0, 0.4, told(lost=(3.0, None), loss_wanted=True), background="asian"),
+    (adult(18.0, 0.4, says(lost=(3.0, None), loss_wanted=True), background="asian"),
      ["bmi_low_with_loss"]),
-    (adult(18.0, 0.4, told(lost=(12.0, None)), background="asian"),
+    (adult(18.0, 0.4, says(lost=(12.0, None)), background="asian"),
      ["bmi_low_with_loss", "loss_large_undated"]),
-    (adult(facts=told(lost=(12.0, 6.0), loss_wanted=True)), []),
-    (adult(facts=told(lost=(9.0, 1.0), loss_wanted=True)), ["loss_planned_fast"]),
+    (adult(facts=says(lost=(12.0, 6.0), loss_wanted=True)), []),
+    (adult(facts=says(lost=(9.0, 1.0), loss_wanted=True)), ["loss_planned_fast"]),
     # where eating is a worry or periods stopped no loss is taken for a planned one
-    *((adult(facts=told(worry, lost=(11.3, 3.0), loss_wanted=True)), sorted([worry, "loss_with_worry"]))
+    *((adult(facts=says(worry, lost=(11.3, 3.0), loss_wanted=True)), sorted([worry, "loss_with_worry"]))
       for worry in WORRIES),
-    *((adult(facts=told(worry, lost=(9.0, 1.0), loss_wanted=True)), sorted([worry, "loss_with_worry"]))
+    *((adult(facts=says(worry, lost=(9.0, 1.0), loss_wanted=True)), sorted([worry, "loss_with_worry"]))
       for worry in WORRIES),
-    *((adult(facts=told(worry, lost=(11.3, 3.0))), sorted([worry, "loss_with_worry"]))
+    *((adult(facts=says(worry, lost=(11.3, 3.0))), sorted([worry, "loss_with_worry"]))
       for worry in WORRIES),
-    *((adult(facts=told(worry, lost=(7.0, 8.0))), sorted([worry, "loss_with_worry"]))
+    *((adult(facts=says(worry, lost=(7.0, 8.0))), sorted([worry, "loss_with_worry"]))
       for worry in WORRIES),
-    *((adult(facts=told(worry, lost=(11.3, 3.0), loss_wanted=False)), sorted([worry, "loss_fast"]))
+    *((adult(facts=says(worry, lost=(11.3, 3.0), loss_wanted=False)), sorted([worry, "loss_fast"]))
       for worry in WORRIES),
-    *((adult(facts=told(worry, lost=(3.0, 1.0), loss_wanted=True)), [worry]) for worry in WORRIES),
-    *((adult(facts=told(worry, lost=(4.0, 0.4), loss_wanted=True)), [worry]) for worry in WORRIES),
-    (adult(facts=told(lost=(4.0, 0.4), loss_wanted=True)), ["loss_planned_fast"]),
+    *((adult(facts=says(worry, lost=(3.0, 1.0), loss_wanted=True)), [worry]) for worry in WORRIES),
+    *((adult(facts=says(worry, lost=(4.0, 0.4), loss_wanted=True)), [worry]) for worry in WORRIES),
+    (adult(facts=says(lost=(4.0, 0.4), loss_wanted=True)), ["loss_planned_fast"]),
     # beside a low weight, little lean mass, an illness
-    (adult(18.0, 0.4, told(lost=(3.0, 8.0), loss_wanted=True), background="asian"),
+    (adult(18.0, 0.4, says(lost=(3.0, 8.0), loss_wanted=True), background="asian"),
      ["bmi_low_with_loss"]),
-    (adult(18.0, 0.4, told(lost=(3.0, 13.0), loss_wanted=True)), ["bmi_low", "lean_low"]),
-    (adult(18.0, 0.4, told(lost=(11.5, 5.0), loss_wanted=True), background="asian"),
+    (adult(18.0, 0.4, says(lost=(3.0, 13.0), loss_wanted=True)), ["bmi_low", "lean_low"]),
+    (adult(18.0, 0.4, says(lost=(11.5, 5.0), loss_wanted=True), background="asian"),
      ["bmi_low_with_fast_loss"]),
-    (adult(16.5, 0.4, told(lost=(3.0, 8.0)), background="asian"), ["bmi_clearly_low"]),
-    (adult(19.3, 0.42, told("eating_little"), fat=20.0), ["bmi_low_for_illness", "not_well"]),
-    (adult(19.3, 0.42, told(lost=(3.0, 8.0), loss_wanted=False), fat=20.0), ["bmi_low_for_illness"]),
-    (adult(19.3, 0.42, told(lost=(3.0, 8.0), loss_wanted=True), fat=20.0), []),
-    (adult(19.3, 0.42, told(lost=(3.0, 8.0)), fat=20.0), []),
-    *((adult(19.3, 0.42, told("eating_little"), background=group), ["not_well"]) for group in GROUPS),
-    (adult(21.5, 0.42, told("eating_little"), age=70.0), ["bmi_low_for_illness", "not_well"]),
-    (adult(21.5, 0.42, told("eating_little"), age=69.9), ["not_well"]),
-    (adult(21.5, 0.42, told("eating_little"), age=70.0, background="asian"), ["not_well"]),
-    (adult(20.4, 0.42, told("eating_little"), age=60.0), ["not_well"]),
-    (adult(19.0, 0.42, told(lost=(4.0, 8.0), loss_wanted=False), fat=26.0),
+    (adult(16.5, 0.4, says(lost=(3.0, 8.0)), background="asian"), ["bmi_clearly_low"]),
+    (adult(19.3, 0.42, says("eating_little"), fat=20.0), ["bmi_low_for_illness", "not_well"]),
+    (adult(19.3, 0.42, says(lost=(3.0, 8.0), loss_wanted=False), fat=20.0), ["bmi_low_for_illness"]),
+    (adult(19.3, 0.42, says(lost=(3.0, 8.0), loss_wanted=True), fat=20.0), []),
+    (adult(19.3, 0.42, says(lost=(3.0, 8.0)), fat=20.0), []),
+    *((adult(19.3, 0.42, says("eating_little"), background=group), ["not_well"]) for group in GROUPS),
+    (adult(21.5, 0.42, says("eating_little"), age=70.0), ["bmi_low_for_illness", "not_well"]),
+    (adult(21.5, 0.42, says("eating_little"), age=69.9), ["not_well"]),
+    (adult(21.5, 0.42, says("eating_little"), age=70.0, background="asian"), ["not_well"]),
+    (adult(20.4, 0.42, says("eating_little"), age=60.0), ["not_well"]),
+    (adult(19.0, 0.42, says(lost=(4.0, 8.0), loss_wanted=False), fat=26.0),
      ["bmi_low_for_illness", "lean_low_with_loss"]),
-    (adult(19.0, 0.42, told(lost=(4.0, 8.0), loss_wanted=True), fat=26.0), ["lean_low"]),
-    (adult(19.0, 0.42, told(lost=(4.0, 8.0), loss_wanted=False), fat=26.0, background="chinese"), []),
+    (adult(19.0, 0.42, says(lost=(4.0, 8.0), loss_wanted=True), fat=26.0), ["lean_low"]),
+    (adult(19.0, 0.42, says(lost=(4.0, 8.0), loss_wanted=False), fat=26.0, background="chinese"), []),
 ]  # fmt: skip
 
 MEASURED: list[tuple[list[str], list[str]]] = [
@@ -251,8 +251,8 @@ MEASURED: list[tuple[list[str], list[str]]] = [
     (adult(23.0, 0.47), []),
     (adult(23.0, 0.62), ["waist_six_tenths"]),
     (adult(19.5, 0.53, age=72.0, fat=20.0), ["bmi_low_older"]),
-    *((adult(23.0, 0.53, told(word)), ["belly_not_valid"]) for word in ("hernia", "stoma")),
-    *((adult(28.5, 0.62, told(word)), ["belly_not_valid"]) for word in ("hernia", "stoma")),
+    *((adult(23.0, 0.53, says(word)), ["belly_not_valid"]) for word in ("hernia", "stoma")),
+    *((adult(28.5, 0.62, says(word)), ["belly_not_valid"]) for word in ("hernia", "stoma")),
     # of a strong build weight alone tells nothing
     (adult(36.0, 0.45, strong=True), ["strong_build"]),
     (adult(41.0, 0.45, strong=True), ["strong_build"]),
@@ -261,17 +261,17 @@ MEASURED: list[tuple[list[str], list[str]]] = [
     (adult(41.0, 0.57, strong=True), ["bmi_very_far_above", "strong_build"]),
     (adult(22.0, 0.45, strong=True), []),
     # much weight and a sign
-    *((adult(31.0, 0.48, told(word)), ["weight_with_signs"]) for word in STRAIN),
+    *((adult(31.0, 0.48, says(word)), ["weight_with_signs"]) for word in STRAIN),
     (adult(31.0, 0.48, pressure(145, 85)), ["pressure_raised", "weight_with_signs"]),
-    (adult(31.0, 0.48, told("diabetes", pressure_mmhg=(120.0, 70.0))), ["weight_with_signs"]),
+    (adult(31.0, 0.48, says("diabetes", pressure_mmhg=(120.0, 70.0))), ["weight_with_signs"]),
     (adult(31.0, 0.48, pressure(120, 70)), []),
-    (adult(31.0, 0.48, told("diabetes"), strong=True), ["strong_build"]),
-    (adult(31.0, None, told("diabetes")), ["weight_with_signs"]),
-    (adult(28.0, 0.53, told("diabetes")), ["weight_with_signs"]),
-    (adult(28.0, 0.47, told("diabetes")), []),
-    (adult(28.0, None, told("diabetes")), []),
-    (adult(28.2, 0.47, told("diabetes"), background="chinese"), ["weight_with_signs"]),
-    (adult(24.0, 0.47, told("diabetes")), []),
+    (adult(31.0, 0.48, says("diabetes"), strong=True), ["strong_build"]),
+    (adult(31.0, None, says("diabetes")), ["weight_with_signs"]),
+    (adult(28.0, 0.53, says("diabetes")), ["weight_with_signs"]),
+    (adult(28.0, 0.47, says("diabetes")), []),
+    (adult(28.0, None, says("diabetes")), []),
+    (adult(28.2, 0.47, says("diabetes"), background="chinese"), ["weight_with_signs"]),
+    (adult(24.0, 0.47, says("diabetes")), []),
     # little fat, by the range and by the folds
     (adult(21.0, 0.42, fat=11.0), ["fat_very_low"]),
     (adult(21.0, 0.42, fat=14.0), ["fat_near_minimum"]),
@@ -291,20 +291,20 @@ MEASURED: list[tuple[list[str], list[str]]] = [
     *((adult(19.0, 0.42, fat=27.0, background=group), []) for group in GROUPS),
     (adult(19.5, 0.42, fat=18.0, sex="male"), ["lean_low"]),
     # poor muscle with much weight or waist, from 65 on
-    (adult(31.0, 0.45, told("falls"), age=66.0), ["muscle_and_weight"]),
-    (adult(26.0, 0.56, told("falls"), age=66.0), ["muscle_and_weight"]),
-    (adult(26.0, 0.49, told("falls"), age=66.0), ["muscle_signs"]),
-    (adult(31.0, 0.48, told(grip_kg=15.0), age=62.0), ["muscle_signs"]),
-    (adult(31.0, 0.48, told(grip_kg=15.0), age=64.9), ["muscle_signs"]),
+    (adult(31.0, 0.45, says("falls"), age=66.0), ["muscle_and_weight"]),
+    (adult(26.0, 0.56, says("falls"), age=66.0), ["muscle_and_weight"]),
+    (adult(26.0, 0.49, says("falls"), age=66.0), ["muscle_signs"]),
+    (adult(31.0, 0.48, says(grip_kg=15.0), age=62.0), ["muscle_signs"]),
+    (adult(31.0, 0.48, says(grip_kg=15.0), age=64.9), ["muscle_signs"]),
     # without a sex, all that needs none
     (adult(41.0, 0.7, sex=""), ["bmi_very_far_above"]),
     (adult(15.5, 0.4, sex=""), ["bmi_severely_low"]),
     (adult(23.0, 0.53, sex=""), ["central_fat"]),
-    (adult(31.0, 0.48, told("falls"), age=66.0, sex=""), ["muscle_and_weight"]),
+    (adult(31.0, 0.48, says("falls"), age=66.0, sex=""), ["muscle_and_weight"]),
     # sex not known: what is weak in men only counts for a referral, and not by itself
-    (adult(31.0, 0.48, told(grip_kg=20.0), age=66.0, sex=""), ["muscle_and_weight"]),
-    (adult(22.0, 0.45, told(grip_kg=20.0), age=66.0, sex=""), []),
-    (adult(31.0, 0.48, told(grip_kg=27.0), age=66.0, sex=""), []),
+    (adult(31.0, 0.48, says(grip_kg=20.0), age=66.0, sex=""), ["muscle_and_weight"]),
+    (adult(22.0, 0.45, says(grip_kg=20.0), age=66.0, sex=""), []),
+    (adult(31.0, 0.48, says(grip_kg=27.0), age=66.0, sex=""), []),
     (adult(21.0, 0.42, sex="", sites=folds(3.5)), []),
 ]  # fmt: skip
 
@@ -313,44 +313,44 @@ NO_RANGE: list[tuple[list[str], list[str]]] = [
     (no_range(15.5), ["bmi_severely_low"]),
     (no_range(16.5), ["bmi_clearly_low"]),
     (no_range(16.2, age=18.0), ["bmi_clearly_low"]),
-    (no_range(18.0, told(lost=(3.0, 8.0), loss_wanted=False)), ["bmi_low"]),
+    (no_range(18.0, says(lost=(3.0, 8.0), loss_wanted=False)), ["bmi_low"]),
     (no_range(18.0), ["bmi_low"]),
     (no_range(15.5, age=np.nan), ["bmi_severely_low"]),
     (no_range(19.5, age=71.0), ["bmi_low_older"]),
     (no_range(20.5, age=66.0), ["bmi_light_older"]),
-    (no_range(19.5, told("limb_loss"), age=71.0), []),
+    (no_range(19.5, says("limb_loss"), age=71.0), []),
     (no_range(13.9, age=15.0), ["thin_for_age_severely"]),
     (no_range(15.0, age=15.0), ["thin_for_age"]),
     (no_range(16.4, age=15.0), []),
     (no_range(15.0, age=15.0, sex="male"), ["thin_for_age"]),
     (no_range(14.5, age=15.0, sex="male"), ["thin_for_age_severely"]),
     (no_range(14.5, age=15.0, sex=""), ["thin_for_age_severely"]),
-    (no_range(13.0, told("limb_loss"), age=15.0), ["low_weight_limb_severely"]),
+    (no_range(13.0, says("limb_loss"), age=15.0), ["low_weight_limb_severely"]),
     # the growth reference would call it severe: it knows nothing of a missing limb
-    (no_range(13.9, told("limb_loss"), age=15.0), ["low_weight_limb"]),
-    (no_range(13.0, told("limb_loss")), ["low_weight_limb_severely"]),
-    (no_range(15.5, told("limb_loss")), ["low_weight_limb"]),
-    (no_range(17.5, told("limb_loss")), []),
-    (no_range(18.0, told(lost=(12.0, 4.0), loss_wanted=True)), ["bmi_low_with_fast_loss"]),
-    (no_range(18.0, told(lost=(12.0, 4.0), loss_wanted=False, birth_months_ago=3), expecting=True),
+    (no_range(13.9, says("limb_loss"), age=15.0), ["low_weight_limb"]),
+    (no_range(13.0, says("limb_loss")), ["low_weight_limb_severely"]),
+    (no_range(15.5, says("limb_loss")), ["low_weight_limb"]),
+    (no_range(17.5, says("limb_loss")), []),
+    (no_range(18.0, says(lost=(12.0, 4.0), loss_wanted=True)), ["bmi_low_with_fast_loss"]),
+    (no_range(18.0, says(lost=(12.0, 4.0), loss_wanted=False, birth_months_ago=3), expecting=True),
      ["bmi_low"]),
-    (no_range(22.0, told(lost=(12.0, 4.0), loss_wanted=False)), ["loss_fast"]),
-    (no_range(22.0, told(lost=(12.0, 4.0), loss_wanted=False), expecting=True), ["loss_fast"]),
-    (no_range(22.0, told(lost=(12.0, 4.0), loss_wanted=False, birth_months_ago=5.9), expecting=True),
+    (no_range(22.0, says(lost=(12.0, 4.0), loss_wanted=False)), ["loss_fast"]),
+    (no_range(22.0, says(lost=(12.0, 4.0), loss_wanted=False), expecting=True), ["loss_fast"]),
+    (no_range(22.0, says(lost=(12.0, 4.0), loss_wanted=False, birth_months_ago=5.9), expecting=True),
      []),
-    (no_range(22.0, told(lost=(12.0, 4.0), loss_wanted=False, birth_months_ago=6.0)), ["loss_fast"]),
-    (no_range(facts=told("chest_pain")), ["heart_signs"]),
+    (no_range(22.0, says(lost=(12.0, 4.0), loss_wanted=False, birth_months_ago=6.0)), ["loss_fast"]),
+    (no_range(facts=says("chest_pain")), ["heart_signs"]),
     (no_range(facts=pressure(145, 85)), ["pressure_raised"]),
     (no_range(facts=pressure(145, 85), expecting=True), ["pregnancy_signs"]),
     (no_range(facts=pressure(185, 85), expecting=True), ["pressure_very_high"]),
     (no_range(facts=pressure(130, 80), expecting=True), []),
-    (no_range(facts=told("swelling")), ["swelling"]),
-    (no_range(facts=told("oedema")), ["swelling"]),
-    (no_range(facts=told("swelling"), expecting=True), ["pregnancy_signs"]),
-    (no_range(facts=told("oedema"), expecting=True), ["swelling"]),
-    (no_range(facts=told("swelling", pressure_mmhg=(130.0, 80.0)), expecting=True), ["pregnancy_signs"]),
+    (no_range(facts=says("swelling")), ["swelling"]),
+    (no_range(facts=says("oedema")), ["swelling"]),
+    (no_range(facts=says("swelling"), expecting=True), ["pregnancy_signs"]),
+    (no_range(facts=says("oedema"), expecting=True), ["swelling"]),
+    (no_range(facts=says("swelling", pressure_mmhg=(130.0, 80.0)), expecting=True), ["pregnancy_signs"]),
 ]  # fmt: skip
-CASES = {"told": TOLD, "losses": LOSSES, "measured": MEASURED, "no_range": NO_RANGE}
+CASES = {"told": SELF_REPORTED, "losses": LOSSES, "measured": MEASURED, "no_range": NO_RANGE}
 
 
 @pytest.mark.parametrize("part", CASES)
@@ -368,9 +368,9 @@ def test_every_rule_that_is_no_single_word_stands_in_a_line() -> None:
 @pytest.mark.parametrize("word", [word for rule in RULES for word in rule.intake_words])
 def test_every_word_of_a_rule_raises_it_and_what_no_rule_names_raises_nothing(word: str) -> None:
     wanted = {rule.code for rule in RULES if word in rule.intake_words}
-    assert wanted <= set(adult(facts=told(word)))
-    silent = [one for one in ALL_WORDS if not any(one in rule.intake_words for rule in RULES)]
-    assert {one for one in silent if adult(facts=told(one))} <= set(WEAK)
+    assert wanted <= set(adult(facts=says(word)))
+    silent = [word for word in ALL_WORDS if not any(word in rule.intake_words for rule in RULES)]
+    assert {word for word in silent if adult(facts=says(word))} <= set(WEAK)
 
 
 def test_a_ladder_shows_the_urgent_then_the_sure_then_the_first() -> None:

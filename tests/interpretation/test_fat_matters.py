@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from foldspan.estimation.other_scale import Certain
+from foldspan.estimation.other_reference import Bounds
 from foldspan.intake.as_arrays import SelfReported
 from foldspan.interpretation.indices import indices_of
 from foldspan.interpretation.measured import Measured
@@ -39,7 +39,7 @@ def test_who_is_left_out_has_no_rule_raised_by_fat(sex: Sex, with_loss: bool) ->
     }
     reported = SelfReported(COUNT, {}, numbers if with_loss else {})
     indices = indices_of(sex, columns, errors, np.full(COUNT, ""), {})
-    matters = fat_matters(indices, reported, Certain(value, value, se, se))
+    matters = fat_matters(indices, reported, Bounds(value, value, se, se))
     known = replace(indices, fat={"density": Measured(value, se)})
     rows = raised(chances_of(known, reported, is_strong=np.zeros(COUNT, dtype=bool)))
     assert {"fat_near_minimum", "lean_low"} <= rows.keys()

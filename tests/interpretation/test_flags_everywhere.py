@@ -109,9 +109,9 @@ def tree_of(facts: dict[str, Any]) -> dict[str, Any]:
     """A person as a visit file."""
     row = row_of(facts)
     known = (*ABOUT, "weight_kg", "height_cm", "waist_midpoint_cm")
-    told = {name: facts[name] for name in facts if name not in known and not name.endswith("_mm")}
-    told = {name: value for name, value in told.items() if name not in ("bmi", "waist")}
-    told |= {name: told[name].split("; ") for name in LISTS if name in told}
+    intake = {name: facts[name] for name in facts if name not in known and not name.endswith("_mm")}
+    intake = {name: value for name, value in intake.items() if name not in ("bmi", "waist")}
+    intake |= {name: intake[name].split("; ") for name in LISTS if name in intake}
     folds = {name[:-3]: facts[name] for name in facts if name.endswith("_mm")}
     folds = {name: value for name, value in folds.items() if name != "blood_pressure_m"}
     return {
@@ -119,7 +119,7 @@ def tree_of(facts: dict[str, Any]) -> dict[str, Any]:
         "mass_height": {name: row[name] for name in ("weight_kg", "height_cm")},
         **({"girths_cm": {"waist_midpoint": row["waist_midpoint_cm"]}} if facts["waist"] else {}),
         **({"skinfolds_mm": folds} if folds else {}),
-        **({"intake": told} if told else {}),
+        **({"intake": intake} if intake else {}),
     }
 
 
@@ -128,8 +128,8 @@ def visit_of(facts: dict[str, Any]) -> foldspan.Visit:
 
 
 @cache
-def _health(told: str, reference_method: ReferenceMethod) -> Health:
-    return foldspan.health(visit_of(json.loads(told)), reference_method=reference_method)
+def _health(facts_as_json: str, reference_method: ReferenceMethod) -> Health:
+    return foldspan.health(visit_of(json.loads(facts_as_json)), reference_method=reference_method)
 
 
 def health_of(facts: dict[str, Any], reference_method: ReferenceMethod = "density") -> Health:
@@ -141,7 +141,7 @@ def session_of(facts: dict[str, Any]) -> foldspan.Visit:
     """A person as the visit that a session leaves."""
     tree = tree_of(facts)
     go_on = ("E201", "E202", "E204", "E205", "E206", "urgent", "eating_concern")
-    answers: dict[str, Any] = {key: [] for key in LISTS} | {f"go_on.{one}": True for one in go_on}
+    answers: dict[str, Any] = {key: [] for key in LISTS} | {f"go_on.{code}": True for code in go_on}
     answers |= {"guardian": True, "plan": ["quick"]} | tree["client"] | tree.get("intake", {})
     if "blood_pressure_mmhg" in answers:
         numbers = answers["blood_pressure_mmhg"].split("/")
@@ -183,13 +183,13 @@ def check_same(line: dict[str, str], flags: tuple[SpokenFlag, ...]) -> None:
 def check_bands(line: dict[str, str], found: Health, reference_method: ReferenceMethod) -> None:
     """A row has the likeliest bands of a visit, and their chances; fat is on the scale asked for."""
     for measure in MEASURES:
-        told = [band for band in found.bands if band.name in systems(measure, reference_method)]
+        bands = [band for band in found.bands if band.name in systems(measure, reference_method)]
         cell, chance = line[f"{measure}_band"], line[f"{measure}_band_chance"]
-        if not told:
+        if not bands:
             assert cell == ""
             continue
         # where two systems speak of a client the one that names the background stands in a row
-        chances = told[-1].probabilities
+        chances = bands[-1].probabilities
         assert cell == max(chances, key=chances.__getitem__)
         assert float(chance) == pytest.approx(chances[cell], abs=0.0051)
 
@@ -200,14 +200,14 @@ def check_session(facts: dict[str, Any], flags: tuple[SpokenFlag, ...]) -> bool:
     False where the session does not ask for something that the file tells, such as a grip.
     """
     visit, ended = visit_of(facts), session_of(facts)
-    told = [
-        (replace(one.intake, is_given=True, answered_none=()), one.client.pregnant)
-        for one in (visit, ended)
+    intakes = [
+        (replace(visit_read.intake, is_given=True, answered_none=()), visit_read.client.pregnant)
+        for visit_read in (visit, ended)
     ]
-    if told[0] != told[1]:
+    if intakes[0] != intakes[1]:
         return False
     found = foldspan.health(ended).flags
-    assert [one.to_dict() for one in found] == [flag.to_dict() for flag in flags]
+    assert [flag.to_dict() for flag in found] == [flag.to_dict() for flag in flags]
     return True
 
 
@@ -262,12 +262,12 @@ DOUBTS: list[dict[str, Any]] = [
 
 
 @pytest.mark.parametrize("sex", ["female", "male"])
-@pytest.mark.parametrize("doubt", DOUBTS, ids=lambda one: next(iter(one)))
+@pytest.mark.parametrize("doubt", DOUBTS, ids=lambda doubt: next(iter(doubt)))
 def test_who_gets_no_range_for_a_doubt_has_all_flags_but_those_of_fat(
     sex: str, doubt: dict[str, Any]
 ) -> None:
     """A row alone: a visit file is sent back. What was read of it counts as that of any adult."""
-    people = [joined(one, {"sex": sex}) for one in PEOPLE.values()]
+    people = [joined(person, {"sex": sex}) for person in PEOPLE.values()]
     lines = rows_of([joined(person, doubt) for person in people])
     seen = 0
     for facts, line in zip(people, lines, strict=True):
@@ -285,7 +285,7 @@ def test_who_gets_no_range_for_a_doubt_has_all_flags_but_those_of_fat(
 def test_of_unknown_age_is_flagged_what_needs_no_range_each_once() -> None:
     """Taken for an adult; the flags of a visit that has no range for another reason."""
     of_forty = [person for person in PEOPLE.values() if "age_years" not in person]
-    people = [joined(one, {"age_years": None}) for one in of_forty]
+    people = [joined(person, {"age_years": None}) for person in of_forty]
     for facts, line in zip(of_forty, rows_of(people), strict=True):
         flags = health_of(joined(facts, BARRED["fluid"])).flags
         check_same(line, flags)
@@ -315,9 +315,9 @@ NOT_WITHOUT = ("strong_build", "bmi_low_with_loss", "bmi_low_for_illness")
 
 def needs_none(found: list[str]) -> list[str]:
     return [
-        one
-        for one in found
-        if RULE_BY_CODE[one].ladder not in OF_A_RANGE and one not in NOT_WITHOUT
+        code
+        for code in found
+        if RULE_BY_CODE[code].ladder not in OF_A_RANGE and code not in NOT_WITHOUT
     ]
 
 
@@ -327,10 +327,10 @@ def test_what_needs_no_range_is_flagged_without_one(name: str) -> None:
     plain = codes(health_of(facts).flags)
     fluid = codes(health_of(joined(facts, BARRED["fluid"])).flags)
     extra = set(codes(health_of(joined(BARRED["fluid"])).flags))
-    assert [one for one in fluid if one not in extra] == needs_none(plain) or "muscle" in {
-        RULE_BY_CODE[one].ladder for one in plain
+    assert [code for code in fluid if code not in extra] == needs_none(plain) or "muscle" in {
+        RULE_BY_CODE[code].ladder for code in plain
     }
-    if any(RULE_BY_CODE[one].ladder == "muscle" for one in plain):
+    if any(RULE_BY_CODE[code].ladder == "muscle" for code in plain):
         assert "muscle_signs" in fluid
 
 
@@ -350,19 +350,21 @@ def test_where_the_sex_is_open_flags_stand_that_need_none_or_that_both_answers_g
     result = foldspan.reconcile(visit_of(facts))
     found = codes(result.flags)
     plain = cells(rows_of_open_sex()[name])
-    each = [codes(one.flags) for _, one in result.by_sex]
+    each = [codes(answer.flags) for _, answer in result.by_sex]
     in_all, in_any = set(each[0]) & set(each[1]), set(each[0]) | set(each[1])
-    refer = {one for one in in_any if RULE_BY_CODE[one].level.startswith("refer")}
+    refer = {code for code in in_any if RULE_BY_CODE[code].level.startswith("refer")}
     assert set(found) <= set(plain) | in_all | refer
     rank = {
         code: (-LEVELS.index(rule.level), place)
         for place, (code, rule) in enumerate(RULE_BY_CODE.items())
     }
     assert found == sorted(found, key=rank.__getitem__)
-    ladders = [RULE_BY_CODE[one].ladder for one in found if RULE_BY_CODE[one].ladder]
+    ladders = [RULE_BY_CODE[code].ladder for code in found if RULE_BY_CODE[code].ladder]
     assert len(ladders) == len(set(ladders))
     for code in {*plain, *in_all, *refer} - set(found):  # another of its ladder, as urgent or more
         rule = RULE_BY_CODE[code]
-        beside = [one for one in found if rule.ladder and RULE_BY_CODE[one].ladder == rule.ladder]
+        beside = [
+            other for other in found if rule.ladder and RULE_BY_CODE[other].ladder == rule.ladder
+        ]
         assert beside, code
         assert rank[beside[0]][0] <= rank[code][0]

@@ -34,7 +34,7 @@ def indices(background: str = "", sex: str = "female", **values: float) -> Indic
     return indices_of(sex, columns, errors, np.array([background]), fat)  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize("standard", ALL_STANDARDS, ids=lambda one: one.key)
+@pytest.mark.parametrize("standard", ALL_STANDARDS, ids=lambda standard: standard.key)
 def test_chances_sum_to_one_and_rise_with_the_measure(standard: Any) -> None:
     low, high = standard.limits[0], standard.limits[-1]
     values = np.sort(RANDOM.uniform(0.7 * low, 1.3 * high, 300))
@@ -50,7 +50,7 @@ def test_chances_sum_to_one_and_rise_with_the_measure(standard: Any) -> None:
         assert np.allclose(above, wanted, atol=1e-9)
 
 
-@pytest.mark.parametrize("standard", ALL_STANDARDS, ids=lambda one: one.key)
+@pytest.mark.parametrize("standard", ALL_STANDARDS, ids=lambda standard: standard.key)
 def test_a_value_without_error_is_wholly_in_its_own_band(standard: Any) -> None:
     near = [np.nextafter(limit, side) for limit in standard.limits for side in (0.0, 1e9)]
     values = np.array([*standard.limits, *near])
@@ -62,8 +62,8 @@ def test_a_value_without_error_is_wholly_in_its_own_band(standard: Any) -> None:
 
 def test_unknown_values_and_errors_have_no_chance() -> None:
     for value, error in ((np.nan, 1.0), (25.0, np.nan)):
-        one = Measured(np.array([value]), np.array([error]))
-        assert np.isnan(probabilities(STANDARD_BY_KEY["who2000_bmi"], one)).all()
+        uncertain = Measured(np.array([value]), np.array([error]))
+        assert np.isnan(probabilities(STANDARD_BY_KEY["who2000_bmi"], uncertain)).all()
     assert chance_below(5.0, np.array([5.0]), np.array([0.0]))[0] == 0.0
 
 
@@ -90,43 +90,47 @@ def test_errors_of_indices_are_those_of_drawn_bodies() -> None:
         "who2008_waist_to_hip_female": true["waist_midpoint_cm"] / true["hip_cm"],
         "espen2015_lean_female": bmi * (1.0 - true["fat"] / 100.0),
     }
-    one = indices(
+    at_values = indices(
         age_years=40.0, weight_kg=71.0, height_cm=168.0, waist_midpoint_cm=83.5, hip_cm=99.0
     )
     for key, wanted in values.items():
         standard = STANDARD_BY_KEY[key]
-        measured = one.of(standard)
+        measured = at_values.of(standard)
         assert measured.se[0] == pytest.approx(wanted.std(), rel=0.02), key
         counted = np.bincount(standard.place(wanted), minlength=len(standard.labels)) / wanted.size
         assert np.allclose(probabilities(standard, measured)[:, 0], counted, atol=0.01), key
 
 
 def test_fat_mass_index_is_on_the_scale_of_its_standard() -> None:
-    one = indices(age_years=40.0, weight_kg=71.0, height_cm=168.0)
+    measured = indices(age_years=40.0, weight_kg=71.0, height_cm=168.0)
     bmi = 71.0 / 1.68**2
-    fat = one.of(STANDARD_BY_KEY["kelly2009_female"])
+    fat = measured.of(STANDARD_BY_KEY["kelly2009_female"])
     assert fat.value[0] == pytest.approx(bmi * 0.34)
-    assert one.of(STANDARD_BY_KEY["espen2015_lean_female"]).value[0] == pytest.approx(bmi * 0.70)
-    assert np.isnan(one.of(STANDARD_BY_KEY["kyle2003_percent_female"]).value[0])
+    assert measured.of(STANDARD_BY_KEY["espen2015_lean_female"]).value[0] == pytest.approx(
+        bmi * 0.70
+    )
+    assert np.isnan(measured.of(STANDARD_BY_KEY["kyle2003_percent_female"]).value[0])
 
 
 @pytest.mark.parametrize(
-    "bridge", BRIDGES, ids=lambda one: f"{one.sex}-{one.measured}-{one.wanted}"
+    "bridge", BRIDGES, ids=lambda bridge: f"{bridge.sex}-{bridge.measured}-{bridge.wanted}"
 )
 def test_a_waist_stands_in_with_the_published_difference_and_spread(bridge: Any) -> None:
-    one = indices(sex=bridge.sex, age_years=40.0, **{bridge.measured: 90.0})
-    got = one.waist((bridge.wanted,))
+    measured = indices(sex=bridge.sex, age_years=40.0, **{bridge.measured: 90.0})
+    got = measured.waist((bridge.wanted,))
     assert got.value[0] == pytest.approx(90.0 + bridge.difference)
     assert got.se[0] == pytest.approx(np.hypot(0.9, bridge.spread))
     assert got.stood_in is not None
     assert got.stood_in[0] == bridge.measured
     # the level that was measured needs no step
-    assert one.waist((bridge.measured,)).se[0] == pytest.approx(0.9)
+    assert measured.waist((bridge.measured,)).se[0] == pytest.approx(0.9)
 
 
 def test_a_measured_level_is_preferred_to_one_that_stands_in() -> None:
-    one = indices(age_years=40.0, waist_narrowest_cm=78.0, waist_iliac_cm=88.0, height_cm=168.0)
-    ratio = one.of(STANDARD_BY_KEY["nice2022_waist_to_height"])  # midpoint, else narrowest
+    measured = indices(
+        age_years=40.0, waist_narrowest_cm=78.0, waist_iliac_cm=88.0, height_cm=168.0
+    )
+    ratio = measured.of(STANDARD_BY_KEY["nice2022_waist_to_height"])  # midpoint, else narrowest
     assert ratio.value[0] == pytest.approx(78.0 / 168.0)
     assert ratio.stood_in is not None
     assert ratio.stood_in[0] == ""
@@ -144,7 +148,9 @@ def test_columns_are_averaged_only_where_no_background_has_one() -> None:
         ("", mean), ("latin_american", mean), ("white", columns["white"]),
         ("chinese", columns["asian"]), ("black_african", columns["african_american"]),
     ):  # fmt: skip
-        band = next(one for one in bands_of(indices(background, **body)) if "gallagher" in one.key)
+        band = next(
+            band for band in bands_of(indices(background, **body)) if "gallagher" in band.key
+        )
         assert list(band.probabilities.values()) == pytest.approx(list(wanted))
         assert len(band.rows) == (3 if wanted is mean else 1)
         assert band.key.startswith("gallagher2000_female_20_39")
@@ -152,7 +158,7 @@ def test_columns_are_averaged_only_where_no_background_has_one() -> None:
 
 @pytest.mark.parametrize("age", [18.0, 19.99, 20.0, 39.99, 40.0, 64.99, 65.0, 80.0, 95.0])
 def test_standards_go_by_age(age: float) -> None:
-    keys = [one.key for one in bands_of(indices(age_years=age, weight_kg=60.0, height_cm=165.0))]
+    keys = [band.key for band in bands_of(indices(age_years=age, weight_kg=60.0, height_cm=165.0))]
     assert ("who2007_growth_female_18" in keys) == (age < 19)
     assert ("who2007_growth_female_19" in keys) == (19 <= age < 20)
     assert "who2000_bmi" in keys
@@ -165,11 +171,11 @@ def test_nobody_is_held_against_what_is_for_others() -> None:
     for sex, other in (("female", "male"), ("male", "female")):
         for background in ("", "white", "chinese", "black_african", "other"):
             for bmi in (17.0, 22.0, 27.0, 33.0, 41.0):
-                one = indices(
+                of_others = indices(
                     background, sex, age_years=45.0, weight_kg=bmi * 1.7**2, height_cm=170.0,
                     waist_midpoint_cm=90.0, waist_iliac_cm=92.0, hip_cm=100.0,
                 )  # fmt: skip
-                for band in bands_of(one):
+                for band in bands_of(of_others):
                     standard = band.standard
                     assert standard.is_shown
                     assert standard.sex != other
@@ -192,24 +198,26 @@ VISIT = {
 def test_bands_and_flags_do_not_depend_on_the_scale_of_the_answer() -> None:
     """Each band stands on its own scale, so it is the same whatever scale was asked for."""
     visit = foldspan.Visit.from_dict(VISIT)
-    one, other = (
+    by_density, by_dxa = (
         foldspan.health(visit, reference_method=reference_method)
         for reference_method in ("density", "dxa")
     )
-    assert [band.standard for band in one.bands] == [band.standard for band in other.bands]
-    for band, again in zip(one.bands, other.bands, strict=True):
+    assert [band.standard for band in by_density.bands] == [band.standard for band in by_dxa.bands]
+    for band, again in zip(by_density.bands, by_dxa.bands, strict=True):
         assert band.probabilities == pytest.approx(again.probabilities, abs=1e-9)
-    assert [flag.to_dict() for flag in one.flags] == [flag.to_dict() for flag in other.flags]
+    assert [flag.to_dict() for flag in by_density.flags] == [
+        flag.to_dict() for flag in by_dxa.flags
+    ]
     result = foldspan.reconcile(visit, reference_method="density")
     fat = next(band for band in result.bands if band.standard.startswith("gallagher"))
     assert fat.value == pytest.approx(result.fat_percent.estimate)
 
 
 def test_standards_contradict_only_where_nothing_is_left_open() -> None:
-    one = indices(
+    measured = indices(
         age_years=40.0, weight_kg=75.0, height_cm=168.0, waist_midpoint_cm=74.0, hip_cm=99.0
     )
-    bands = bands_of(one)
+    bands = bands_of(measured)
     apart = contradictions(bands)
     assert [found.way for found in apart] == ["above"]
     assert "who2000_bmi" in [band.key for band in apart[0].saying]

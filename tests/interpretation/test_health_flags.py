@@ -39,11 +39,11 @@ def visit(
     return foldspan.Visit.from_dict(tree, accept_unusual=True)
 
 
-def codes(one: foldspan.Visit) -> list[str]:
-    return [flag.code for flag in foldspan.health(one).flags]
+def codes(client_visit: foldspan.Visit) -> list[str]:
+    return [flag.code for flag in foldspan.health(client_visit).flags]
 
 
-def told(word: str) -> Lines:
+def says(word: str) -> Lines:
     if word in MARKS:
         return {word: True}
     name = next(name for name, words in LISTS.items() if word in words)
@@ -76,11 +76,11 @@ CHINESE = {"family_background": "chinese"}
 # rule → a visit that raises it, and one beside it that does not
 PAIRS: dict[str, tuple[foldspan.Visit, foldspan.Visit]] = {
     "belly_urgent": (
-        visit(intake={"symptoms": ["tight_belly", "fever"]}), visit(intake=told("fever")),
+        visit(intake={"symptoms": ["tight_belly", "fever"]}), visit(intake=says("fever")),
     ),
     "thirst_urgent": (
         visit(intake={"symptoms": ["thirst_and_urine", "vomiting_or_drowsy"]}),
-        visit(intake=told("vomiting_or_drowsy")),
+        visit(intake=says("vomiting_or_drowsy")),
     ),
     "pressure_very_high": (
         visit(intake={"blood_pressure_mmhg": "180/95"}),
@@ -107,7 +107,7 @@ PAIRS: dict[str, tuple[foldspan.Visit, foldspan.Visit]] = {
         visit(18.0, 0.4, lost(5.0, 12.5, wanted=True, bmi=18.0)),
     ),
     "bmi_low_for_illness": (
-        visit(21.5, 0.46, told("eating_little"), **OLD), visit(21.5, 0.46, told("eating_little")),
+        visit(21.5, 0.46, says("eating_little"), **OLD), visit(21.5, 0.46, says("eating_little")),
     ),
     "bmi_low_with_fast_loss": (
         visit(18.0, 0.4, lost(11.5, 6.0, wanted=True, bmi=18.0)),
@@ -116,9 +116,9 @@ PAIRS: dict[str, tuple[foldspan.Visit, foldspan.Visit]] = {
     "thin_for_age_severely": (visit(14.1, 0.4, age_years=15), visit(14.7, 0.4, age_years=15)),
     "thin_for_age": (visit(15.6, 0.4, age_years=15), visit(16.2, 0.4, age_years=15)),
     "low_weight_limb_severely": (
-        visit(13.1, 0.4, told("limb_loss")), visit(13.7, 0.4, told("limb_loss")),
+        visit(13.1, 0.4, says("limb_loss")), visit(13.7, 0.4, says("limb_loss")),
     ),
-    "low_weight_limb": (visit(16.7, 0.4, told("limb_loss")), visit(17.3, 0.4, told("limb_loss"))),
+    "low_weight_limb": (visit(16.7, 0.4, says("limb_loss")), visit(17.3, 0.4, says("limb_loss"))),
     "bmi_low_older": (visit(19.7, 0.43, age_years=70), visit(19.7, 0.43, age_years=69.9)),
     "bmi_light_older": (visit(20.7, 0.43, age_years=65), visit(20.7, 0.43, age_years=64.9)),
     "loss_with_worry": (
@@ -139,7 +139,7 @@ PAIRS: dict[str, tuple[foldspan.Visit, foldspan.Visit]] = {
     "loss_large_undated": (
         visit(intake=lost(12.0, None, wanted=None)), visit(intake=lost(8.0, None, wanted=None)),
     ),
-    "weakness": (visit(intake=told("weak")), visit(intake=told("weak"), **OLD)),
+    "weakness": (visit(intake=says("weak")), visit(intake=says("weak"), **OLD)),
     "loss_not_asked": (
         visit(intake=lost(7.0, 12.0, wanted=None)), visit(intake=lost(7.0, 12.0, wanted=True)),
     ),
@@ -147,7 +147,7 @@ PAIRS: dict[str, tuple[foldspan.Visit, foldspan.Visit]] = {
         visit(intake=lost(9.0, 1.0, wanted=True)), visit(intake=lost(9.0, 2.0, wanted=True)),
     ),
     "weight_with_signs": (
-        visit(31.0, 0.49, told("sleepy_snoring")), visit(28.0, 0.45, told("sleepy_snoring")),
+        visit(31.0, 0.49, says("sleepy_snoring")), visit(28.0, 0.45, says("sleepy_snoring")),
     ),
     "bmi_very_far_above": (visit(40.8, 0.72), visit(39.0, 0.72)),
     "bmi_far_above": (visit(33.5, 0.62, **CHINESE), visit(33.5, 0.62)),
@@ -162,7 +162,7 @@ PAIRS: dict[str, tuple[foldspan.Visit, foldspan.Visit]] = {
         visit(18.9, 0.45, lost(4.0, 10.0, bmi=18.9)),
         visit(18.9, 0.45, lost(4.0, 10.0, wanted=True, bmi=18.9)),
     ),
-    "muscle_and_weight": (visit(32.0, 0.6, told("falls"), **OLD), visit(32.0, 0.6, told("falls"))),
+    "muscle_and_weight": (visit(32.0, 0.6, says("falls"), **OLD), visit(32.0, 0.6, says("falls"))),
     "muscle_signs": (
         visit(intake={"grip_kg": 15.5}, **OLD), visit(intake={"grip_kg": 16.5}, **OLD),
     ),
@@ -172,7 +172,7 @@ PAIRS: dict[str, tuple[foldspan.Visit, foldspan.Visit]] = {
     "strong_build": (visit(27.0, 0.45, athlete=True), visit(21.0, 0.42, athlete=True)),
 }  # fmt: skip
 PAIRS |= {
-    rule.code: (visit(intake=told(rule.intake_words[0])), visit(intake={}))
+    rule.code: (visit(intake=says(rule.intake_words[0])), visit(intake={}))
     for rule in RULES
     if rule.intake_words and rule.code not in PAIRS
 }
@@ -194,7 +194,7 @@ def test_a_rule_is_raised_where_it_is_meant_and_not_beside_it(code: str) -> None
 def test_every_word_of_a_rule_raises_it() -> None:
     for rule in RULES:
         for word in rule.intake_words:
-            assert rule.code in codes(visit(intake=told(word))), (rule.code, word)
+            assert rule.code in codes(visit(intake=says(word))), (rule.code, word)
 
 
 ORDINARY = [
@@ -258,8 +258,8 @@ def test_borderline_is_said_between_half_and_eight_in_ten() -> None:
 
 
 def test_a_ladder_shows_its_highest_and_the_most_urgent_comes_first() -> None:
-    for one, _ in PAIRS.values():
-        flags = foldspan.health(one).flags
+    for client_visit, _ in PAIRS.values():
+        flags = foldspan.health(client_visit).flags
         ladders = [
             RULE_BY_CODE[flag.code].ladder for flag in flags if RULE_BY_CODE[flag.code].ladder
         ]
@@ -267,7 +267,7 @@ def test_a_ladder_shows_its_highest_and_the_most_urgent_comes_first() -> None:
         order = [LEVELS.index(flag.level) for flag in flags]
         assert order == sorted(order, reverse=True)
     surer = {"bmi_clearly_low": np.array([0.57]), "bmi_low_with_loss": np.array([0.99])}
-    assert [one.rule.code for one in raised_flags(surer)] == ["bmi_low_with_loss"]
+    assert [flag.rule.code for flag in raised_flags(surer)] == ["bmi_low_with_loss"]
 
 
 def test_backgrounds_move_the_limits() -> None:
@@ -275,7 +275,7 @@ def test_backgrounds_move_the_limits() -> None:
     assert "bmi_far_above" not in codes(visit(33.5, 0.62, family_background="white"))
     assert "bmi_very_far_above" in codes(visit(38.4, 0.7, ancestry="asian"))
     assert "bmi_far_above" in codes(visit(38.4, 0.7, ancestry="black"))  # which one is not said
-    ill = told("eating_little")
+    ill = says("eating_little")
     assert "bmi_low_for_illness" in codes(visit(19.3, 0.42, ill))
     assert "bmi_low_for_illness" not in codes(visit(19.3, 0.42, ill, **CHINESE))
     weak = {"grip_kg": 17.0}
@@ -300,28 +300,28 @@ def test_little_fat_is_flagged_from_three_chances_in_ten() -> None:
 
 def test_signs_that_cannot_wait_in_pregnancy_and_after_a_birth() -> None:
     """One urgent flag stands for raised pressure and swelling; neither is told as for later."""
-    for one in (
+    for expecting in (
         visit(intake={"blood_pressure_mmhg": "150/95", "symptoms": ["swelling"]}, pregnant=True),
         visit(intake={"birth_months_ago": 1, "symptoms": ["swelling"]}),
     ):
-        assert codes(one) == ["pregnancy_signs"]
+        assert codes(expecting) == ["pregnancy_signs"]
     later = visit(intake={"birth_months_ago": 7, "symptoms": ["swelling"]})
     assert codes(later) == ["swelling"]
 
 
 def test_a_very_low_weight_is_flagged_without_a_range_too() -> None:
     for intake, client in (
-        (told("swelling"), {}), ({"birth_months_ago": 3}, {}), (None, {"pregnant": True}),
+        (says("swelling"), {}), ({"birth_months_ago": 3}, {}), (None, {"pregnant": True}),
     ):  # fmt: skip
         assert "bmi_severely_low" in codes(visit(14.5, 0.4, intake, **client))
     # growth charts and limits that leave room for the limb, not adult limits
     assert codes(visit(14.5, 0.4, age_years=15)) == ["thin_for_age"]
-    assert codes(visit(14.5, 0.4, told("limb_loss"))) == ["low_weight_limb"]
+    assert codes(visit(14.5, 0.4, says("limb_loss"))) == ["low_weight_limb"]
 
 
 def test_a_loss_that_is_called_wanted_counts_where_eating_is_a_worry() -> None:
-    told_so = lost(12.0, 5.0, wanted=True) | {"eating_concern": True}
-    assert "loss_with_worry" in codes(visit(intake=told_so))
+    concerned = lost(12.0, 5.0, wanted=True) | {"eating_concern": True}
+    assert "loss_with_worry" in codes(visit(intake=concerned))
     assert "loss_planned_fast" not in codes(
         visit(intake=lost(9.0, 1.0, wanted=True) | {"eating_concern": True})
     )
@@ -358,7 +358,7 @@ def test_height_lost() -> None:
 
 
 def test_what_makes_a_measure_mean_something_else_takes_its_flags_away() -> None:
-    assert "waist_six_tenths" not in codes(visit(29.0, 0.62, told("hernia")))
+    assert "waist_six_tenths" not in codes(visit(29.0, 0.62, says("hernia")))
     assert "bmi_far_above" not in codes(visit(36.0, 0.45, athlete=True))
     assert "bmi_far_above" in codes(visit(36.0, 0.58, athlete=True))
 

@@ -53,7 +53,7 @@ def shares(sex: Sex) -> dict[str, float]:
     refer = flags.map(lambda codes: bool(set(codes) & set(REFER))).to_numpy()
     any_word = refer | flags.map(lambda codes: "fat_near_minimum" in codes).to_numpy()
     before = middle + Z_WIDE * se < NEAR_LEAST_FAT[sex]
-    refer, any_word, before = (np.tile(one, (DRAWS, 1)) for one in (refer, any_word, before))
+    refer, any_word, before = (np.tile(marks, (DRAWS, 1)) for marks in (refer, any_word, before))
     low, enough = truth < LEAST_FAT[sex], truth >= NEAR_LEAST_FAT[sex]
     assert low.sum() > 200
     assert enough.sum() > 2_000

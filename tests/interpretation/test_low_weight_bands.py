@@ -54,10 +54,10 @@ def test_no_band_of_too_much_beside_a_low_weight(place: int) -> None:
 
 
 def test_a_usual_weight_keeps_every_band() -> None:
-    told = foldspan.health(visit(22.0, 0.51))
-    assert "central_fat" in [flag.code for flag in told.flags]
-    assert {"potter2025_female", "who2008_waist_female"} <= {band.standard for band in told.bands}
-    assert HEALTH_REMARKS["low_weight"] not in told.remarks
+    health = foldspan.health(visit(22.0, 0.51))
+    assert "central_fat" in [flag.code for flag in health.flags]
+    assert {"potter2025_female", "who2008_waist_female"} <= {band.standard for band in health.bands}
+    assert HEALTH_REMARKS["low_weight"] not in health.remarks
 
 
 def texts_of(tree: Any) -> Iterator[str]:
@@ -65,16 +65,16 @@ def texts_of(tree: Any) -> Iterator[str]:
     if isinstance(tree, dict):
         tree = list(tree.values())
     if isinstance(tree, list):
-        for one in tree:
-            yield from texts_of(one)
+        for item in tree:
+            yield from texts_of(item)
     elif isinstance(tree, str) and "built for" not in tree and "from low to high" not in tree:
         yield tree
 
 
 @pytest.mark.parametrize("reader", ["trainer", "clinician", "client"])
 def test_pages_and_letters_of_a_low_weight_tell_nothing_of_too_much(reader: str) -> None:
-    for one in THIN:
-        for text in texts_of(foldspan.report(one, reader=reader).to_dict()["page"]):
+    for thin in THIN:
+        for text in texts_of(foldspan.report(thin, reader=reader).to_dict()["page"]):
             assert not [words for words in WORDS_OF_MUCH if words in text], text
 
 
@@ -91,8 +91,8 @@ def test_tables_tell_no_band_of_too_much_beside_a_low_weight(tmp_path: Path) -> 
     answer = pd.read_csv(out, keep_default_na=False)
     bands = ["bmi_band", "waist_to_height_band", "fat_band"]
     for row in range(3):
-        told = [answer[name][row] for name in bands if answer[name][row]]
-        assert told
-        assert not [label for label in told if "a" in REACH[label]]
+        bands_shown = [answer[name][row] for name in bands if answer[name][row]]
+        assert bands_shown
+        assert not [label for label in bands_shown if "a" in REACH[label]]
     assert "half_or_more" in set(answer.loc[3, bands])
     assert "half_or_more" not in set(answer.loc[0, bands])

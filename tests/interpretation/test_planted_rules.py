@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 import foldspan
+from foldspan.interpretation.fat_by_reference_method import fat_on
 from foldspan.interpretation.measured import Measured
-from foldspan.interpretation.two_scales import fat_on
 from foldspan.pages.client_page import client_bands
 from foldspan.records.visits import Correction, corrected
 
@@ -53,13 +53,13 @@ def test_a_result_moved_to_the_other_scale_carries_the_error_of_the_move(
     reference_method: Any,
 ) -> None:
     """Moved by 3 points with the scatter between the scales, added in quadrature; docs/method.md."""
-    from foldspan.estimation.error_model import SCALE_SD
+    from foldspan.estimation.error_model import REFERENCE_SD
 
     here = Measured(np.array([30.0]), np.array([4.0]))
     other = "dxa" if reference_method == "density" else "density"
     found = fat_on(other, reference_method, here, None)  # type: ignore[arg-type]
     assert found.value[0] == pytest.approx(33.0 if other == "dxa" else 27.0)
-    assert found.se[0] == pytest.approx(np.hypot(4.0, SCALE_SD[other]))
+    assert found.se[0] == pytest.approx(np.hypot(4.0, REFERENCE_SD[other]))
     assert found.se[0] > 4.0
 
 

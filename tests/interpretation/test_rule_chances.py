@@ -13,7 +13,7 @@ from foldspan.interpretation.lean_folds import SEVEN, sum_of_seven
 from foldspan.interpretation.measured import Measured
 from foldspan.interpretation.referral import Raised, chances_of, chances_without_range, raised
 from foldspan.interpretation.referral_measured import height_lost
-from foldspan.interpretation.referral_self_reported import said_chances
+from foldspan.interpretation.referral_self_reported import word_chances
 from foldspan.quantities import BY_NAME
 from foldspan.standards.referral_rules import RULE_BY_CODE, RULES
 
@@ -44,12 +44,12 @@ def chances_of_one(
 def test_a_rule_that_nobody_told_of_is_left_out() -> None:
     """A table of people who told nothing pays for none of the rules about it."""
     ladders = ("loss", "pressure")
-    told_only = {rule.code for rule in RULES if rule.intake_words or rule.ladder in ladders} | {
+    self_reported_only = {rule.code for rule in RULES if rule.intake_words or rule.ladder in ladders} | {
         "eating_concern", "belly_urgent", "thirst_urgent", "recent_surgery", "periods_stopped",
         "weakness", "bmi_low_with_fast_loss", "bmi_low_with_loss", "bmi_low_for_illness",
         "lean_low_with_loss", "weight_with_signs",
     }  # fmt: skip
-    assert not told_only & set(chances_of_one(SelfReported(1)))
+    assert not self_reported_only & set(chances_of_one(SelfReported(1)))
     without = chances_without_range(
         SelfReported(1),
         "female",
@@ -58,7 +58,7 @@ def test_a_rule_that_nobody_told_of_is_left_out() -> None:
         known(22.0, 0.1),
         is_expecting=False,
     )
-    assert not (told_only | {"muscle_signs"}) & set(without)
+    assert not (self_reported_only | {"muscle_signs"}) & set(without)
 
 
 @pytest.mark.parametrize(
@@ -91,7 +91,7 @@ def test_chances_that_a_ladder_hides() -> None:
     for wanted, is_worry in ((0.0, False), (1.0, True), (np.nan, True)):
         numbers = {"loss_percent": 8.0, "loss_se": 0.3, "loss_months": 6.0, "loss_wanted": wanted}
         reported = SelfReported(
-            1, words=words, numbers={one: np.array([x]) for one, x in numbers.items()}
+            1, words=words, numbers={name: np.array([x]) for name, x in numbers.items()}
         )
         assert bool(chances_of_one(reported)["loss_with_worry"][0] > 0.99) is is_worry
     for wanted in (0.0, np.nan):
@@ -129,17 +129,21 @@ def test_words_alone_are_signs_of_weak_muscle_without_a_range() -> None:
 
 def test_what_one_told_is_not_taken_for_another() -> None:
     """Two people: the first told two words that are urgent together, the second one of them."""
-    both, one = np.array([True, True]), np.array([True, False])
+    both, first_only = np.array([True, True]), np.array([True, False])
     for first, second, code in (
         ("thirst_and_urine", "vomiting_or_drowsy", "thirst_urgent"),
         ("tight_belly", "fever", "belly_urgent"),
         ("yellow_skin", "fever", "belly_urgent"),
     ):
-        assert said_chances(SelfReported(2, words={first: one, second: both}))[code].tolist() == [
+        assert word_chances(SelfReported(2, words={first: first_only, second: both}))[
+            code
+        ].tolist() == [
             1.0,
             0.0,
         ]
-        assert said_chances(SelfReported(2, words={first: both, second: one}))[code].tolist() == [
+        assert word_chances(SelfReported(2, words={first: both, second: first_only}))[
+            code
+        ].tolist() == [
             1.0,
             0.0,
         ]
@@ -205,8 +209,8 @@ def test_folds_are_filled_up_with_an_error() -> None:
         columns = dict.fromkeys(BY_NAME, np.array([np.nan])) | columns
         errors = {name: np.array([0.5]) for name in taken}
         unknown = {"density": known(np.nan, np.nan)}
-        one = sum_of_seven(indices_of("female", columns, errors, np.array([""]), unknown))
-        return float(one.value[0]), float(one.se[0])
+        summed_folds = sum_of_seven(indices_of("female", columns, errors, np.array([""]), unknown))
+        return float(summed_folds.value[0]), float(summed_folds.se[0])
 
     assert summed(names) == pytest.approx((42.0, 0.5 * 7**0.5))
     means = [SEVEN[name]["female"] for name in names]

@@ -40,7 +40,7 @@ def test_a_thin_child_is_flagged_from_the_weight_told(
         "mass_height": {"weight_kg": weight, "height_cm": height},
     }
     found = foldspan.reconcile(foldspan.Visit.from_dict(tree)).flags
-    assert "thin_for_age_severely" in [one.code for one in found]
+    assert "thin_for_age_severely" in [flag.code for flag in found]
 
 
 def test_a_usual_child_is_not_flagged_and_an_impossible_weight_is_not_used() -> None:
@@ -78,11 +78,11 @@ def test_an_adult_who_weighs_too_little_to_be_used_cannot_wait(
     assert ("E127" in [problem.code for problem in caught.value.problems]) is found
 
 
-@pytest.mark.parametrize("told", [{"conditions": "amputation"}, {"pregnant": "yes"}])
+@pytest.mark.parametrize("answers", [{"conditions": "amputation"}, {"pregnant": "yes"}])
 def test_an_adult_without_a_range_who_weighs_too_little_to_be_used_is_flagged(
-    told: dict[str, str],
+    answers: dict[str, str],
 ) -> None:
-    row = {"sex": "female", "age_years": 40, "weight_kg": 24, "height_cm": 165} | told
+    row = {"sex": "female", "age_years": 40, "weight_kg": 24, "height_cm": 165} | answers
     line = foldspan.reconcile_table(pd.DataFrame([row])).iloc[0]
     assert line["worst_flag_level"] == "refer_urgently"
 
@@ -123,7 +123,7 @@ def test_the_letter_and_the_summary_tell_of_very_light_people(tmp_path: Path) ->
     text = " ".join(pypdf.PdfReader(letters[1]).pages[0].extract_text().split())
     assert "BMI 8.8 if weight and height are correct" in text
     assert "gives no body-fat range" in text
-    assert [one.code for one in done.first_referred] == ["C-1", "A-1"]
+    assert [referral.code for referral in done.first_referred] == ["C-1", "A-1"]
     assert "Weight or height may be wrong: check both now." in " ".join(
         page(done, "out.csv", "").split()
     )

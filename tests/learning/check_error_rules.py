@@ -25,7 +25,7 @@ from foldspan.catalogue.card import Array, Equation
 from foldspan.estimation.applicability import Limits
 from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.error_correlation import ERROR_POWER, LEVELLED, estimate_correlation
-from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.error_model import reference_shifts
 from foldspan.estimation.evaluate import Inputs, fat_percents
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.measurement.waist_conversion import bridge_waists
@@ -50,11 +50,11 @@ class Errors:
         levelling = Levelling(self.columns, sex, "dxa")
         self.cards = [card for card in cards_for(sex) if levelling.applies_to(card)]
         printed = fat_percents(self.cards, self.columns, SIRI)[0]
-        percent = printed + scale_moves(self.cards, "dxa")[:, None]
+        percent = printed + reference_shifts(self.cards, "dxa")[:, None]
         self.error = percent - people["dxa_fat_percent"].to_numpy(float)
         self.error[~((percent > SOUND[0]) & (percent < SOUND[1]))] = np.nan
-        for error, card, one in zip(self.error, self.cards, printed, strict=True):
-            error -= levelling.offset(card, one)
+        for error, card, as_printed in zip(self.error, self.cards, printed, strict=True):
+            error -= levelling.offset(card, as_printed)
         self.weights = people[CYCLES[cycles]].to_numpy(float)
         self.age = (self.columns["age_years"] - MIDDLE_AGE) / DECADE
 
@@ -66,10 +66,10 @@ class Errors:
             terms = np.vander(self.age[has], 3, increasing=True)
             rest[row, has] = error[has] - terms @ fitted(terms, error[has], self.weights[has])[0]
         found = np.eye(len(rest))
-        for i, one in enumerate(rest):
+        for i, own_error in enumerate(rest):
             for j, other in enumerate(rest[:i]):
-                both = np.isfinite(one) & np.isfinite(other)
-                together = np.cov(one[both], other[both], aweights=self.weights[both])
+                both = np.isfinite(own_error) & np.isfinite(other)
+                together = np.cov(own_error[both], other[both], aweights=self.weights[both])
                 found[i, j] = found[j, i] = together[0, 1] / np.sqrt(
                     together[0, 0] * together[1, 1]
                 )
@@ -79,7 +79,7 @@ class Errors:
         """Share of the variance by ages outside a sample that is seen, and its standard error."""
         limits = Limits(Inputs(self.columns))
         found = [self._share(row, card, limits) for row, card in enumerate(self.cards)]
-        shares, errors = np.array([one for one in found if one is not None]).T
+        shares, errors = np.array([share for share in found if share is not None]).T
         precision = errors**-2.0
         # equations are tried on the same people: their errors do not shrink by averaging
         return float(np.average(shares, weights=precision)), float(errors.min())

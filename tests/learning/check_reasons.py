@@ -46,7 +46,7 @@ SHOWN_BY = {
 OLDEST = 75
 
 
-def one_row(person: pd.Series) -> dict[str, float] | None:
+def readings_of(person: pd.Series) -> dict[str, float] | None:
     """Errors of the families against DXA, and the points of the named reasons; None if refused."""
     tree = {
         "client": {
@@ -75,7 +75,7 @@ def one_row(person: pd.Series) -> dict[str, float] | None:
 def main() -> None:
     """Print the table."""
     people = survey_of("1999_2002").dropna()
-    rows = [one_row(person) for _, person in people[people.age < OLDEST].iterrows()]
+    rows = [readings_of(person) for _, person in people[people.age < OLDEST].iterrows()]
     table = pd.DataFrame([row for row in rows if row is not None])
     print(f"{len(table)} people")
     print(f"| reason given | people | points given | {' | '.join(FAMILIES)} |")

@@ -133,18 +133,18 @@ def table(groups: Sequence[Compared]) -> str:
     """Return the table of the page."""
     head = "| plan | minutes | width | adaptive is narrower in |"
     lines = [f"{CLIENTS} invented clients of each sex, mean width of the 80% range:", ""]
-    for one in groups:
-        low, high = np.percentile(one.minutes, (10, 90))
-        mine = f"{one.minutes.mean():.1f} ({low:.1f} to {high:.1f})"
-        title = head.replace("plan", f"plan, {PEOPLE[one.sex]}", 1)
+    for group in groups:
+        low, high = np.percentile(group.minutes, (10, 90))
+        mine = f"{group.minutes.mean():.1f} ({low:.1f} to {high:.1f})"
+        title = head.replace("plan", f"plan, {PEOPLE[group.sex]}", 1)
         lines += [
             title,
             "|---|---|---|---|",
-            f"| `adaptive` | {mine} | {one.widths.mean():.1f} | |",
+            f"| `adaptive` | {mine} | {group.widths.mean():.1f} | |",
         ]
-        for key, found in one.fixed.items():
-            time = minutes_of(PLAN_BY_KEY[key].sites(one.sex))
-            share = 100 * np.mean(one.widths < found)
+        for key, found in group.fixed.items():
+            time = minutes_of(PLAN_BY_KEY[key].sites(group.sex))
+            share = 100 * np.mean(group.widths < found)
             lines.append(f"| `{key}` | {time:.1f} | {found.mean():.1f} | {share:.0f}% |")
         lines.append("")
     return "\n".join(lines)
@@ -154,34 +154,35 @@ def figure(groups: Sequence[Compared], path: Path) -> None:
     """Draw width reached over minutes spent."""
     title = "Width of the 80% range over the minutes of a session, by plan"
     words = "; ".join(
-        f"{PEOPLE[one.sex]}: adaptive {one.widths.mean():.1f} points in {one.minutes.mean():.1f} min, "
+        f"{PEOPLE[group.sex]}: adaptive {group.widths.mean():.1f} points"
+        f" in {group.minutes.mean():.1f} min, "
         + ", ".join(
-            f"{key} {found.mean():.1f} in {minutes_of(PLAN_BY_KEY[key].sites(one.sex)):.1f}"
-            for key, found in one.fixed.items()
+            f"{key} {found.mean():.1f} in {minutes_of(PLAN_BY_KEY[key].sites(group.sex)):.1f}"
+            for key, found in group.fixed.items()
         )
-        for one in groups
+        for group in groups
     )
     with save_figure(str(path), title, words, replace=True) as plt:
         _, sides = plt.subplots(1, 2, sharey=True, figsize=(8.2, 3.8), layout="constrained")
-        for axis, one in zip(sides, groups, strict=True):
-            _panel(axis, one)
+        for axis, group in zip(sides, groups, strict=True):
+            _panel(axis, group)
         sides[0].set_ylabel("mean width of the 80% range (points)", color=QUIET)
 
 
-def _panel(axis: Any, one: Compared) -> None:
+def _panel(axis: Any, group: Compared) -> None:
     times = np.arange(
-        minutes_of(PLAN_BY_KEY[ADAPTIVE].sites(one.sex)), np.max(one.minutes) + 0.1, 0.5
+        minutes_of(PLAN_BY_KEY[ADAPTIVE].sites(group.sex)), np.max(group.minutes) + 0.1, 0.5
     )
-    ends = np.percentile(one.minutes, (10, 90))
-    axis.plot(times, one.at(times), color=INK, linewidth=2.0)
-    axis.plot(ends, [one.widths.mean()] * 2, color=PALE, linewidth=4.0, zorder=1)
-    axis.plot(one.minutes.mean(), one.widths.mean(), marker="o", color=INK, markersize=8.0)
-    _label(axis, "adaptive", one.minutes.mean(), one.widths.mean(), INK, below=True)
-    for key, found in one.fixed.items():
-        time = minutes_of(PLAN_BY_KEY[key].sites(one.sex))
+    ends = np.percentile(group.minutes, (10, 90))
+    axis.plot(times, group.at(times), color=INK, linewidth=2.0)
+    axis.plot(ends, [group.widths.mean()] * 2, color=PALE, linewidth=4.0, zorder=1)
+    axis.plot(group.minutes.mean(), group.widths.mean(), marker="o", color=INK, markersize=8.0)
+    _label(axis, "adaptive", group.minutes.mean(), group.widths.mean(), INK, below=True)
+    for key, found in group.fixed.items():
+        time = minutes_of(PLAN_BY_KEY[key].sites(group.sex))
         axis.plot(time, found.mean(), marker="D", color=RULE, markersize=6.0)
         _label(axis, key, time, found.mean(), RULE, below=False)
-    axis.set_title(PEOPLE[one.sex], fontsize=11, color=INK)
+    axis.set_title(PEOPLE[group.sex], fontsize=11, color=INK)
     axis.set_xlabel("minutes of the session", color=QUIET)
     axis.set_xlim(6.0, 20.0)
     axis.set_ylim(7.2, 10.0)
@@ -207,7 +208,7 @@ def _write(path: Path, place: re.Pattern[str], new: str) -> None:
 def main() -> None:
     """Write minutes, table and figure."""
     groups = [compared(sex, CLIENTS) for sex in SEXES]
-    low, high = np.percentile(np.concatenate([one.minutes for one in groups]), (10, 90))
+    low, high = np.percentile(np.concatenate([group.minutes for group in groups]), (10, 90))
     _write(PLAN_WIDTHS, MINUTES, f"({low:.0f}, {high:.0f})")
     _write(DOCS / "measuring.md", TABLE, f"\n{table(groups)}\n")
     figure(groups, DOCS / "adaptive_plan.svg")

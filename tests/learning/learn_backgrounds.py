@@ -21,7 +21,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan.catalogue import EQUATIONS, SIRI
-from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.error_model import reference_shifts
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.measurement.waist_conversion import bridge_waists
@@ -46,13 +46,13 @@ def shifts_of(race: str) -> Learnt:
         levelling = Levelling(columns, sex, "dxa")
         cards = [card for card in EQUATIONS if levelling.applies_to(card)]
         printed = fat_percents(cards, columns, SIRI)[0]
-        moves = scale_moves(cards, "dxa")
+        moves = reference_shifts(cards, "dxa")
         fat = people["dxa_fat_percent"].to_numpy(float)
         weights = people["survey_weight_4yr"].to_numpy(float)
-        for card, one, move in zip(cards, printed, moves, strict=True):
-            on_dxa = one + move
+        for card, percent, move in zip(cards, printed, moves, strict=True):
+            on_dxa = percent + move
             fits = np.isfinite(on_dxa) & (on_dxa > SOUND[0]) & (on_dxa < SOUND[1])
-            error = (on_dxa - levelling.offset(card, one) - fat)[fits]
+            error = (on_dxa - levelling.offset(card, percent) - fat)[fits]
             mean, se = fitted(np.ones((error.size, 1)), error, weights[fits])
             points = round(float(shrunk(mean, se)[0]), 2) + 0.0  # no negative zero
             shift = Shift(points, round(float(se[0]), 2))
@@ -71,7 +71,7 @@ def judged(groups: tuple[Group, ...], shown: str, label: str) -> Iterator[str]:
     """Yield bias and score by sex: nothing stated, stated without the table, stated with it."""
     for sex in SEXES:
         each = [dict(group.of_sex(sex).by("background"))[shown].judged() for group in groups]
-        cells = "".join(f"{one.bias:>+8.2f}{one.crps:>7.3f}" for one in each)
+        cells = "".join(f"{judgement.bias:>+8.2f}{judgement.crps:>7.3f}" for judgement in each)
         yield f"{label:<46}{sex:<8}{each[0].n:>5}{cells}"
 
 
@@ -85,7 +85,7 @@ def main() -> None:
     """Write the table of the backgrounds that are kept."""
     lines = ["SHIFTS: dict[str, dict[str, dict[Sex, Shift]]] = {"]
     for word in SHIFTS:
-        race = next(race for race, (_, told) in BACKGROUNDS.items() if told == word)
+        race = next(race for race, (_, ancestry) in BACKGROUNDS.items() if ancestry == word)
         lines += [f'    "{word}": {{', *lines_of(shifts_of(race)), "    },"]
     learnt_tables.write("reference/background_offsets", "SHIFTS", [*lines, "}"])
 
@@ -94,13 +94,13 @@ def try_all() -> None:
     """Print the judgement of every background."""
     kept = dict(SHIFTS)
     head = "".join(f"{name:>15}" for name in ("blank", "stated", "taken off"))
-    for race, (shown, told) in BACKGROUNDS.items():
+    for race, (shown, ancestry) in BACKGROUNDS.items():
         print(f"{shown:<59}{head}")
-        SHIFTS.pop(told, None)
+        SHIFTS.pop(ancestry, None)
         forget()
         plain = {name: (ranges(name), ranges(name, stated=True)) for name in SETS}
         later = {name: (ranges_2017(name), ranges_2017(name, stated=True)) for name in SETS_2017}
-        SHIFTS[told] = shifts_of(race)
+        SHIFTS[ancestry] = shifts_of(race)
         forget()
         for name in SETS:
             label = f"2003-2004, {name}"

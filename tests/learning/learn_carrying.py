@@ -21,7 +21,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan.catalogue import SIRI
 from foldspan.estimation.default_cards import cards_for
-from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.error_model import reference_shifts
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.measurement.waist_conversion import bridge_waists
@@ -43,19 +43,21 @@ def main() -> None:
         cards = [card for card in cards_for(sex) if levelling.applies_to(card)]
         percent = fat_percents(cards, columns, SIRI)[0]
         percent -= np.array(
-            [levelling.offset(card, one) for card, one in zip(cards, percent, strict=True)]
+            [levelling.offset(card, value) for card, value in zip(cards, percent, strict=True)]
         )
         error = (
-            percent + scale_moves(cards, "dxa")[:, None] - people["dxa_fat_percent"].to_numpy(float)
+            percent
+            + reference_shifts(cards, "dxa")[:, None]
+            - people["dxa_fat_percent"].to_numpy(float)
         )
         for group in sorted(set(people["race"])):
             here = (people["race"] == group).to_numpy()
             weights = people["survey_weight_4yr"].to_numpy(float)[here]
             means = []
-            for one in error[:, here]:
-                known = np.isfinite(one)
+            for errors in error[:, here]:
+                known = np.isfinite(errors)
                 if known.sum() >= LEAST_PEOPLE:
-                    means.append(np.average(one[known], weights=weights[known]))
+                    means.append(np.average(errors[known], weights=weights[known]))
             shared.append(np.mean(means))
             own.extend(means - np.mean(means))
             print(f"{sex} {group:<10} {np.mean(means):+.2f} shared, {np.std(means):.2f} own")

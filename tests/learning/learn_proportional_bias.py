@@ -23,7 +23,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import Array, Equation
-from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.error_model import reference_shifts
 from foldspan.estimation.evaluate import fat_percents
 from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.quantities import SEXES, Sex
@@ -56,7 +56,7 @@ def bias_of(
     card: Equation, people: pd.DataFrame, sex: Sex, columns: dict[str, Array]
 ) -> ProportionalBias:
     """How one equation reads off in one sex."""
-    percent, move = fat_percents([card], columns, SIRI)[0][0], scale_moves([card], "dxa")[0]
+    percent, move = fat_percents([card], columns, SIRI)[0][0], reference_shifts([card], "dxa")[0]
     fits = np.isfinite(percent) & (percent + move > SOUND[0]) & (percent + move < SOUND[1])
     percent = percent[fits]
     error = percent + move - people["dxa_fat_percent"].to_numpy(float)[fits]
@@ -70,8 +70,8 @@ def bias_of(
     rest = error - (level + age * (by_decade + age * age_bend) + given * (slope + given * bend))
     spread, _ = fitted(np.vander(age, 2, increasing=True), rest**2, weights)
     inside = (percent > span[0]) & (percent < span[1])
-    climbs = 1.0 - inside * (slope + 2.0 * bend * given) / TEN_POINTS
-    reading = reading_variance(card, columns)[fits] * climbs**2
+    levelled_slope = 1.0 - inside * (slope + 2.0 * bend * given) / TEN_POINTS
+    reading = reading_variance(card, columns)[fits] * levelled_slope**2
     return ProportionalBias(
         (round(level, 2), round(by_decade, 3), round(age_bend, 4)),
         (round(slope, 2), round(bend, 2)),
@@ -102,10 +102,10 @@ def main() -> None:
         lines.append(f'    "{key}": {{')
         lines += [
             f'        "{sex}": ProportionalBias('
-            f"({one.curve[0]:.2f}, {one.curve[1]:.3f}, {one.curve[2]:.4f}), "
-            f"({one.steep[0]:.2f}, {one.steep[1]:.2f}), {one.middle}, {one.span}, "
-            f"({one.spread[0]:.2f}, {one.spread[1]:.3f}), {one.reading:.2f}),"
-            for sex, one in by_sex.items()
+            f"({errors.curve[0]:.2f}, {errors.curve[1]:.3f}, {errors.curve[2]:.4f}), "
+            f"({errors.steep[0]:.2f}, {errors.steep[1]:.2f}), {errors.middle}, {errors.span}, "
+            f"({errors.spread[0]:.2f}, {errors.spread[1]:.3f}), {errors.reading:.2f}),"
+            for sex, errors in by_sex.items()
         ]
         lines.append("    },")
     learnt_tables.write("reference/proportional_bias", "PROPORTIONAL_BIAS", [*lines, "}"])

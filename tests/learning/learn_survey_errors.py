@@ -23,7 +23,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import Array, Equation
-from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.error_model import reference_shifts
 from foldspan.estimation.evaluate import fat_percents, gradients
 from foldspan.measurement.accepted_values import accept_column
 from foldspan.measurement.waist_conversion import bridge_waists
@@ -88,18 +88,18 @@ def shrunk(found: Array, se: Array) -> Array:
 def reading_variance(card: Equation, columns: dict[str, Array]) -> Array:
     """What one trained reading of every input makes of the percentage [points²]."""
     slopes: dict[str, Array] = {}
-    for name, one in gradients(card, columns, SIRI):
-        slopes[name] = slopes.get(name, 0.0) + one
+    for name, slope in gradients(card, columns, SIRI):
+        slopes[name] = slopes.get(name, 0.0) + slope
     nobody = np.zeros(len(columns["weight_kg"]), dtype=bool)
     total = np.zeros(nobody.size)
-    for name, one in slopes.items():
-        total += np.nan_to_num(one * accept_column(name, [columns[name]], nobody).se) ** 2
+    for name, slope in slopes.items():
+        total += np.nan_to_num(slope * accept_column(name, [columns[name]], nobody).se) ** 2
     return total
 
 
 def line_of(card: Equation, people: pd.DataFrame, sex: Sex, columns: dict[str, Array]) -> str:
     """The line of one equation for one sex, "" where too few people have what it needs."""
-    percent = fat_percents([card], columns, SIRI)[0][0] + scale_moves([card], "dxa")[0]
+    percent = fat_percents([card], columns, SIRI)[0][0] + reference_shifts([card], "dxa")[0]
     fits = np.isfinite(percent) & (percent > SOUND[0]) & (percent < SOUND[1])
     if fits.sum() < LEAST_PEOPLE:
         return ""

@@ -286,21 +286,21 @@ def table() -> list[dict[str, str]]:
     luck = random.Random(SEED)
     bodies = drawn_bodies()
     luck.shuffle(bodies)
-    planted = {one.row: one for one in PLANTED}
+    planted = {case.row: case for case in PLANTED}
     rows: list[dict[str, str]] = []
     for row, drawn in zip(range(1, ROWS + 1), bodies, strict=False):
         tester = INCH_TESTER if row in INCHES else luck.choice(TESTERS)
-        one = planted.get(row)
-        body = drawn if one is None or one.body is None else asked_body(one.body)
+        case = planted.get(row)
+        body = drawn if case is None or case.body is None else asked_body(case.body)
         cells = dict.fromkeys(COLUMNS, "")
         cells |= {"code": f"W-{row:03}", "tester": tester, "date": DAY}
         cells |= readings(body, tester, luck)
         talk = small_talk(luck)
         in_another_unit(row, body, cells)
-        if one is not None and one.lost:
-            before = float(body["weight_kg"]) / (1.0 - one.lost / 100.0)
+        if case is not None and case.lost:
+            before = float(body["weight_kg"]) / (1.0 - case.lost / 100.0)
             cells["earlier_weight_kg"] = f"{before:.1f}"
-        cells |= one.cells if one is not None else talk
+        cells |= case.cells if case is not None else talk
         if row in SHORT_SEX:
             cells["sex"] = cells["sex"][0].upper()
         rows.append(rows[COPIES[row] - 1] if row in COPIES else cells)

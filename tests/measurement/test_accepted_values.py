@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from foldspan.measurement.accepted_values import MEDIAN_OF_THREE, accept, worth
+from foldspan.measurement.accepted_values import MEDIAN_OF_THREE, accept, value_and_se
 from foldspan.protocol.technical_error import TOLERANCE, technical_error
 from foldspan.quantities import BY_NAME, MEASURED
 
@@ -98,12 +98,12 @@ def test_every_technical_error_says_where_it_comes_from() -> None:
 @pytest.mark.parametrize("name", MEASURED)
 def test_error_falls_with_repeats_and_never_to_zero(name: str) -> None:
     value = typical(name)
-    one, two, three = (accept(name, [value] * count) for count in (1, 2, 3))
-    assert one.se > two.se > three.se > 0.0
+    once, twice, thrice = (accept(name, [value] * count) for count in (1, 2, 3))
+    assert once.se > twice.se > thrice.se > 0.0
     # identical repeats may hide one mark and one day for all: at least half of the error stays
-    assert three.se > 0.5 * one.se
-    assert two.spread == three.spread == 0.0
-    assert not three.is_unsteady
+    assert thrice.se > 0.5 * once.se
+    assert twice.spread == thrice.spread == 0.0
+    assert not thrice.is_unsteady
 
 
 @given(st.floats(2.0, 80.0), st.floats(0.0, 5.0), st.floats(0.1, 10.0))
@@ -193,4 +193,4 @@ def test_what_a_search_tries_is_worth_what_would_be_accepted(
     name: str, readings: list[float]
 ) -> None:
     site = accept(name, readings)
-    assert worth(name, readings) == (site.value, site.se)
+    assert value_and_se(name, readings) == (site.value, site.se)

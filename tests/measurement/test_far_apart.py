@@ -56,9 +56,9 @@ def test_two_readings_beyond_the_tolerance_ask_for_a_third(
 
 def test_the_rule_that_is_told_is_that_of_the_visit() -> None:
     tree = visit_with("girths_cm", "neck", [38.0, 39.2])
-    told = {}
+    rules = {}
     for rule in ("by_site", "1cm"):
         result = reconcile(Visit.from_dict(tree | {"how_taken": {"girth_rule": rule}}))
-        told[rule] = next(x.text for x in result.findings if x.code == "third_reading_missing")
-    assert "neck, arm and leg 0.5 cm or 1%, whichever is larger" in told["by_site"]
-    assert "neck, arm and leg 1 cm." in told["1cm"]
+        rules[rule] = next(x.text for x in result.findings if x.code == "third_reading_missing")
+    assert "neck, arm and leg 0.5 cm or 1%, whichever is larger" in rules["by_site"]
+    assert "neck, arm and leg 1 cm." in rules["1cm"]

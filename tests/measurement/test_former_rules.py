@@ -93,10 +93,10 @@ def test_a_row_and_its_visit_get_the_same_bits(name: str) -> None:
     for middle in (4.3, 17.0, 61.7):
         for apart in (0.07, 0.9, 1.7, 2.3, 4.9, 13.0):
             readings = [middle, middle + apart, middle + 0.4 * apart]
-            one = accept(name, readings)
+            accepted = accept(name, readings)
             columns = [np.array([reading, 1.0]) for reading in readings]
             many = accept_column(name, columns, np.zeros(2, dtype=bool))
-            assert (one.value, one.se) == (many.value[0], many.se[0])
+            assert (accepted.value, accepted.se) == (many.value[0], many.se[0])
 
 
 def test_the_command_offers_every_rule_the_usual_one_first() -> None:

@@ -303,7 +303,7 @@ def test_signs_are_spreads_and_a_consistent_body_shows_none() -> None:
     for sign in found:
         assert sign.usual.mean() == pytest.approx(0.0, abs=1e-6)
         assert sign.usual.std() == pytest.approx(1.0)
-        assert not sign.is_called_out
+        assert not sign.is_notable
 
 
 # the simulation of the design -----------------------------------------------------------------------
@@ -339,7 +339,7 @@ def moving(planted: list[Planted]) -> list[tuple[int, Planted]]:
         abs(float(b.answer.combined.estimate[0] - a.answer.combined.estimate[0]))
         for a, b in zip(before, after, strict=True)
     ]
-    return [one for one, points in zip(read, moved, strict=True) if points > MOVED]
+    return [site for site, points in zip(read, moved, strict=True) if points > MOVED]
 
 
 def share(found: Sequence[bool]) -> float:

@@ -84,7 +84,7 @@ def test_tables_mark_the_row_and_keep_its_range() -> None:
     assert "W125" not in found[0]["problems"]
     assert "W125 triceps_mm, biceps_mm" in found[1]["problems"]
     assert found[1]["range_80_low"] > 0.0
-    assert [one["problems"] for one in found[2:]] == ["E201", "E202"]
+    assert [row["problems"] for row in found[2:]] == ["E201", "E202"]
 
 
 def test_the_answers_are_the_same_in_session_file_and_table() -> None:
@@ -104,7 +104,7 @@ def test_the_answers_are_the_same_in_session_file_and_table() -> None:
                 rows.append({"sex": SEXES[place], "age_years": 41} | cells)
                 values = {name: np.array([value]) for name, value in cells.items()}
                 broken = rarely_together(values, np.array([place]))
-                wanted.append([f"W125 {one.first}, {one.second}" for one, _ in broken])
+                wanted.append([f"W125 {pair.first}, {pair.second}" for pair, _ in broken])
     assert sum(map(bool, wanted)) > 40
     assert not all(wanted)
     found = [
@@ -115,9 +115,13 @@ def test_the_answers_are_the_same_in_session_file_and_table() -> None:
     for mine, theirs, is_out in zip(found, wanted, impossible, strict=True):
         assert is_out or mine == theirs
     for row, theirs in zip(rows, wanted, strict=True):
-        (first, one), (second, two) = list(row.items())[2:]
-        known = Known({"sex": row["sex"], "age_years": 41.0, f"1.{second}": {"value": two}})
-        asked = objections(known, Prompt(f"1.{first}", "reading", first, 1), one, at_least=False)
+        (first, first_answer), (second, second_answer) = list(row.items())[2:]
+        known = Known(
+            {"sex": row["sex"], "age_years": 41.0, f"1.{second}": {"value": second_answer}}
+        )
+        asked = objections(
+            known, Prompt(f"1.{first}", "reading", first, 1), first_answer, at_least=False
+        )
         if not {problem.code for problem in asked} & {"E102", "E103"}:
             assert [problem.code for problem in asked] == ["E123"] * bool(theirs)
 

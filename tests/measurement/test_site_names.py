@@ -249,8 +249,8 @@ def test_a_height_is_held_against_the_landmarks() -> None:
 def test_a_weight_far_from_the_one_told_is_asked_back(
     before: str, months: str, now: str, code: str
 ) -> None:
-    told = {"earlier_weight_kg": before, "earlier_weight_months_ago": months}
-    assert asked_back(played("1.weight_kg", told), now)[0] == code
+    intake = {"earlier_weight_kg": before, "earlier_weight_months_ago": months}
+    assert asked_back(played("1.weight_kg", intake), now)[0] == code
 
 
 @pytest.mark.parametrize(("key", "text", "meant"), [("1.chest_mm", "123", "12.3")])

@@ -47,9 +47,9 @@ def test_first_readings_of_two_sites_exchanged_are_named_as_that() -> None:
 
 @pytest.mark.parametrize("turn", [0, 1])
 def test_the_round_that_was_exchanged_is_told(turn: int) -> None:
-    one, other = [12.0, 12.2], [8.0, 8.2]
-    one[turn], other[turn] = other[turn], one[turn]
-    best = slips_of(triceps=one, biceps=other).slips[0]
+    larger, smaller = [12.0, 12.2], [8.0, 8.2]
+    larger[turn], smaller[turn] = smaller[turn], larger[turn]
+    best = slips_of(triceps=larger, biceps=smaller).slips[0]
     assert best.kind == "exchanged"
     # with two readings a site each round explains the other: both come to the same accepted values
     assert sorted(best.values) == pytest.approx([8.1, 12.1])
@@ -82,8 +82,8 @@ def test_a_misread_outlier_of_three_is_no_advice() -> None:
     for first, low in itertools.product((10.4, 6.4), (8.4, 8.5)):
         found = slips_of(triceps=[first, 8.4, low])
         for suspect in found.slips:
-            told = [found.typed[name] for name in suspect.names]
+            typed = [found.typed[name] for name in suspect.names]
             assert any(
-                f"{new:.1f}" != f"{old:.1f}" for new, old in zip(suspect.values, told, strict=True)
+                f"{new:.1f}" != f"{old:.1f}" for new, old in zip(suspect.values, typed, strict=True)
             )
     assert BY_NAME["triceps_mm"].unit == "mm"

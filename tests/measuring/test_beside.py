@@ -72,8 +72,8 @@ def test_both_faces_tell_how_the_client_was_prepared_and_what_was_planned(
     book: Path, run: Run, tmp_path: Path
 ) -> None:
     out = tmp_path / "page.html"
-    code, _, told = run("report", f"{CODE}:1", "--book", str(book), "-o", str(out))
-    assert code == 0, told
+    code, _, errors = run("report", f"{CODE}:1", "--book", str(book), "-o", str(out))
+    assert code == 0, errors
     at_terminal = words_of(out.read_text("utf-8"))
     with hand_at(book) as hand:
         hand.go("/visit/1/page?for=trainer&as=html")

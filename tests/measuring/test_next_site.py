@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from foldspan.measuring import next_site
-from foldspan.measuring.conducted import ConductedSession, Heard, unfinished_sessions
+from foldspan.measuring.conducted import ConductedSession, LineOutcome, unfinished_sessions
 from foldspan.measuring.next_site import next_chosen
 from foldspan.measuring.said import said_after
 from foldspan.protocol.plans import CHOSEN_KINDS
@@ -39,18 +39,20 @@ def book(tmp_path: Path) -> Iterator[Book]:
         yield opened
 
 
-def answered(session: ConductedSession, answers: Answers) -> Heard:
+def answered(session: ConductedSession, answers: Answers) -> LineOutcome:
     """Answer the prompt; what is asked back stands."""
     line = line_at(session.state, answers)
     assert isinstance(line, str)
-    heard = session.hear(line)
-    if heard.parsed.asks_back:
-        heard = session.hear(line, asked_back=line)
-    assert not heard.problems, (heard.prompt.key, heard.problems)
-    return heard
+    outcome = session.enter(line)
+    if outcome.parsed.asks_back:
+        outcome = session.enter(line, asked_back=line)
+    assert not outcome.problems, (outcome.prompt.key, outcome.problems)
+    return outcome
 
 
-def walked(session: ConductedSession, answers: Answers, *, until: str = "done") -> list[Heard]:
+def walked(
+    session: ConductedSession, answers: Answers, *, until: str = "done"
+) -> list[LineOutcome]:
     """Answer everything up to a prompt."""
     found = []
     while session.state.prompt.key != until:
@@ -74,7 +76,7 @@ def test_a_choice_is_kept_and_never_worked_out_again(
     session = ConductedSession.begun(book, FACTS)
     walked(session, ADAPTIVE)
     chosen = choices(session)
-    assert [bool(one["sites"]) for one in chosen] == [True] * (len(chosen) - 1) + [False]
+    assert [bool(choice["sites"]) for choice in chosen] == [True] * (len(chosen) - 1) + [False]
     assert len(chosen) > 1
     monkeypatch.setattr(next_site, "best_next", no_choice)
     again = replayed([(event.kind, event.body) for event in book.events(session.keeper.visit)])
@@ -84,7 +86,7 @@ def test_a_choice_is_kept_and_never_worked_out_again(
         state = replayed(session.events[:count])
         is_choice = session.events[count][0] == "next"
         assert state.wants_next == is_choice
-    taken = {name for one in chosen for name in one["sites"]}
+    taken = {name for choice in chosen for name in choice["sites"]}
     second = {key.removeprefix("2.") for key in again.known.answers if key.startswith("2.")}
     assert second == {"weight_kg", "height_cm", "waist_midpoint_cm"} | taken
 
@@ -125,8 +127,8 @@ def test_undo_takes_the_reading_back_with_the_choice_and_does_not_loop(book: Boo
     before = session.state
     answered(session, ADAPTIVE)
     chosen = session.state.known.words("next")
-    heard = session.hear("undo")
-    assert heard.chosen is None
+    outcome = session.enter("undo")
+    assert outcome.chosen is None
     assert session.state == before
     assert session.state.prompt.key == "1.waist_midpoint_cm"
     answered(session, ADAPTIVE)
@@ -134,7 +136,7 @@ def test_undo_takes_the_reading_back_with_the_choice_and_does_not_loop(book: Boo
     while session.state.prompt.turn != 2:  # up to the word that it is enough
         answered(session, ADAPTIVE)
     last = session.state.known.words("next")[-1]
-    session.hear("undo")
+    session.enter("undo")
     assert session.state.prompt.key.removeprefix("1.") in session.state.known.words("next")
     assert session.state.known.words("next")[-1] == last
     assert session.state.known.get("next.enough") is False
@@ -144,9 +146,9 @@ def test_back_to_a_reading_leaves_the_choices_as_they_are(book: Book) -> None:
     session = ConductedSession.begun(book, FACTS)
     walked(session, ADAPTIVE, until="2.weight_kg")
     chosen = choices(session)
-    session.hear("back waist")
+    session.enter("back waist")
     assert session.state.prompt.key == "1.waist_midpoint_cm"
-    session.hear("99.5", asked_back="99.5")
+    session.enter("99.5", asked_back="99.5")
     assert choices(session) == chosen
     assert session.state.prompt.key == "2.weight_kg"
 
@@ -156,12 +158,12 @@ def test_sites_in_and_out_by_the_trainer(book: Book) -> None:
     walked(session, ADAPTIVE, until="1.waist_midpoint_cm")
     answered(session, ADAPTIVE)
     (first,) = session.state.known.words("next")
-    session.hear(f"- {BY_NAME[first].short_name}")
+    session.enter(f"- {BY_NAME[first].short_name}")
     known = session.state.known
     assert first not in planned(known)
     assert len(known.words("next")) > 1  # another one was chosen at once
     (second,) = set(known.words("next")) - {first}
-    session.hear("+ hip")
+    session.enter("+ hip")
     assert "hip_cm" in planned(session.state.known)
     walked(session, WOMAN | {"sex": "male"})
     known = session.state.known
@@ -178,7 +180,7 @@ def test_a_site_is_taken_out_before_it_is_chosen(book: Book) -> None:
         "adaptive", "-triceps_mm", "-subscapular_mm", "-biceps_mm",
     ]  # fmt: skip
     assert not {"triceps_mm", "subscapular_mm", "biceps_mm"} & {
-        name for one in choices(session) for name in one["sites"]
+        name for choice in choices(session) for name in choice["sites"]
     }
 
 
@@ -186,11 +188,11 @@ def test_the_plan_named_again_goes_on_choosing(book: Book) -> None:
     session = ConductedSession.begun(book, FACTS)
     walked(session, ADAPTIVE, until="2.weight_kg")
     chosen = session.state.known.words("next")
-    session.hear("back plan")
+    session.enter("back plan")
     assert session.state.prompt.key == "plan"
-    session.hear("adaptive")
+    session.enter("adaptive")
     assert session.state.known.words("next") == chosen
-    assert [one["sites"] for one in choices(session)][-2:] == [[], []]
+    assert [choice["sites"] for choice in choices(session)][-2:] == [[], []]
 
 
 def test_the_next_visit_measures_the_same_sites_and_chooses_on_from_there(book: Book) -> None:
@@ -199,11 +201,11 @@ def test_the_next_visit_measures_the_same_sites_and_chooses_on_from_there(book: 
     walked(session, ADAPTIVE, until="1.waist_midpoint_cm")
     answered(session, ADAPTIVE)
     (out,) = session.state.known.words("next")
-    session.hear(f"- {BY_NAME[out].short_name}")
+    session.enter(f"- {BY_NAME[out].short_name}")
     (site,) = set(session.state.known.words("next")) - {out}
     while session.state.prompt.quantity == site and session.state.prompt.turn == 0:
         answered(session, ADAPTIVE)
-    session.hear("cannot refused")
+    session.enter("cannot refused")
     walked(session, ADAPTIVE)
     session.end()
     kept = kept_visit(book, session.keeper.visit, session.code)
@@ -249,11 +251,22 @@ def test_nothing_that_may_be_chosen_presupposes_what_was_refused(sex: str, condi
 def chosen_with(sex: str, readings: Mapping[str, float], **answers: Any) -> list[str]:
     """What the plan chooses in the end if every site reads as the invented man's, by density."""
     yes = dict.fromkeys(("touch", "pinch", "uncover", "mark", "writer", "show", "share"), True)
-    told = {**BASE, "sex": sex, "plan": ["adaptive"], "prepared.skin": True, "calliper": "C2"}
-    told |= {f"consent.{item}": value for item, value in yes.items()}
-    told |= {"consent.witness": False, "prepared.rested": True, "page.marks": True, **answers}
+    answers_given = {
+        **BASE,
+        "sex": sex,
+        "plan": ["adaptive"],
+        "prepared.skin": True,
+        "calliper": "C2",
+    }
+    answers_given |= {f"consent.{item}": value for item, value in yes.items()}
+    answers_given |= {
+        "consent.witness": False,
+        "prepared.rested": True,
+        "page.marks": True,
+        **answers,
+    }
     state = State().after("begun", FACTS)
-    for key, value in told.items():
+    for key, value in answers_given.items():
         state = state.after("answer", {"key": key, "value": value})
     for _ in range(60):
         name = state.prompt.quantity
@@ -293,10 +306,10 @@ def test_nothing_is_chosen_where_there_will_be_no_range() -> None:
 
 def test_no_more_folds_once_two_could_not_be_taken() -> None:
     known = {**BASE, "sex": "male", "plan": ["adaptive"], "next": ["triceps_mm", "thigh_mm"]}
-    one = Known({**known, "1.triceps_mm": {"cannot": "painful"}})
-    two = Known({**one.answers, "mark.thigh_mm": {"cannot": "refused"}})
-    assert "skinfold" in kinds_of([*choosable(one)])
-    assert kinds_of([*choosable(two)]) == {"girth"}
+    one_refused = Known({**known, "1.triceps_mm": {"cannot": "painful"}})
+    two_refused = Known({**one_refused.answers, "mark.thigh_mm": {"cannot": "refused"}})
+    assert "skinfold" in kinds_of([*choosable(one_refused)])
+    assert kinds_of([*choosable(two_refused)]) == {"girth"}
 
 
 def test_no_intimate_site_is_chosen_in_women() -> None:
@@ -314,9 +327,9 @@ def test_no_intimate_site_is_chosen_in_women() -> None:
 def test_widths_are_told_and_never_a_value(book: Book) -> None:
     session = ConductedSession.begun(book, FACTS)
     said = [
-        (heard.chosen, " ".join(said_after(heard)))
-        for heard in walked(session, ADAPTIVE)
-        if heard.chosen is not None
+        (outcome.chosen, " ".join(said_after(outcome)))
+        for outcome in walked(session, ADAPTIVE)
+        if outcome.chosen is not None
     ]
     for chosen, text in said:
         assert isinstance(chosen, NextChosen)
@@ -332,7 +345,7 @@ def test_no_width_is_told_where_eating_is_a_worry() -> None:
     """Nor where it was told last time and not asked today."""
     chosen = NextChosen(["triceps_mm"], 9.4, 8.9)
     last = LastVisit({}, 4.0, {"eating_concern": True})
-    told = {"next.now": 9.4, "next.expected": 8.9, "plan": ["adaptive"]}
-    for known in (Known({**told, "eating_concern": True}), Known(told, last=last)):
+    answers = {"next.now": 9.4, "next.expected": 8.9, "plan": ["adaptive"]}
+    for known in (Known({**answers, "eating_concern": True}), Known(answers, last=last)):
         assert next_lines(chosen, known) == ["Next: triceps skinfold.", "Clothing: upper arm."]
-    assert "8.9" in " ".join(next_lines(chosen, Known(told)))
+    assert "8.9" in " ".join(next_lines(chosen, Known(answers)))

@@ -72,7 +72,7 @@ def group_of(people: pd.DataFrame, names: list[tuple[str, ...]]) -> Group:
         for person, mine in zip(people.itertuples(), names, strict=True)
     ]
     estimate, se = (
-        np.array([getattr(one, part)[0] for one in found]) for part in ("estimate", "se")
+        np.array([getattr(answer, part)[0] for answer in found]) for part in ("estimate", "se")
     )
     return Group(people, estimate, se, people.reference_fat_percent.to_numpy(float))
 

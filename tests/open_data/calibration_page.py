@@ -76,11 +76,11 @@ def checked_on() -> str:
         "| people | n | bias | SD | stated SE | 95% range covers | 80% range covers |",
         "|---|---|---|---|---|---|---|",
     ]
-    for label, one in rows:
-        held = " | ".join(f"{100 * one.coverage[level][0]:.1f}%" for level in (0.95, 0.80))
+    for label, judgement in rows:
+        held = " | ".join(f"{100 * judgement.coverage[level][0]:.1f}%" for level in (0.95, 0.80))
         lines.append(
-            f"| {label} | {one.n:,} | {signed(one.bias)} | {one.sd:.1f} | {one.claimed_se:.1f} |"
-            f" {held} |"
+            f"| {label} | {judgement.n:,} | {signed(judgement.bias)} | {judgement.sd:.1f} |"
+            f" {judgement.claimed_se:.1f} | {held} |"
         )
     return "\n".join(lines)
 

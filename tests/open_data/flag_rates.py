@@ -57,8 +57,8 @@ def chances_kept(sex: Sex) -> pd.DataFrame:
     """
     table = adults().dropna(subset=["bmi", "waist_iliac_cm", "fat"])
     some = table[(table.sex == sex) & table.age_years.between(20, 59)]
-    told = answers("dxa").loc[some.index]
-    measured = Measured(told.fat_percent.to_numpy(), told.fat_percent_se.to_numpy())
+    answered = answers("dxa").loc[some.index]
+    measured = Measured(answered.fat_percent.to_numpy(), answered.fat_percent_se.to_numpy())
     predicted, happened = [], []
     for key in (f"potter2025_{sex}", f"nhanes2017_{sex}_20_39"):
         standard = STANDARD_BY_KEY[key]

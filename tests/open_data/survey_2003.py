@@ -176,7 +176,7 @@ def ranges(name: str, *, stated: bool = False) -> Group:
     people = with_readings(SETS[name])
     table = handed_in(people, SETS[name])
     if stated:
-        words = {word: told for word, (_, told) in BACKGROUNDS.items()}
+        words = {word: ancestry for word, (_, ancestry) in BACKGROUNDS.items()}
         table["ancestry"] = people.race.map(words)
     return answered(people, gather(table).parts)
 
@@ -209,8 +209,8 @@ def equations(readings: tuple[str, ...] = READINGS) -> Mapping[str, Alone]:
 
 def alone(key: str, sex: str) -> Group:
     """Return one equation's answers in one sex as ranges at its printed error."""
-    one = equations()[key]
-    group = Group(survey().iloc[one.rows], one.estimate, one.se, one.truth)
+    equation = equations()[key]
+    group = Group(survey().iloc[equation.rows], equation.estimate, equation.se, equation.truth)
     return group.of_sex(sex)
 
 

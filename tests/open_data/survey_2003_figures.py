@@ -23,7 +23,10 @@ def panels_overall() -> Iterator[Panel]:
     """Yield every set of inputs with both sexes."""
     for name in SETS:
         groups = [(sex, ranges(name).of_sex(sex)) for sex in SEXES]
-        yield name, [(f"{PEOPLE[sex]} ({one.truth.size})", one.judged()) for sex, one in groups]
+        yield (
+            name,
+            [(f"{PEOPLE[sex]} ({group.truth.size})", group.judged()) for sex, group in groups],
+        )
 
 
 def panels_by(kind: str, words: str) -> Iterator[Panel]:
@@ -39,13 +42,14 @@ def panels_by(kind: str, words: str) -> Iterator[Panel]:
 
 def draw(path: Path, panels: Sequence[Panel]) -> None:
     """Draw how often the 80% and the 95% range hold, one panel a set of inputs."""
-    rows = sum(len(one) for _, one in panels)
+    rows = sum(len(members) for _, members in panels)
     height = rows * PITCH + len(panels) * HEAD + FOOT
     title = "How often the 80% and the 95% range hold, by group"
     words = "; ".join(
-        f"{panel}, {name}: {100 * one.coverage[0.80][0]:.0f}% and {100 * one.coverage[0.95][0]:.0f}%"
+        f"{panel}, {name}: {100 * judgement.coverage[0.80][0]:.0f}%"
+        f" and {100 * judgement.coverage[0.95][0]:.0f}%"
         for panel, members in panels
-        for name, one in members
+        for name, judgement in members
     )
     with save_figure(str(path), title, words, replace=True) as plt:
         figure = plt.figure(figsize=(WIDTH, height), facecolor="white")
@@ -62,17 +66,17 @@ def _panel(axis: Any, title: str, members: list[tuple[str, Judgement]], *, is_la
     axis.set(xlim=(LEAST_SHARE, 100.5), ylim=(rows - 0.5, -0.5))
     for level, colour, lift in ((0.80, INK, -0.13), (0.95, BAR, 0.13)):
         axis.axvline(100 * level, color=RULE, linewidth=1.1, zorder=0.5)
-        for place, (_, one) in enumerate(members):
-            held, low, high = (100 * share for share in one.coverage[level])
+        for place, (_, judgement) in enumerate(members):
+            held, low, high = (100 * share for share in judgement.coverage[level])
             axis.plot(
                 [max(low, LEAST_SHARE), high], [place + lift] * 2, color=PALE, linewidth=4,
                 solid_capstyle="butt", zorder=1,
             )  # fmt: skip
             axis.plot(held, place + lift, marker="o", color=colour, markersize=5.5, zorder=2)
     beside = {"xycoords": ("axes fraction", "data"), "textcoords": "offset points", "va": "center"}
-    for place, (label, one) in enumerate(members):
+    for place, (label, judgement) in enumerate(members):
         for x, shift, side, words in (
-            (0.0, -LEFT * 72 + 6, "left", label), (1.0, RIGHT * 72 - 6, "right", signed(one.bias)),
+            (0.0, -LEFT * 72 + 6, "left", label), (1.0, RIGHT * 72 - 6, "right", signed(judgement.bias)),
         ):  # fmt: skip
             axis.annotate(
                 words, (x, place), xytext=(shift, 0), ha=side, fontsize=SIZE, color=INK, **beside

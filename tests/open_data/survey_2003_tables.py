@@ -45,7 +45,7 @@ def signed(points: float) -> str:
 
 
 def _share(level: tuple[float, float, float]) -> str:
-    held, low, high = (100.0 * one for one in level)
+    held, low, high = (100.0 * share for share in level)
     return f"{held:.0f}" if np.isnan(low) else f"{held:.0f} ({low:.0f}-{high:.0f})"
 
 
@@ -53,11 +53,11 @@ def table(title: str, rows: Iterable[Row], wide: int = 21) -> str:
     """Return rows of judgements under a title: shares held with their binomial 95% bounds."""
     heads = "".join(f"{level:>14}" for level in ("50%", "80%", "95%"))
     lines = [f"{title:<{wide}}{'n':>5}{'bias':>6}{'SD':>5}{'SE':>5}{heads}{'CRPS':>6}"]
-    for label, one in rows:
-        shares = "".join(f"{_share(level):>14}" for level in one.coverage.values())
+    for label, judgement in rows:
+        shares = "".join(f"{_share(level):>14}" for level in judgement.coverage.values())
         lines.append(
-            f"{label:<{wide}}{one.n:>5}{signed(one.bias):>6}{one.sd:>5.1f}{one.claimed_se:>5.1f}"
-            f"{shares}{one.crps:>6.2f}"
+            f"{label:<{wide}}{judgement.n:>5}{signed(judgement.bias):>6}{judgement.sd:>5.1f}{judgement.claimed_se:>5.1f}"
+            f"{shares}{judgement.crps:>6.2f}"
         )
     return "\n".join(lines)
 
@@ -132,7 +132,7 @@ def by_cell() -> str:
                 band = group.where(mask)
                 rows = [(f"  {label} kg/m²", some.judged()) for label, some in band.by("size")]
                 blocks.append(table(f"{PEOPLE[sex]}, {age} years", rows))
-                left += band.truth.size - sum(one.n for _, one in rows)
+                left += band.truth.size - sum(judgement.n for _, judgement in rows)
         blocks.append(
             f"{left} people in cells of fewer than {LEAST}, or without a weight, left out"
         )
@@ -145,15 +145,15 @@ def against_equations() -> str:
     blocks = []
     for name in SETS:
         for sex in SEXES:
-            new, one = best_alone(name, sex, stranger=True)
-            seen, other = best_alone(name, sex, stranger=False)
+            new, best = best_alone(name, sex, stranger=True)
+            seen, best_seen = best_alone(name, sex, stranger=False)
             rows = [
                 ("the range", ranges(name).of_sex(sex).judged()),
                 ("without equations built on them", ranges_of_strangers(name).of_sex(sex).judged()),
-                (new, one),
+                (new, best),
             ]
             if seen != new:
-                rows.append((f"{seen} *", other))
+                rows.append((f"{seen} *", best_seen))
             blocks.append(table(f"{name}, {PEOPLE[sex]}", rows, KEY))
     blocks.append("* developed on survey years that include these people: a fit, not a check")
     return folded("The range against the best single equation", "\n\n".join(blocks))
@@ -163,8 +163,8 @@ def _single(sex: str) -> list[tuple[str, Group]]:
     """Equations with enough people of a sex, best score first."""
     seen = {card.key for card in EQUATIONS if has_seen_them(card)}
     groups = [(f"{key} *" if key in seen else key, alone(key, sex)) for key in equations()]
-    groups = [(key, one) for key, one in groups if one.truth.size >= LEAST]
-    return sorted(groups, key=lambda one: one[1].judged().crps)
+    groups = [(key, group) for key, group in groups if group.truth.size >= LEAST]
+    return sorted(groups, key=lambda row: row[1].judged().crps)
 
 
 def _by_columns(title: str, rows: list[tuple[str, Group]], *, is_bias: bool) -> str:
@@ -178,9 +178,11 @@ def _by_columns(title: str, rows: list[tuple[str, Group]], *, is_bias: bool) -> 
             if name not in classes:
                 cells += f"{'':>8}"
                 continue
-            one = classes[name].judged()
+            judgement = classes[name].judged()
             cells += (
-                f"{signed(one.bias):>8}" if is_bias else f"{100.0 * one.coverage[0.80][0]:>8.0f}"
+                f"{signed(judgement.bias):>8}"
+                if is_bias
+                else f"{100.0 * judgement.coverage[0.80][0]:>8.0f}"
             )
         lines.append(f"{key:<{KEY}}{cells}")
     return "\n".join(lines)
@@ -191,8 +193,8 @@ def single_equations() -> str:
     found = []
     for sex in SEXES:
         rows = _single(sex)
-        judged = [(key, one.judged()) for key, one in rows]
-        keep = sum(0.93 <= one.coverage[0.95][0] <= 0.97 for _, one in judged)
+        judged = [(key, group.judged()) for key, group in rows]
+        keep = sum(0.93 <= judgement.coverage[0.95][0] <= 0.97 for _, judgement in judged)
         found += [
             f"{PEOPLE[sex].capitalize()}: for {keep} of {len(rows)} equations the 95% range covered"
             " 93% to 97% of the reference values.",
@@ -226,17 +228,17 @@ def black_at_a_glance() -> str:
     for survey, (names, find) in SURVEYS.items():
         for name in names:
             for sex in SEXES:
-                plain, told = (
+                plain, stated = (
                     dict(find(name, stated=stated).of_sex(sex).by("background"))["Black"].judged()
                     for stated in STATED
                 )
                 held = " | ".join(
-                    f"{100 * plain.coverage[level][0]:.0f} → {100 * told.coverage[level][0]:.0f}%"
+                    f"{100 * plain.coverage[level][0]:.0f} → {100 * stated.coverage[level][0]:.0f}%"
                     for level in (0.8, 0.95)
                 )
                 lines.append(
                     f"| {survey} | {name} | {plain.n} {PEOPLE[sex]} | {signed(plain.bias)} →"
-                    f" {signed(told.bias)} | {held} | {plain.crps:.2f} → {told.crps:.2f} |"
+                    f" {signed(stated.bias)} | {held} | {plain.crps:.2f} → {stated.crps:.2f} |"
                 )
     return "\n".join(lines)
 
@@ -271,9 +273,9 @@ def corrected() -> str:
             chosen = people[people.race == word]
             learnt = learn_from(handed_in(chosen, SETS[name]))
             cells = "".join(
-                f"{signed(one.bias):>9}{100 * one.coverage[0.80][0]:>6.0f}"
-                f"{100 * one.coverage[0.95][0]:>6.0f}{one.claimed_se:>6.1f}"
-                for one in (learnt.without, learnt.held_out)
+                f"{signed(judgement.bias):>9}{100 * judgement.coverage[0.80][0]:>6.0f}"
+                f"{100 * judgement.coverage[0.95][0]:>6.0f}{judgement.claimed_se:>6.1f}"
+                for judgement in (learnt.without, learnt.held_out)
             )
             lines.append(f"  {shown:<17}{learnt.without.n:>5}{cells}")
     return "```text\n" + "\n".join(lines) + "\n```"

@@ -36,6 +36,6 @@ def ranges_2017(name: str, *, stated: bool = False) -> Group:
     table = handed_in(people, SETS[name])
     if stated:
         table["ancestry"] = survey.background.map(
-            {word: told for word, (_, told) in WORDS.items()}
+            {word: ancestry for word, (_, ancestry) in WORDS.items()}
         ).to_numpy()
     return answered(people, gather(table).parts)

@@ -96,8 +96,8 @@ def test_chances_of_bands_are_kept(sex: str) -> None:
     assert judged.n.min() >= 400
     assert (judged.p - judged.y).abs().max() < 0.12
     assert judged.y.is_monotonic_increasing
-    told = np.array(CHANCES_KEPT["women" if sex == "female" else "men"])
-    assert np.allclose(judged[["p", "y"]].to_numpy(), told, atol=0.0051)
+    kept = np.array(CHANCES_KEPT["women" if sex == "female" else "men"])
+    assert np.allclose(judged[["p", "y"]].to_numpy(), kept, atol=0.0051)
 
 
 def test_flags_are_raised_as_often_as_the_page_says_and_not_too_often() -> None:

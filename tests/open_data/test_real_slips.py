@@ -73,7 +73,7 @@ def doubted(men: pd.DataFrame) -> dict[int, Suspect]:
         suspects = suspect_readings("male", float(man.age_years), readings_of(man))
         if suspects:
             found[int(str(case))] = suspects[0]
-    return dict(sorted(found.items(), key=lambda one: -one[1].gain))
+    return dict(sorted(found.items(), key=lambda item: -item[1].gain))
 
 
 @pytest.mark.parametrize("case", DOUBTED_ANKLES)
@@ -154,7 +154,9 @@ def test_every_pair_of_girths_is_given_once(sex: Sex) -> None:
     given = pairs(sex)
     assert len({frozenset(pair[:2]) for pair in given}) == len(given)
     assert len(given) == len(CORRELATED) * (len(CORRELATED) - 1) // 2 + len(ASSUMED_PAIRS)
-    assert all(one in BY_NAME and other in BY_NAME and abs(r) < 1.0 for one, other, r in given)
+    assert all(
+        first in BY_NAME and second in BY_NAME and abs(r) < 1.0 for first, second, r in given
+    )
     # a fact of the table in print: the strong forearm goes with the strong arm
     found = {frozenset(pair[:2]): pair[2] for pair in given}
     assert found[frozenset(("forearm_girth_cm", "arm_flexed_girth_cm"))] > 0.5

@@ -58,7 +58,7 @@ def test_expected_shares_of_bands_are_near_the_counted_ones(survey: Path, tmp_pa
     edges = [0, 16, 17, 18.5, 25, 30, 35, 40, 500]
     for sex in ("female", "male"):
         counted = np.histogram(bmi[table.Gender.str.lower() == sex], edges)[0]
-        expected = [one.share for one in summary.bands["bmi"][sex].values()]
+        expected = [band.share for band in summary.bands["bmi"][sex].values()]
         assert expected == pytest.approx(counted / counted.sum(), abs=0.01)
         assert sum(expected) == pytest.approx(1.0, abs=0.001)
 

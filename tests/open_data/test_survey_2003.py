@@ -60,9 +60,9 @@ def test_folds_with_body_mass_index_and_waist(sex: str, spread: float, half_widt
 @pytest.mark.parametrize("name", SETS)
 def test_ranges_hold_as_often_as_they_say(name: str, sex: str) -> None:
     """Design: 95 % holds 93 to 97.5 % and 80 % holds 77 to 87 %, by sex and set of inputs."""
-    one = ranges(name).of_sex(sex).judged()
-    assert 0.93 <= round(one.coverage[0.95][0], 3) <= 0.975
-    assert 0.77 <= one.coverage[0.80][0] <= 0.87
+    judgement = ranges(name).of_sex(sex).judged()
+    assert 0.93 <= round(judgement.coverage[0.95][0], 3) <= 0.975
+    assert 0.77 <= judgement.coverage[0.80][0] <= 0.87
 
 
 def spread(group: Group) -> float:

@@ -103,8 +103,8 @@ def test_the_checks_by_which_equations_are_kept_out_are_these_men(men: OpenTable
         cards = [equation_by_key(key) for key in sorted(rested)]
         bridged = bridge_waists(columns.columns, "male").columns
         percent = fat_percents(cards, bridged, SIRI)[0]
-        for card, one in zip(cards, percent, strict=True):
-            error = one - men.truth.to_numpy() - (3.0 if card.reference_method == "dxa" else 0.0)
+        for card, value in zip(cards, percent, strict=True):
+            error = value - men.truth.to_numpy() - (3.0 if card.reference_method == "dxa" else 0.0)
             error = error[np.isfinite(error)]
             check = CHECKS[card.key]
             assert check.bias == pytest.approx(error.mean(), abs=0.1)

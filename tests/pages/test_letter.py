@@ -91,10 +91,10 @@ def random_visits(count: int) -> Iterator[foldspan.Visit]:
 def test_the_letters_of_random_visits_are_one_page() -> None:
     papers = ("a4", "letter")
     flags = []
-    for place, one in enumerate(random_visits(24)):
+    for place, drawn in enumerate(random_visits(24)):
         practice = PRACTICE if place % 3 else None
         report = foldspan.report(
-            one, reader="clinician", paper=papers[place % 2], practice=practice
+            drawn, reader="clinician", paper=papers[place % 2], practice=practice
         )
         assert len(pypdf.PdfReader(io.BytesIO(report.pdf())).pages) == 1
         flags.append(len(report.material.flags))
@@ -141,14 +141,14 @@ def test_nothing_unsettling_stands_beside_a_referral(stem: str) -> None:
 
 def test_every_finding_is_told_once() -> None:
     words = without_notes(page("told_at_intake", "clinician"))
-    for told in (
+    for finding in (
         "blood pressure 148/86 mmHg (self-reported; date of the reading not recorded)",
         "76.5 kg about 5 months earlier (October 2025), 71.2 kg on 12 March 2026: 6.9% less",
         "known or suspected diabetes", "weaker than before", "a fall in the last year",
         "anticoagulant or antiplatelet", "BMI 25.8", "height 166.0 cm", "triceps 11.8 mm",
         "26% to 34%",
     ):  # fmt: skip
-        assert words.count(told) == 1, told
+        assert words.count(finding) == 1, finding
     assert words.count("148/86") == words.count("76.5 kg") == words.count("6.9%") == 1
 
 
@@ -301,9 +301,9 @@ def words_of(*visits: foldspan.Visit, **wanted: Any) -> str:
 
 def test_days_are_written_as_a_letter_writes_them() -> None:
     """A figure of a date is read in two ways across the Atlantic, and looks like a machine's."""
-    told = {"earlier_weight_kg": 80.0, "earlier_weight_months_ago": 4}
+    intake = {"earlier_weight_kg": 80.0, "earlier_weight_months_ago": 4}
     before = visit(visit={"date": "2026-01-05"}, mass_height={"weight_kg": 74.0})
-    now = visit(visit={"date": "2026-04-06"}, mass_height={"weight_kg": 70.0}, intake=told)
+    now = visit(visit={"date": "2026-04-06"}, mass_height={"weight_kg": 70.0}, intake=intake)
     for units, days in (("metric", ("5 January 2026", "6 April 2026")),
                         ("us", ("January 5, 2026", "April 6, 2026"))):  # fmt: skip
         words = words_of(before, now, units=units)
@@ -313,9 +313,9 @@ def test_days_are_written_as_a_letter_writes_them() -> None:
 
 
 def test_the_body_mass_index_stands_beside_weight_and_height() -> None:
-    one = visit(mass_height={"weight_kg": 70.0, "height_cm": 170.0})
-    assert "height 170.0 cm, BMI 24.2," in words_of(one)  # 70 / 1.7 ** 2
-    assert "BMI 24.2" in words_of(one, units="us")
+    client_visit = visit(mass_height={"weight_kg": 70.0, "height_cm": 170.0})
+    assert "height 170.0 cm, BMI 24.2," in words_of(client_visit)  # 70 / 1.7 ** 2
+    assert "BMI 24.2" in words_of(client_visit, units="us")
     # of a pregnant client it would be read as a finding
     tree = {"client": {"pregnant": True}, "mass_height": {"weight_kg": 70.0, "height_cm": 170.0}}
     assert "BMI" not in words_of(visit(**tree))

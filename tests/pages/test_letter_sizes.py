@@ -66,7 +66,9 @@ def test_a_caution_about_this_client_is_as_large_as_the_rest() -> None:
 
 def test_preparation_is_told_where_it_was_asked() -> None:
     visit = foldspan.Visit.from_file(str(PATHS["visit"]))
-    told = str(foldspan.report(visit, prepared={"skin": True, "rested": False}).document.to_dict())
-    assert "dry, without lotion" in told
-    assert "can affect skinfolds and weight" in told
+    written = str(
+        foldspan.report(visit, prepared={"skin": True, "rested": False}).document.to_dict()
+    )
+    assert "dry, without lotion" in written
+    assert "can affect skinfolds and weight" in written
     assert "lotion" not in str(foldspan.report(visit).document.to_dict())

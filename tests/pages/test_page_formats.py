@@ -62,7 +62,7 @@ def test_html_stands_by_itself(reader: str) -> None:
 
 @pytest.mark.parametrize(
     ("reader", "language"),
-    [*((one, "en") for one in READERS), ("client", "de"), ("client", "es"), ("client", "fr")],
+    [*((reader, "en") for reader in READERS), ("client", "de"), ("client", "es"), ("client", "fr")],
 )
 def test_pdf_is_tagged_titled_in_its_language_and_carries_its_fonts(
     reader: str, language: str
@@ -97,8 +97,8 @@ def test_json_holds_the_page_and_what_it_was_made_from() -> None:
     written = json.loads(json.dumps(report.to_dict()))
     assert written["schema_version"] == 2
     assert written["reconcile"] == json.loads(json.dumps(report.material.result.to_dict()))
-    told = foldspan.explain(report.material.visit).to_dict()
-    assert written["explain"] == json.loads(json.dumps(told))
+    explanation = foldspan.explain(report.material.visit).to_dict()
+    assert written["explain"] == json.loads(json.dumps(explanation))
     assert [part["kind"] for part in written["page"]["parts"]].count("picture") == 1
     full = foldspan.report(report.material.visit, full=True).to_dict()["page"]["parts"]
     assert [part["name"] for part in full if part["kind"] == "picture"] == [
@@ -127,16 +127,16 @@ def test_the_same_visit_makes_the_same_files(pictures_once: dict[bytes, str]) ->
 
 def test_a_document_can_be_shown_in_a_log() -> None:
     report = page("visit", "client")
-    for one in (report, report.document, report.material):
-        assert "71" not in repr(one)
-        assert "K-014" not in repr(one)
+    for shown in (report, report.document, report.material):
+        assert "71" not in repr(shown)
+        assert "K-014" not in repr(shown)
 
 
 @pytest.mark.parametrize("path", example_visits.SOUND, ids=lambda path: path.stem)
 def test_a_word_is_counted_once_in_every_part(path: Path) -> None:
     document: Document = page(path.stem, "client").document
     counted = len(" ".join(texts(document.to_dict())).split())
-    told = sum(len(picture.alt.split()) + 1 for picture in document.pictures())
+    hidden = sum(len(picture.alt.split()) + 1 for picture in document.pictures())
     assert (
-        document.words() == counted - told - 1
+        document.words() == counted - hidden - 1
     )  # names, alternative texts, the code of the language

@@ -218,10 +218,10 @@ def test_a_probable_change_is_told_with_its_chance(way: str, mass: float, waist:
     chance = percent.chance_of_fall if way == "down" else 1.0 - percent.chance_of_fall
     assert chance > 0.8
     words = " ".join(read_html(foldspan.report(visit(), later, reader="client")).words)
-    told = (
+    sentence = (
         f"fat has probably gone {way} (true for about {round(20 * chance)} of 20 people like you)"
     )
-    assert told in words
+    assert sentence in words
     # weight went the same way, so the mass can be real where the share is not: then it comes first
     verb = {"up": "gained", "down": "lost"}[way]
     amount = abs(round(fat.later, 1) - round(fat.earlier, 1))
@@ -258,9 +258,9 @@ def test_with_flags_and_a_trend_it_is_still_one_short_page(language: str, units:
     assert report.document.words() < 300
     assert len(pdf_of(report).pages) == 1
     # everything that a doctor should see is told
-    told = sum(flag.level.startswith("refer") for flag in report.material.flags)
+    referrals = sum(flag.level.startswith("refer") for flag in report.material.flags)
     notice = next(part for part in report.document.parts if isinstance(part, Notice))
-    assert len(notice.items) >= told
+    assert len(notice.items) >= referrals
 
 
 def test_no_line_joins_visits_that_were_measured_at_other_sites() -> None:

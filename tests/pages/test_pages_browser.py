@@ -68,7 +68,7 @@ def violations(found: Any) -> list[str]:
     }  # fmt: skip
     answer = browser_pages.axe_answer(found.page, options)
     assert len(answer["passes"]) > 5, "axe has looked at next to nothing"
-    unsure = [one for one in answer["incomplete"] if one["id"] == "color-contrast"]
+    unsure = [finding for finding in answer["incomplete"] if finding["id"] == "color-contrast"]
     return [
         f"{violation['id']}: {node['html'][:100]}"
         for violation in (*answer["violations"], *unsure)
@@ -112,7 +112,7 @@ def look(
 @EVERY
 def test_a_page_is_quiet_and_whole(look: Callable[[str], Looked], name: str) -> None:
     seen = look(name)
-    assert {width: told for width, told in seen.faults.items() if told} == {}
+    assert {width: faults for width, faults in seen.faults.items() if faults} == {}
     assert len(seen.faults) == len(SEEN)
     spoken = {"german": "de", "spanish": "es", "french": "fr"}
     assert seen.language == next((code for word, code in spoken.items() if word in name), "en")
@@ -131,10 +131,10 @@ def test_without_scripts_it_says_the_same(
 ) -> None:
     quiet = browser_pages.new_context(browser, java_script_enabled=False)
     said = []
-    for one in (context, quiet):
-        with opened(one, html_of(name), tmp_path, 320) as found:
+    for used in (context, quiet):
+        with opened(used, html_of(name), tmp_path, 320) as found:
             said.append((found.page.inner_text("body"), found.page.locator("figure").count()))
-            assert found.heard == []
+            assert found.messages == []
     quiet.close()
     assert said[0] == said[1]
     assert len(said[0][0].split()) > 80
@@ -165,7 +165,7 @@ def test_letters_of_pictures_can_be_read(
 def test_hostile_text_stands_there_as_text(context: BrowserContext, tmp_path: Path) -> None:
     with opened(context, html_of("trainer-hostile"), tmp_path, 320) as found:
         found.page.wait_for_timeout(200)
-        assert found.heard == []
+        assert found.messages == []
         said = found.page.inner_text("body").replace("\u200b", "")
         for typed in (
             browser_pages.HOSTILE,
@@ -310,7 +310,7 @@ BAD_BODY = """<!DOCTYPE html><html><head><title>x</title></head><body>
 <p style="width: 1em; overflow-wrap: anywhere">letters</p><p onclick="a()" style="color: #bbb">pale</p>
 <figure><picture><source media="(max-width: 600px)" srcset="data:,"><img src="https://example.invalid/a.png"
 alt=""></picture></figure><script>throw new Error("raised")</script></body></html>"""
-HEARD = (
+EXPECTED_FAULTS = (
     *("console: said", "error: raised", "request: https://example.invalid", "the page is 2"),
     *("beyond the edge: p", "words broken in two: letters", "picture not loaded"),
     *("a picture without words", "a script in the page", "code in an attribute: onclick"),
@@ -322,7 +322,9 @@ def test_a_bad_page_is_told(context: BrowserContext, tmp_path: Path) -> None:
     with opened(context, BAD_BODY, tmp_path, 1280) as found:
         faults = browser_pages.faults_of(found, 1280)
         against = {violation.split(":")[0] for violation in violations(found)}
-    missed = [one for one in HEARD if not any(fault.startswith(one) for fault in faults)]
+    missed = [
+        kind for kind in EXPECTED_FAULTS if not any(fault.startswith(kind) for fault in faults)
+    ]
     assert missed == []
     assert against >= {"color-contrast", "html-has-lang"}
 

@@ -75,9 +75,9 @@ def test_the_client_reads_what_changed_of_folds_and_waist() -> None:
     assert "your hips, 109.0 to 101.0 cm" in whole
     assert "your neck" not in words  # half a centimetre may be measurement error
     german = foldspan.report(*_two(), reader="client", language="de")
-    told = measured_change(german.material)
-    assert "Summe der 3 Hautfalten von 89,0 auf 65,0 mm" in told
-    assert "Taille von 92,0 auf 80,0 cm" in told
+    sentence = measured_change(german.material)
+    assert "Summe der 3 Hautfalten von 89,0 auf 65,0 mm" in sentence
+    assert "Taille von 92,0 auf 80,0 cm" in sentence
     french = measured_change(foldspan.report(*_two(), reader="client", language="fr").material)
     assert "somme de vos 3 plis cutanés, de 89,0 à 65,0 mm\u00a0; " in french
     assert "tour de taille, de 92,0 à 80,0 cm" in french
@@ -152,12 +152,12 @@ def test_each_visit_is_reconciled_once_for_a_page(monkeypatch: pytest.MonkeyPatc
 
 
 def test_another_setting_is_another_answer() -> None:
-    one = visit()
+    given = visit()
     with case_of_visit.each_visit_once():
         dxa, density, again = (
-            case_of_visit.case_of(one, Settings(reference_method=method))
+            case_of_visit.case_of(given, Settings(reference_method=method))
             for method in ("dxa", "density", "dxa")
         )
     assert again is dxa
     assert dxa.answer.combined.estimate[0] != density.answer.combined.estimate[0]
-    assert case_of_visit.case_of(one, Settings(reference_method="dxa")) is not dxa
+    assert case_of_visit.case_of(given, Settings(reference_method="dxa")) is not dxa

@@ -16,7 +16,7 @@ from foldspan.cli.printed.change import page as change_page
 from foldspan.export.report import Report
 from foldspan.pages.document import Facts, Notice, Paragraph, Table
 from foldspan.pages.trainer.centiles import ordinal
-from foldspan.pages.trainer.sheet import WORTH_MEASURING, trainer_page
+from foldspan.pages.trainer.sheet import LEAST_NARROWING, trainer_page
 from foldspan.reference.centiles import centiles_of, standing
 from foldspan.standards.sources import HEALTH_SOURCES
 from foldspan.text.change import MASS_MEANINGS
@@ -89,9 +89,9 @@ def test_in_full_every_equation_stands_there_and_else_none() -> None:
     full = foldspan.report(short.material.visit, full=True)
     used = [equation.key for equation in short.material.result.equations if equation.used]
     assert used
-    said, told = pdf_text(short), squeezed(pdf_text(full))
+    said, in_full = pdf_text(short), squeezed(pdf_text(full))
     assert not any(key in said for key in used)
-    assert all(squeezed(key) in told for key in used)
+    assert all(squeezed(key) in in_full for key in used)
     assert "Left out" in pdf_text(full)
     assert len(pdf_of(full).pages) > 2
 
@@ -101,8 +101,8 @@ def test_what_is_left_out_of_the_explanation_would_not_have_stood_there() -> Non
     left_out = 0
     for report in reports:
         whole = report.material.full_explanation
-        told = replace(report.material, explanation=whole, in_full=None)
-        assert trainer_page(told).to_dict() == report.document.to_dict()
+        full_material = replace(report.material, explanation=whole, in_full=None)
+        assert trainer_page(full_material).to_dict() == report.document.to_dict()
         left_out += report.material.explanation.would_agree != whole.would_agree
         assert report.to_dict()["explain"] == whole.to_dict()
     assert 0 < left_out < len(reports)  # some told it, some did not
@@ -154,7 +154,7 @@ def test_nothing_is_offered_that_hardly_narrows_the_range() -> None:
     for report in random_reports():
         words = " ".join(read_html(report).words)
         said = [float(points) for points in offered.findall(words)]
-        assert all(points >= WORTH_MEASURING for points in said)
+        assert all(points >= LEAST_NARROWING for points in said)
         seen += len(said)
     assert seen > 20
 

@@ -286,7 +286,7 @@ def test_height_has_no_share_and_age_no_error() -> None:
 
 def test_tolerances_equal_second_typing() -> None:
     """Tolerances are the typed ones, or stand among the departures with a reason."""
-    departures = {kind: told[0] for kind, told in TOLERANCE_DEPARTURES.items()}
+    departures = {kind: reason[0] for kind, reason in TOLERANCE_DEPARTURES.items()}
     assert TOLERANCES | departures == TOLERANCE
 
 

@@ -78,7 +78,7 @@ LOGARITHMS: dict[str, tuple[tuple[str, ...], float, float]] = {
 
 def inch_log(person: Mapping[str, Any], *signed: str) -> Any:
     """Common logarithm of girths added up, or taken away where a minus stands, in inches."""
-    total = sum(-person[one[1:]] if one[0] == "-" else person[one] for one in signed)
+    total = sum(-person[term[1:]] if term[0] == "-" else person[term] for term in signed)
     return np.log10(total / 2.54)
 
 
@@ -199,8 +199,8 @@ IN_PART = {
     "gallagher2000_both_bmi": "not verified in print",
     "stewart_hannan2000_male": "not verified in print",
     **{
-        f"slaughter1988_male_tri_sub_{one}_{stage}": "not verified in print"
-        for one in ("white", "black")
+        f"slaughter1988_male_tri_sub_{word}_{stage}": "not verified in print"
+        for word in ("white", "black")
         for stage in ("prepubescent", "pubescent", "postpubescent")
     },
 }
@@ -278,11 +278,11 @@ def test_constants_and_lines_that_were_read_of_the_rest() -> None:
     assert in_part("pascale1956_male", **none) == pytest.approx(1.088468, abs=1e-12)
     player = {"thigh_mm": 10.0, "abdominal_mm": 0.0, "triceps_mm": 0.0, "calf_mm": 0.0}
     assert in_part("reilly2009_male_soccer", **player) == pytest.approx(5.174 + 1.24)
-    for one in sorted(IN_PART):
-        if one.startswith("slaughter"):
-            over = in_part(one, triceps_mm=24.0, subscapular_mm=16.0)
+    for key in sorted(IN_PART):
+        if key.startswith("slaughter"):
+            over = in_part(key, triceps_mm=24.0, subscapular_mm=16.0)
             assert over == pytest.approx(0.783 * 40 + 1.6)
-            under = [in_part(one, triceps_mm=fold, subscapular_mm=10.0) for fold in (5.0, 15.0)]
+            under = [in_part(key, triceps_mm=fold, subscapular_mm=10.0) for fold in (5.0, 15.0)]
             low, high = (1.21 * total - 0.008 * total**2 for total in (15, 25))
             assert under[1] - under[0] == pytest.approx(high - low)
 
@@ -322,8 +322,8 @@ def test_a_verified_card_does_not_say_that_it_was_read_elsewhere() -> None:
     elsewhere = ("quoted", "reprint", "later paper", "slides", "chapter", "secondary", "worksheet")
     for card in EQUATIONS + CONVERSIONS:
         if card.status in ("verified", SECONDARY):
-            told = any(word in card.where for word in elsewhere)
-            assert told == (card.status == SECONDARY), (card.key, card.where)
+            says_so = any(word in card.where for word in elsewhere)
+            assert says_so == (card.status == SECONDARY), (card.key, card.where)
 
 
 def test_a_paper_read_in_its_abstract_is_print() -> None:
@@ -360,6 +360,8 @@ def test_biases_found_in_latin_american_women_are_noted() -> None:
         ("durnin_womersley1974_female_4site", "35.8%"),
         ("jackson_pollock_ward1980_female_3site", "26.5%"),
     ):
-        (told,) = [offset for offset in equation_by_key(key).known_bias if "Aristizábal" in offset]
-        assert read in told
-        assert "31.5%" in told
+        (offset,) = [
+            offset for offset in equation_by_key(key).known_bias if "Aristizábal" in offset
+        ]
+        assert read in offset
+        assert "31.5%" in offset

@@ -173,8 +173,8 @@ def test_systematic_difference_is_a_paired_t_test() -> None:
 
 
 def test_systematic_difference_of_few() -> None:
-    one = systematic({"A": np.array([10.0, np.nan]), "B": np.array([12.0, 9.0])})
-    assert (one["A"].difference, one["A"].low, one["A"].is_real) == (-1.0, None, False)
+    found = systematic({"A": np.array([10.0, np.nan]), "B": np.array([12.0, 9.0])})
+    assert (found["A"].difference, found["A"].low, found["A"].is_real) == (-1.0, None, False)
     assert systematic({"A": np.array([10.0, np.nan]), "B": np.array([np.nan, 9.0])}) == {}
     assert systematic({"A": np.array([10.0])}) == {}
     assert systematic({}) == {}

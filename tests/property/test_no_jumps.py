@@ -83,7 +83,7 @@ def test_no_input_makes_the_range_jump(sex: Sex, reference_method: Settings) -> 
     for body in bodies(sex):
         for name in body.names:
             moved = span(name, body.values[name])
-            columns = {one: np.full(moved.size, value) for one, value in body.values.items()}
+            columns = {name: np.full(moved.size, value) for name, value in body.values.items()}
             columns[name] = moved
             answer = answered(body, columns, reference_method)
             low, high = interval(answer.estimate, answer.se, Z_LIKELY)

@@ -36,13 +36,13 @@ def visits(draw: st.DrawFn) -> dict[str, Any]:
         value = round(draw(st.floats(low, high)), 1)
         readings = [value, value] if draw(st.booleans()) else value
         tree.setdefault(SECTIONS[BY_NAME[name].kind], {})[BY_NAME[name].short_name] = readings
-    told = {
+    intake = {
         "symptoms": draw(st.lists(st.sampled_from(sorted(SYMPTOMS)), max_size=2, unique=True)),
         "conditions": draw(st.lists(st.sampled_from(sorted(CONDITIONS)), max_size=2, unique=True)),
         "medicines": draw(st.lists(st.sampled_from(sorted(MEDICINES)), max_size=2, unique=True)),
     }
     if draw(st.booleans()):
-        tree["intake"] = told
+        tree["intake"] = intake
     return tree
 
 

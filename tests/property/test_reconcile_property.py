@@ -32,7 +32,7 @@ SITE_VARIANTS = {
     fold: sorted({card.sites[fold] for card in EQUATIONS if fold in card.sites})
     for fold in sorted({fold for card in EQUATIONS for fold in card.sites})
 }
-SUM_CARDS = [card for card in ADULTS if any(isinstance(one, Sum) for one in card.inputs)]
+SUM_CARDS = [card for card in ADULTS if any(isinstance(name, Sum) for name in card.inputs)]
 WEIGHT_CARDS = [card for card in ADULTS if card.method == "mass_height"]
 # Jackson (2002), women: 4.35 BMI - 0.05 BMI² turns over at 43.5; every other form later or never
 BMI_BELOW_TURNING = (18.5, 42.0)
@@ -74,7 +74,7 @@ def fold_sums(draw: st.DrawFn) -> tuple[Equation, np.ndarray, float]:
 def test_thicker_folds_never_read_leaner(case: tuple[Equation, np.ndarray, float]) -> None:
     card, sums, age = case
     columns = pair_of(sex_of(card)) | {"age_years": np.full(2, age)}
-    for given_sum in (one for one in card.inputs if isinstance(one, Sum)):
+    for given_sum in (name for name in card.inputs if isinstance(name, Sum)):
         columns |= {name: sums / len(given_sum.names) for name in given_sum.names}
     percent, _ = fat_percents((card,), columns, SIRI)
     assert percent[0, 1] > percent[0, 0]
@@ -147,13 +147,13 @@ def test_units_change_nothing(tree: dict[str, Any], length: str, mass: str) -> N
         },
     }
     plain, other = (
-        foldspan.reconcile(foldspan.Visit.from_dict(one, accept_unusual=True))
-        for one in (tree, texts)
+        foldspan.reconcile(foldspan.Visit.from_dict(visit_tree, accept_unusual=True))
+        for visit_tree in (tree, texts)
     )
     assert plain.has_range
     bare = [
-        replace(one, findings=(), health=replace(one.health, remark_codes=()))
-        for one in (plain, other)
+        replace(result, findings=(), health=replace(result.health, remark_codes=()))
+        for result in (plain, other)
     ]
     assert bare[0] == bare[1]
 

@@ -109,7 +109,9 @@ def test_among_people_with_other_gaps(sex: Sex) -> None:
 
 
 @pytest.mark.parametrize("sex", SEXES)
-@pytest.mark.parametrize("setting", [name for name, one in SETTINGS.items() if one.local is None])
+@pytest.mark.parametrize(
+    "setting", [name for name, settings in SETTINGS.items() if settings.local is None]
+)
 def test_families_alone_are_those_of_the_answer(sex: Sex, setting: str) -> None:
     """What is held against each other where methods would agree, without the errors."""
     people, settings = crowd(sex, 0.33, variants=True), SETTINGS[setting]

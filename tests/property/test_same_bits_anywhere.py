@@ -65,8 +65,8 @@ def said_with(core: str, threads: str) -> bytes:
 
 
 def numbers(core: str) -> dict[str, np.ndarray]:
-    with np.load(io.BytesIO(said_with(core, "1"))) as told:
-        return {name: told[name] for name in told.files}
+    with np.load(io.BytesIO(said_with(core, "1"))) as arrays:
+        return {name: arrays[name] for name in arrays.files}
 
 
 def with_cores(cores: dict[str, str]) -> pytest.MarkDecorator:
@@ -96,10 +96,10 @@ def test_threads_of_the_matrix_library_change_nothing(core: str) -> None:
 @cores
 def test_another_processor_changes_nothing_that_counts(core: str) -> None:
     """Kernels round in other places; what is left of it is far below what anybody reads."""
-    one, other = numbers("Haswell"), numbers(core)
-    assert one.keys() == other.keys()
-    assert len(one) > 40
-    for name, values in one.items():
+    usual, other = numbers("Haswell"), numbers(core)
+    assert usual.keys() == other.keys()
+    assert len(usual) > 40
+    for name, values in usual.items():
         assert values.size, name
         np.testing.assert_allclose(other[name], values, rtol=1e-9, atol=1e-9, err_msg=name)
 
@@ -191,7 +191,7 @@ def test_matrices_given_to_the_library_whole_are_small(
         real = getattr(np.linalg, name)
 
         def noted(*given: np.ndarray, name: str = name, real: object = real) -> object:
-            largest[name] = max(largest.get(name, 0), *(max(one.shape[-2:]) for one in given))
+            largest[name] = max(largest.get(name, 0), *(max(array.shape[-2:]) for array in given))
             return real(*given)  # type: ignore[operator]
 
         monkeypatch.setattr(np.linalg, name, noted)

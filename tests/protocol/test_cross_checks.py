@@ -113,8 +113,8 @@ def own(folder: Path, clients: int, apart: float, tester: str = "T-02") -> dict[
             folds = {name: [20.0, 20.0 + apart] for name in ("triceps", "thigh")}
             take_in(book, f"K-{number:03}", tree(f"K-{number:03}", tester, **folds), "file")
         take_in(book, "K-900", tree("K-900", "T-02"), "file")
-        (one,) = kept_visits(book, "K-900")
-        return own_errors_of(repeats_of(book), one)
+        (kept,) = kept_visits(book, "K-900")
+        return own_errors_of(repeats_of(book), kept)
 
 
 def test_ten_clients_give_the_tester_s_own_error(tmp_path: Path) -> None:
@@ -140,10 +140,10 @@ def test_other_testers_and_one_client_again_and_again_do_not_count(tmp_path: Pat
 def standard_errors(found: dict[str, OwnError]) -> tuple[float, float]:
     """Standard error of one triceps fold of 20 mm, without and with the tester's own error."""
     plain = Visit.from_dict(tree("K-900", "T-02"))
-    one = plain.with_own_errors(found)
-    assert one.accepted["triceps_mm"].value == plain.accepted["triceps_mm"].value
-    assert one.accepted["weight_kg"] == plain.accepted["weight_kg"]
-    return plain.accepted["triceps_mm"].se, one.accepted["triceps_mm"].se
+    with_own = plain.with_own_errors(found)
+    assert with_own.accepted["triceps_mm"].value == plain.accepted["triceps_mm"].value
+    assert with_own.accepted["weight_kg"] == plain.accepted["weight_kg"]
+    return plain.accepted["triceps_mm"].se, with_own.accepted["triceps_mm"].se
 
 
 def test_own_errors_narrow_or_widen_in_the_right_direction(tmp_path: Path) -> None:
@@ -182,7 +182,7 @@ def test_a_file_of_own_errors(tmp_path: Path) -> None:
     assert read_own_errors(path, "T-02") == {"triceps_mm": OwnError(0.03, 12.0)}
 
 
-def one_error(name: str = "triceps_mm", **given: object) -> dict[str, Any]:
+def error_entry(name: str = "triceps_mm", **given: object) -> dict[str, Any]:
     return {"own_errors": {"T-02": {name: {"relative": 3.0, "degrees": 12} | given}}}
 
 
@@ -197,10 +197,10 @@ def one_error(name: str = "triceps_mm", **given: object) -> dict[str, Any]:
         {"own_errors": {"T-02": {"triceps_mm": None}}},
         {"own_errors": {"T-02": {"triceps_mm": 3.0}}},
         {"own_errors": {"T-02": {"triceps_mm": {"relative": 3.0}}}},
-        one_error("shoe_mm"),
-        one_error("age_years"),
-        *(one_error(relative=value) for value in (-1.0, 51.0, math.nan, math.inf, "x", None)),
-        *(one_error(degrees=value) for value in (0.5, -1, math.nan, math.inf, "x", [12])),
+        error_entry("shoe_mm"),
+        error_entry("age_years"),
+        *(error_entry(relative=value) for value in (-1.0, 51.0, math.nan, math.inf, "x", None)),
+        *(error_entry(degrees=value) for value in (0.5, -1, math.nan, math.inf, "x", [12])),
     ],
 )
 def test_wrong_files_of_own_errors(tmp_path: Path, content: object) -> None:

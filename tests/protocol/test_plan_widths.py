@@ -37,7 +37,7 @@ def test_another_choice_of_sites_is_worked_out_on_the_spot() -> None:
     assert more != quick
 
 
-def told(**given: str) -> str:
+def sentence(**given: str) -> str:
     """What is said of the plan in a session of the invented man."""
     state = State().after("begun", FACTS)
     for prompt in script_of(MAN | given):
@@ -50,8 +50,8 @@ def told(**given: str) -> str:
 
 
 def test_the_plan_says_what_to_expect_only_where_there_will_be_a_range() -> None:
-    assert f"about {PLAN_WIDTHS['three', 'male']:.1f} percentage points wide" in told()
-    assert "points wide" not in told(age_years="15")
+    assert f"about {PLAN_WIDTHS['three', 'male']:.1f} percentage points wide" in sentence()
+    assert "points wide" not in sentence(age_years="15")
 
 
 # An invented man of 104 kg who lifts: thin folds, thick arms and calves.

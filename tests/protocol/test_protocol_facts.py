@@ -64,7 +64,7 @@ def test_thin_folds_are_held_tighter() -> None:
     rule = repeat_rules.RULE_BY_KEY["growing"]
     assert [rule.tolerance(fold) for fold in (4.0, 7.0, 9.0)] == pytest.approx([1.0, 1.4, 1.8])
     many = np.array([4.0, 7.0, 10.0, 35.0, np.nan])
-    assert rule.tolerance(many).tolist()[:4] == [rule.tolerance(one) for one in many.tolist()[:4]]
+    assert rule.tolerance(many).tolist()[:4] == [rule.tolerance(fold) for fold in many.tolist()[:4]]
 
 
 # Girths of the trunk 1 cm: PhenX panel, verified for the waist. Neck, wrist and limbs 5 mm: ACSM, or
@@ -272,11 +272,11 @@ def test_every_measured_quantity_has_one_guide_and_no_other() -> None:
 
 
 def test_variants_are_those_a_visit_may_name() -> None:
-    told = {(f"{site}_mm", word) for site, words in SITE_VARIANTS.items() for word in words}
+    named = {(f"{site}_mm", word) for site, words in SITE_VARIANTS.items() for word in words}
     guides = (*site_guide.GUIDES, *site_guide.OTHERS)
-    assert {(guide.name, guide.variant) for guide in guides if guide.variant} == told
-    assert told == {pair for pair in SITES if pair[1]}  # those in print
-    for name, word in told:
+    assert {(guide.name, guide.variant) for guide in guides if guide.variant} == named
+    assert named == {pair for pair in SITES if pair[1]}  # those in print
+    for name, word in named:
         guide = site_guide.guide_for(name, word)
         assert (guide.name, guide.variant) == (name, word)
     with pytest.raises(KeyError):

@@ -181,10 +181,10 @@ def test_a_book_without_seals_is_read_where_nothing_can_be_written(tmp_path: Pat
         book = Book(path, connection)
         found = {code: book.events(row) for row, code in book.all_visits()}
     for code, client in said(UNSEALED).items():
-        told = [
+        codes = [
             (event["at"], event["kind"], event["body"]) for event in client["visits"][0]["events"]
         ]
-        assert [(event.at, event.kind, event.body) for event in found[code]] == told
+        assert [(event.at, event.kind, event.body) for event in found[code]] == codes
     assert Path(path).read_bytes() == raw
 
 
@@ -271,4 +271,4 @@ def test_sessions_that_open_a_book_together_seal_it_once(tmp_path: Path) -> None
     with ThreadPoolExecutor(8) as sessions:
         found = list(sessions.map(visits, range(16)))
     assert len(found[0]) == 6
-    assert all(one == found[0] for one in found)
+    assert all(content == found[0] for content in found)

@@ -38,11 +38,11 @@ def tree(code: str) -> dict[str, Any]:
 
 def write_session(book: Book, code: str, day: str = "2026-03-04") -> int:
     """A session as ``measure`` writes it, not ended."""
-    told = {"consent.store": True, "code": code, "sex": "female", "age_years": 41.0}
-    told |= {f"{turn}.triceps_mm": {"value": 20.0 + turn} for turn in (1, 2, 3)}
+    answers = {"consent.store": True, "code": code, "sex": "female", "age_years": 41.0}
+    answers |= {f"{turn}.triceps_mm": {"value": 20.0 + turn} for turn in (1, 2, 3)}
     visit = book.begin(code)
     book.append(visit, "begun", {"tester": "T-02", "day": day}, place=1)
-    for place, (key, value) in enumerate(told.items(), start=2):
+    for place, (key, value) in enumerate(answers.items(), start=2):
         book.append(visit, "answer", {"key": key, "value": value}, place=place)
     return visit
 
@@ -68,9 +68,9 @@ def content(path: Path) -> Content:
     with Book.read(str(path)) as book:
         visits = []
         for number, code in book.all_visits():
-            one = kept_visit(book, number, code)
-            events = [(event.place, event.at, event.kind, event.body) for event in one.events]
-            visits.append((number, code, book.name_of(code), one.tree, one.has_ended, events))
+            kept = kept_visit(book, number, code)
+            events = [(event.place, event.at, event.kind, event.body) for event in kept.events]
+            visits.append((number, code, book.name_of(code), kept.tree, kept.has_ended, events))
         return book.clients(), visits, book.unfinished()
 
 
@@ -95,12 +95,12 @@ def child(script: str, *words: object) -> subprocess.Popen[str]:
     )  # fmt: skip
 
 
-def told_by(*children: subprocess.Popen[str]) -> list[str]:
+def outputs_of(*children: subprocess.Popen[str]) -> list[str]:
     """What processes printed, once all have ended well."""
     spoken = [child.communicate(timeout=60) for child in children]
-    assert [(one.returncode, said[1]) for one, said in zip(children, spoken, strict=True)] == [
-        (0, "") for _ in children
-    ]
+    assert [
+        (process.returncode, said[1]) for process, said in zip(children, spoken, strict=True)
+    ] == [(0, "") for _ in children]
     return [out for out, _ in spoken]
 
 
@@ -149,7 +149,7 @@ print(visit, refused)
 
 def writers(path: Path, codes: list[str], visit: int = 0, wanted: int = 20) -> list[str]:
     start = time.time() + 0.8  # all are ready by then, and begin together
-    return told_by(*(child(WRITE, path, code, visit, start, wanted) for code in codes))
+    return outputs_of(*(child(WRITE, path, code, visit, start, wanted) for code in codes))
 
 
 def test_processes_on_different_visits_lose_nothing(path: Path) -> None:
@@ -158,10 +158,10 @@ def test_processes_on_different_visits_lose_nothing(path: Path) -> None:
     with Book.read(str(path)) as book:
         for code in codes:
             (visit,) = book.visits(code)
-            told = [
+            written = [
                 (event.place, event.body["key"], event.body["text"]) for event in book.events(visit)
             ]
-            assert told == [(number + 1, code, str(number)) for number in range(20)]
+            assert written == [(number + 1, code, str(number)) for number in range(20)]
     assert content(path)[1][: len(before[1])] == before[1]
 
 
@@ -178,12 +178,12 @@ def test_processes_that_begin_one_book_together(tmp_path: Path) -> None:
 def test_processes_on_one_visit_are_told_and_write_nothing_twice(path: Path) -> None:
     codes = ["K-051", "K-052", "K-053"]
     said = writers(path, codes, visit=3, wanted=30)
-    assert sum(int(one.split()[1]) for one in said) > 0, "they never met: the test proves nothing"
+    assert sum(int(line.split()[1]) for line in said) > 0, "they never met: the test proves nothing"
     with Book.read(str(path)) as book:
         added = book.events(3)[8:]
-    assert [one.place for one in added] == list(range(9, 99))
+    assert [event.place for event in added] == list(range(9, 99))
     for code in codes:
-        mine = [one.body["text"] for one in added if one.body["key"] == code]
+        mine = [event.body["text"] for event in added if event.body["key"] == code]
         assert mine == [str(number) for number in range(30)]
 
 
@@ -253,10 +253,10 @@ def test_a_truncated_book_is_told_and_left_alone(path: Path) -> None:
         fresh(path, raw[:length])
         try:
             content(path)
-            told = "nothing"
+            code = "nothing"
         except FoldspanError as error:
-            told = error.problems[0].code
-        assert told in ("E701", "E702"), f"{told} was told of {length} of {len(raw)} bytes"
+            code = error.problems[0].code
+        assert code in ("E701", "E702"), f"{code} was told of {length} of {len(raw)} bytes"
         assert path.read_bytes() == raw[:length]
 
 
@@ -273,12 +273,12 @@ def flips(tmp_path_factory: pytest.TempPathFactory) -> list[tuple[int, int, str]
         bad[at] ^= 1 << bit
         fresh(path, bytes(bad))
         try:
-            told = "" if content(path) == before else "other content"
+            answer = "" if content(path) == before else "other content"
         except FoldspanError as error:
-            told = error.problems[0].code
+            answer = error.problems[0].code
         except Exception as error:
-            told = repr(error)
-        found.append((at, bit, told if path.read_bytes() == bad else "changed the file"))
+            answer = repr(error)
+        found.append((at, bit, answer if path.read_bytes() == bad else "changed the file"))
     return found
 
 
@@ -343,7 +343,7 @@ with Book.opened(sys.argv[1]) as book:
 
 def test_files_that_cannot_grow_keep_what_was_kept(path: Path) -> None:
     pytest.importorskip("resource")
-    (said,) = told_by(child(FILL, path, Path(__file__).parents[1]))
+    (said,) = outputs_of(child(FILL, path, Path(__file__).parents[1]))
     last, *more = said.split()
     assert more == ["E704", last, "True"]
     assert int(last) > 8
@@ -367,15 +367,15 @@ def test_killed_between_events_loses_none(path: Path) -> None:
     for turn in range(4):
         writer = child(KILLED, path)
         assert writer.stdout is not None
-        told = [int(writer.stdout.readline()) for _ in range(3 + 7 * turn)]
+        numbers = [int(writer.stdout.readline()) for _ in range(3 + 7 * turn)]
         writer.send_signal(signal.SIGKILL)
         with writer:  # waits for its end, and closes
-            told += map(int, writer.stdout.read().split())
+            numbers += map(int, writer.stdout.read().split())
         with Book.read(str(path)) as book:
             kept = book.events(3)
         # the last event may have been kept without the word of it having come through
-        assert len(kept) in (told[-1], told[-1] + 1)
-        assert [one.body["text"] for one in kept[8:]] == [
+        assert len(kept) in (numbers[-1], numbers[-1] + 1)
+        assert [event.body["text"] for event in kept[8:]] == [
             str(number) for number in range(9, len(kept) + 1)
         ]
     assert content(path)[1][:2] == before[1][:2]
@@ -392,7 +392,7 @@ def test_a_clock_set_back_loses_nothing(path: Path, monkeypatch: pytest.MonkeyPa
     with Book.read(str(path)) as book:
         assert [event.body["text"] for event in book.events(3)[8:]] == ["1", "2", "3"]
         kept = kept_visits(book, "K-034")
-        found = [(one.number, one.row, one.day) for one in kept]
+        found = [(kept.number, kept.row, kept.day) for kept in kept]
         assert found == [(1, 4, ahead), (2, 5, ahead), (3, 6, ahead)]
         # a day that is yet to come does not keep the readings from being used
         assert kept[0].visit().sites["triceps_mm"].readings == (21.0, 22.0, 23.0)

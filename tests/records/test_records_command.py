@@ -72,8 +72,8 @@ def call(run: Run, tmp_path: Path) -> Run:
 @pytest.fixture
 def book(call: Run, tmp_path: Path) -> Path:
     """A book with two visits of one client and one of another."""
-    for one in (VISIT, EXAMPLES / "visit_later.toml", EXAMPLES / "tape_only.toml"):
-        assert call("import", one)[:2] == (0, "")
+    for path in (VISIT, EXAMPLES / "visit_later.toml", EXAMPLES / "tape_only.toml"):
+        assert call("import", path)[:2] == (0, "")
     return tmp_path / "book.sqlite"
 
 
@@ -86,8 +86,8 @@ def test_list_and_show(call: Run, book: Path) -> None:
     assert (code, err) == (0, "")
     assert installed("list", "--book", book) == (code, out, err)
     assert [line.split()[:2] for line in out.splitlines()[1:]] == [["K-014", "2"], ["K-021", "1"]]
-    told = json.loads(call("list", "--json")[1])
-    assert [(one["code"], one["visits"]) for one in told["clients"]] == [("K-014", 2), ("K-021", 1)]
+    clients = json.loads(call("list", "--json")[1])["clients"]
+    assert [(x["code"], x["visits"]) for x in clients] == [("K-014", 2), ("K-021", 1)]
     out = installed("show", "K-014", "--book", book)[1]
     assert all(day in out for day in ("2026-03-04", "2026-05-27", "Trend"))
     out = call("show", "K-014", "--visit", 1)[1]
@@ -111,8 +111,8 @@ def test_a_client_or_visit_that_is_not_there(
 
 def corrected(call: Run, *words: object) -> Answer:
     usual = (("--who", "T-09"), ("--why", "slip"))
-    told = [part for one in usual if one[0] not in words for part in one]
-    return call("correct", "K-014", "--visit", 1, *told, *words)
+    options = [part for option in usual if option[0] not in words for part in option]
+    return call("correct", "K-014", "--visit", 1, *options, *words)
 
 
 def test_a_correction_leaves_what_was_typed_first(call: Run, book: Path) -> None:
@@ -129,9 +129,9 @@ def test_a_correction_leaves_what_was_typed_first(call: Run, book: Path) -> None
     assert stands["skinfolds_mm"]["triceps"] == [21.0, 22.5]
     assert stands["skinfolds_mm"]["suprailiac_anterior"] == [18.0, 18.5]
     assert stands["visit"]["tester"] == "T-03"
-    told = [event["body"] for event in first["events"][1:]]
-    assert [line["value"] for line in told] == [22.5, "T-03", None]
-    assert all(line["who"] == "T-09" and line["why"] for line in told)
+    corrections = [event["body"] for event in first["events"][1:]]
+    assert [line["value"] for line in corrections] == [22.5, "T-03", None]
+    assert all(line["who"] == "T-09" and line["why"] for line in corrections)
     shown = call("show", "K-014", "--visit", 1)[1]
     assert shown.count("T-09") == 3
 
@@ -196,11 +196,11 @@ def test_exports_that_cannot_be(
 
 def test_a_visit_without_a_reading_does_not_hide_the_others(call: Run, book: Path) -> None:
     """The session was ended before anything was measured."""
-    told = (("consent.store", True), ("code", "K-014"))
+    answers = (("consent.store", True), ("code", "K-014"))
     with Book.opened(str(book)) as opened:
         visit = opened.begin("K-014")
         opened.append(visit, "begun", {"tester": "T-02", "day": "2026-03-05"}, place=1)
-        for place, (key, value) in enumerate(told, start=2):
+        for place, (key, value) in enumerate(answers, start=2):
             opened.append(visit, "answer", {"key": key, "value": value}, place=place)
         opened.append(visit, "ended", {}, place=4)
     code, out, _ = call("show", "K-014")
@@ -213,7 +213,7 @@ def holds(folder: Path, *texts: str) -> list[str]:
     """Files of a folder that hold any of the texts, byte for byte."""
     found = [path for path in sorted(folder.iterdir()) for text in texts
              if text.encode() in path.read_bytes()]  # fmt: skip
-    return sorted({one.name for one in found})
+    return sorted({path.name for path in found})
 
 
 def test_erase_wants_the_code_and_leaves_no_byte(call: Run, book: Path, tmp_path: Path) -> None:
@@ -256,9 +256,9 @@ def test_erased_is_said_only_where_no_byte_is_left(
 def test_a_consent_taken_back_leaves_no_byte(tmp_path: Path) -> None:
     with Book.opened(str(tmp_path / "book.sqlite")) as opened:
         keeper, state = Keeper(opened), State()
-        told: list[tuple[str, Any]] = [("consent.store", True), ("code", RARE)]
+        answers: list[tuple[str, Any]] = [("consent.store", True), ("code", RARE)]
         events = [("begun", {"tester": "T-02"})]
-        events += [("answer", {"key": key, "value": value}) for key, value in told]
+        events += [("answer", {"key": key, "value": value}) for key, value in answers]
         for kind, body in events:
             state = state.after(kind, body)
             keeper.keep(kind, body, state)
@@ -311,7 +311,7 @@ def test_files_that_are_no_book(call: Run, tmp_path: Path) -> None:
     book.mkdir()
     for words in (("list",), ("import", visit)):
         code, _, err = call(*words)
-        assert (code, any(f"[{one}]" in err for one in ("E301", "E302", "E704"))) == (2, True)
+        assert (code, any(f"[{fault}]" in err for fault in ("E301", "E302", "E704"))) == (2, True)
 
 
 def test_a_name_that_no_file_can_have(run: Run, tmp_path: Path) -> None:
@@ -329,7 +329,7 @@ def test_everything_written_is_the_owner_s_alone(run: Run, tmp_path: Path) -> No
         with Book.opened(path) as opened:
             opened.begin("K-031")
             assert len(list(folder.iterdir())) == 3  # the book, its log and the log's index
-            shown = [one.stat().st_mode & 0o077 for one in (folder, *folder.iterdir())]
+            shown = [path.stat().st_mode & 0o077 for path in (folder, *folder.iterdir())]
         assert run("records", "import", str(VISIT), "--book", path)[0] == 0
         for ending in ("json", "csv", "toml"):
             words = ("K-014", "--visit", "1", "-o", str(folder / f"out.{ending}"), "--book", path)
@@ -337,7 +337,7 @@ def test_everything_written_is_the_owner_s_alone(run: Run, tmp_path: Path) -> No
         assert run("records", "backup", str(folder / "copy"), "--book", path)[0] == 0
     finally:
         os.umask(given)
-    assert [*shown, *(one.stat().st_mode & 0o077 for one in folder.rglob("*"))] == [0] * 9
+    assert [*shown, *(path.stat().st_mode & 0o077 for path in folder.rglob("*"))] == [0] * 9
     Path(path).chmod(0o644)  # one that was left open to others is narrowed
     assert run("records", "list", "--book", path)[0] == 0
     assert Path(path).stat().st_mode & 0o777 == 0o600
@@ -378,9 +378,9 @@ def test_a_book_that_may_only_be_read(book: Path, tmp_path: Path, closed: str) -
                 opened.name("K-014", "the early one")
             some = "book.sqlite*" if closed.endswith("log") else "book.sqlite"
             kept = [Path(shutil.copy(path, folder)) for path in book.parent.glob(some)]
-        for one in (Path(folder), *kept):
-            os.chown(one, *((NOBODY, NOBODY) if os.geteuid() == 0 else (-1, -1)))
-            one.chmod(0o600 if closed == "folder" else 0o400)
+        for path in (Path(folder), *kept):
+            os.chown(path, *((NOBODY, NOBODY) if os.geteuid() == 0 else (-1, -1)))
+            path.chmod(0o600 if closed == "folder" else 0o400)
         Path(folder).chmod(0o700 if closed == "book" else 0o500)
         place = Path(folder) / book.name
         before = place.read_bytes()
@@ -391,7 +391,7 @@ def test_a_book_that_may_only_be_read(book: Path, tmp_path: Path, closed: str) -
         Path(folder).chmod(0o700)
         assert place.read_bytes() == before
     first, then = json.loads(done.stdout)
-    assert [one[0] for one in first] == [0, 0, 0, 0, 130]  # nobody goes on with measure
+    assert [ran[0] for ran in first] == [0, 0, 0, 0, 130]  # nobody goes on with measure
     if closed.endswith("log"):  # shown, or said that it cannot be read: never left out in silence
         assert all("the early one" in out or "[E704]" in err for _, out, err in (then[0], then[2]))
     else:

@@ -18,7 +18,7 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 VISITS = sorted(path for path in EXAMPLES.iterdir() if path.suffix in (".toml", ".json"))
 SOUND = [visit for visit in VISITS if visit.stem != "faulty"]
 CODE = "W-041"
-TOLD: tuple[tuple[str, Any], ...] = (
+ANSWERS: tuple[tuple[str, Any], ...] = (
     ("consent.store", True),
     ("consent.show", True),
     ("consent.share", False),
@@ -34,7 +34,7 @@ def keep_session(book: Book, *, has_ended: bool = True, triceps: float = 20.4) -
     row = book.begin()
     events: list[tuple[str, dict[str, Any]]] = [
         ("begun", {"tester": "T-02", "calliper": "blue", "day": "2026-03-05", "time": "10:05"}),
-        *(("answer", {"key": key, "value": value}) for key, value in TOLD),
+        *(("answer", {"key": key, "value": value}) for key, value in ANSWERS),
         ("answer", {"key": "1.weight_kg", "value": {"value": 71.3, "typed": "157.2 lb"}}),
         ("answer", {"key": "1.height_cm", "value": {"value": 168.2}}),
         ("answer", {"key": "1.triceps_mm", "value": {"value": triceps, "typed": str(triceps)}}),
@@ -98,7 +98,7 @@ def test_a_client_comes_back_to_the_byte(run: Run, full: str, tmp_path: Path) ->
     assert exported(run, new) == first
     # also what only a page shows: notes, the name, what is not ended
     for words in (("list",), ("show", CODE), ("show", CODE, "--visit", "1")):
-        there, here = (run("records", *words, "--book", one)[1] for one in (full, new))
+        there, here = (run("records", *words, "--book", book)[1] for book in (full, new))
         there = "\n".join(line for line in there.splitlines() if not line.startswith("K-014"))
         assert here.strip() == there.strip()
     code, _, err = run("records", "import", str(tmp_path / "client.json"), "--book", new)
@@ -120,7 +120,7 @@ def test_one_visit_comes_back_to_the_byte(
     assert Path(again).read_bytes() == first
 
 
-@pytest.mark.parametrize("given", SOUND, ids=lambda one: one.name)
+@pytest.mark.parametrize("given", SOUND, ids=lambda path: path.name)
 def test_every_example_comes_back_to_the_byte(run: Run, tmp_path: Path, given: Path) -> None:
     visit, texts = foldspan.Visit.from_file(str(given)), []
     source, code = str(given), visit.client.code
@@ -165,17 +165,20 @@ def visits_changed(change: Callable[[dict[str, Any]], object]) -> Callable[[Any]
         (lambda tree: tree | {"visits": []}, "E707"),
         (lambda tree: tree | {"visits": {}}, "E707"),
         (lambda tree: tree | {"name": 3}, "E707"),
-        (visits_changed(lambda one: one.pop("events")), "E707"),
-        (visits_changed(lambda one: one["events"].pop(3)), "E707"),
-        (visits_changed(lambda one: one["events"][2].update(kind="dance")), "E707"),
-        (visits_changed(lambda one: one["events"][2].update(at="yesterday")), "E707"),
-        (visits_changed(lambda one: one["events"][2].update(at="2026-03-05T10:00:00")), "E707"),
-        (visits_changed(lambda one: one["events"][2].update(body=[1])), "E707"),
-        (visits_changed(lambda one: one["events"][2].update(body={})), "E707"),
-        (visits_changed(lambda one: one["events"][2].update(more=1)), "E707"),
-        (visits_changed(lambda one: one["events"][-1].update(body={"name": "x"})), "E707"),
-        (visits_changed(lambda one: one["events"][1]["body"].update(value=False)), "E707"),
-        (visits_changed(lambda one: one["events"][1]["body"].update(key="consent.touch")), "E707"),
+        (visits_changed(lambda visit: visit.pop("events")), "E707"),
+        (visits_changed(lambda visit: visit["events"].pop(3)), "E707"),
+        (visits_changed(lambda visit: visit["events"][2].update(kind="dance")), "E707"),
+        (visits_changed(lambda visit: visit["events"][2].update(at="yesterday")), "E707"),
+        (visits_changed(lambda visit: visit["events"][2].update(at="2026-03-05T10:00:00")), "E707"),
+        (visits_changed(lambda visit: visit["events"][2].update(body=[1])), "E707"),
+        (visits_changed(lambda visit: visit["events"][2].update(body={})), "E707"),
+        (visits_changed(lambda visit: visit["events"][2].update(more=1)), "E707"),
+        (visits_changed(lambda visit: visit["events"][-1].update(body={"name": "x"})), "E707"),
+        (visits_changed(lambda visit: visit["events"][1]["body"].update(value=False)), "E707"),
+        (
+            visits_changed(lambda visit: visit["events"][1]["body"].update(key="consent.touch")),
+            "E707",
+        ),
     ],
 )
 def test_exports_that_were_tampered_with_keep_nothing(
@@ -229,8 +232,8 @@ def test_visits_are_numbered_for_their_client(run: Run, full: str) -> None:
         assert book.visits(CODE) == [2, 3, 4, 5]
     shown = run("records", "show", CODE, "--book", full)[1]
     assert [line.split()[0] for line in shown.splitlines()[1:5]] == ["1", "2", "3", "4"]
-    one = run("records", "show", CODE, "--visit", "3", "--book", full)[1]
-    assert one.startswith(f"Visit 3 of {CODE}")
+    shown_visit = run("records", "show", CODE, "--visit", "3", "--book", full)[1]
+    assert shown_visit.startswith(f"Visit 3 of {CODE}")
     days = []
     for command in ("reconcile", "explain"):
         for code in (f"{CODE}:2", f"{CODE}:3"):
@@ -238,14 +241,14 @@ def test_visits_are_numbered_for_their_client(run: Run, full: str) -> None:
             assert status == 0, err
             days.append(out.split(" · ")[1])
     assert days == ["2026-01-05", "2026-03-05"] * 2
-    for wrong, told in (
+    for wrong, remedy in (
         (f"{CODE}:5", "1, 2, 3, 4"),
         (f"{CODE}:", f"{CODE}:1"),
         (f"{CODE.lower()}:1", f"Did you mean {CODE}?"),
         ("W-099", "records list"),
     ):
         status, _, err = run("explain", wrong, "--book", full)
-        assert (status, "[E706]" in err, told in err) == (2, True, True), err
+        assert (status, "[E706]" in err, remedy in err) == (2, True, True), err
 
 
 def test_a_correction_goes_to_the_visit_that_is_named(run: Run, full: str) -> None:

@@ -39,18 +39,22 @@ def people(years: str, sex: Sex) -> list[Person]:
     found, letter = [], sex[0].upper()
     with gzip.open(DATA / f"nhanes_{years}.csv.gz", "rt", encoding="utf-8") as file:
         for row in csv.DictReader(file):
-            one = {name: float(text) for name, text in row.items() if text and name not in WORDS}
-            if row["sex"] == letter and one["age"] >= 20 and {"weight_kg", "height_cm"} <= set(one):
-                one["bmi"] = one["weight_kg"] / (one["height_cm"] / 100.0) ** 2
-                one["class"] = sum(one["bmi"] >= limit for limit in (25.0, 30.0, 40.0))
-                found.append(one | {"counts_for": one[CYCLES[years]]})
-    total = sum(one["counts_for"] for one in found)
+            person = {name: float(text) for name, text in row.items() if text and name not in WORDS}
+            if (
+                row["sex"] == letter
+                and person["age"] >= 20
+                and {"weight_kg", "height_cm"} <= set(person)
+            ):
+                person["bmi"] = person["weight_kg"] / (person["height_cm"] / 100.0) ** 2
+                person["class"] = sum(person["bmi"] >= limit for limit in (25.0, 30.0, 40.0))
+                found.append(person | {"counts_for": person[CYCLES[years]]})
+    total = sum(person["counts_for"] for person in found)
     in_class: dict[float, float] = defaultdict(float)
-    for one in found:
-        in_class[one["class"]] += one["counts_for"]
-    for one in found:
-        share = OF_1000[letter][int(one["class"])] / 1000.0
-        one["counts_for"] *= share * total / in_class[one["class"]]
+    for person in found:
+        in_class[person["class"]] += person["counts_for"]
+    for person in found:
+        share = OF_1000[letter][int(person["class"])] / 1000.0
+        person["counts_for"] *= share * total / in_class[person["class"]]
     return found
 
 
@@ -64,11 +68,11 @@ def measured(years: str, sex: Sex, column: str) -> list[tuple[float, float, floa
         if column in person:
             there[cell] += person["counts_for"]
     found = []
-    for one in people(years, sex):
-        if column in one:
-            cell = sum(one["age"] >= start for start in (40, 60)), one["class"]
-            raised = one["counts_for"] * all_of[cell] / there[cell]
-            found.append((one["age"], one[column], raised))
+    for person in people(years, sex):
+        if column in person:
+            cell = sum(person["age"] >= start for start in (40, 60)), person["class"]
+            raised = person["counts_for"] * all_of[cell] / there[cell]
+            found.append((person["age"], person[column], raised))
     return found
 
 
@@ -106,9 +110,9 @@ def test_counted_again_each_share_is_its_centile(sex: Sex) -> None:
 @pytest.mark.parametrize("sex", SEXES)
 def test_people_of_the_next_two_years_stand_where_the_table_says(sex: Sex) -> None:
     for name in MEASURES:
-        shares, people_worth = shares_below("2003_2004", sex, name)
+        shares, effective_people = shares_below("2003_2004", sex, name)
         for share, centile in zip(shares, CENTILES, strict=True):
             expected = centile / 100.0
-            error = math.sqrt(DESIGN * expected * (1.0 - expected) / people_worth)
+            error = math.sqrt(DESIGN * expected * (1.0 - expected) / effective_people)
             most = WIDER.get((sex, name), 3.0 * error)
             assert share == pytest.approx(expected, abs=most), (name, centile)

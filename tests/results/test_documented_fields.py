@@ -29,8 +29,10 @@ def plain(hint: Any) -> Iterator[Any]:
     inner = typing.get_args(hint)
     if not inner and inspect.isclass(hint):
         yield hint
-    for one in inner:
-        yield from [x for each in one for x in plain(each)] if isinstance(one, list) else plain(one)
+    for part in inner:
+        yield from (
+            [x for each in part for x in plain(each)] if isinstance(part, list) else plain(part)
+        )
 
 
 @cache
@@ -94,7 +96,9 @@ def reached(known: type) -> Iterator[Any]:
 def public_classes() -> tuple[type, ...]:
     """Classes of the public name space, what public functions return, and what these lead to."""
     waiting: list[Any] = [getattr(foldspan, name) for name in foldspan.__all__]
-    waiting = [hints_of(one).get("return") if inspect.isfunction(one) else one for one in waiting]
+    waiting = [
+        hints_of(item).get("return") if inspect.isfunction(item) else item for item in waiting
+    ]
     found: dict[type, None] = {}
     while waiting:
         for known in plain(waiting.pop()):
@@ -108,7 +112,9 @@ def descriptions(known: type) -> dict[str, str]:
     """Field → what is said of it: in the text below it, or in a section of the class."""
     source = ast.parse(Path(inspect.getfile(known)).read_text(encoding="utf-8"))
     (node,) = (
-        one for one in source.body if isinstance(one, ast.ClassDef) and one.name == known.__name__
+        statement
+        for statement in source.body
+        if isinstance(statement, ast.ClassDef) and statement.name == known.__name__
     )
     return described(node)
 
@@ -131,15 +137,15 @@ def described(node: ast.ClassDef) -> dict[str, str]:
     return found
 
 
-def wanting(fields: dict[str, Any], told: dict[str, str]) -> list[str]:
+def wanting(fields: dict[str, Any], described: dict[str, str]) -> list[str]:
     """Fields without a description, and numbers without a unit."""
-    bare = [name for name in fields if len(told.get(name, "")) < 5]
+    bare = [name for name in fields if len(described.get(name, "")) < 5]
     return bare + [
         f"{name}: no unit"
         for name, hint in fields.items()
         if name not in bare
-        and any(one in NUMBERS for one in plain(hint))
-        and not UNIT.search(told[name])
+        and any(type_ in NUMBERS for type_ in plain(hint))
+        and not UNIT.search(described[name])
     ]
 
 
@@ -171,12 +177,12 @@ class Planted:
 
     Attributes
     ----------
-    told, told_too : float
+    in_section, there_too : float
         In the section [kg].
     """
 
-    told: float
-    told_too: int
+    in_section: float
+    there_too: int
     bare: str
     unit_left_out: tuple[float, ...] | None
     """Its meaning, and no more."""

@@ -22,9 +22,9 @@ def visit(bmi: float = 24.0, *, waist: float = 0.45, **more: Any) -> foldspan.Vi
     return foldspan.Visit.from_dict(tree | more, accept_unusual=True)
 
 
-def remarks(one: foldspan.Visit) -> list[str]:
+def remarks(client_visit: foldspan.Visit) -> list[str]:
     """Codes of what is remarked on the standards as a whole."""
-    return list(foldspan.health(one).remark_codes)
+    return list(foldspan.health(client_visit).remark_codes)
 
 
 @pytest.mark.parametrize(
@@ -62,8 +62,8 @@ def test_a_strong_build_is_remarked_where_weight_for_height_reads_high(
 ) -> None:
     """A trained body of usual weight has nothing that weight for height would misjudge."""
     found = foldspan.health(visit(bmi, client={"sex": sex, "athlete": athlete}))
-    told = [remark for band in found.bands if band.measure == "bmi" for remark in band.remarks]
-    assert ("not reliable for a muscular build" in told) is is_remarked
+    remarked = [remark for band in found.bands if band.measure == "bmi" for remark in band.remarks]
+    assert ("not reliable for a muscular build" in remarked) is is_remarked
     assert ("strong_build" in [flag.code for flag in found.flags]) is is_remarked
 
 
@@ -77,8 +77,8 @@ def test_standards_that_contradict_each_other_are_told() -> None:
 @pytest.mark.parametrize("client", [{}, {"age_years": 15}, {"pregnant": True}])
 def test_careful_words_are_called_for_whoever_it_is(sex: str, client: dict[str, Any]) -> None:
     for concern in (True, False):
-        one = visit(client={"sex": sex} | client, intake={"eating_concern": concern})
-        found = foldspan.health(one)
+        client_visit = visit(client={"sex": sex} | client, intake={"eating_concern": concern})
+        found = foldspan.health(client_visit)
         assert found.careful is concern
         assert found.was_asked
 
@@ -86,12 +86,12 @@ def test_careful_words_are_called_for_whoever_it_is(sex: str, client: dict[str, 
 def test_flags_come_most_urgent_first_where_both_answers_stand() -> None:
     """What needs a sex joins what does not; the letter and the page start with what cannot wait."""
     seven = ("triceps", "subscapular", "biceps", "supraspinale", "abdominal", "thigh", "calf")
-    one = visit(
+    client_visit = visit(
         21.0, client={"sex": "both"}, intake={"anabolic_drugs": True},
         skinfolds_mm=dict.fromkeys(seven, 3.5),
     )  # fmt: skip
     order = ["refer_urgently", "refer_soon", "advise", "inform"]
-    levels = [order.index(flag.level) for flag in foldspan.health(one).flags]
+    levels = [order.index(flag.level) for flag in foldspan.health(client_visit).flags]
     assert len(set(levels)) > 1
     assert levels == sorted(levels)
 
@@ -123,9 +123,9 @@ def test_what_is_raised_for_one_sex_is_raised_for_both_if_it_refers(
 
 
 def test_beside_a_low_weight_no_large_waist_is_told_where_the_sex_is_open() -> None:
-    for bmi, is_told in ((18.0, False), (23.0, True)):
+    for bmi, is_shown in ((18.0, False), (23.0, True)):
         found = foldspan.health(visit(bmi, waist=0.53, client={"sex": "both"}))
-        assert any("half the height or more" in band.text for band in found.bands) is is_told
+        assert any("half the height or more" in band.text for band in found.bands) is is_shown
 
 
 def test_advice_that_both_answers_give_stands_where_the_sex_is_open() -> None:
@@ -170,10 +170,10 @@ def test_of_a_ladder_the_highest_stands_where_both_answers_are_joined(
     bmi: float, answer: str, codes: list[str]
 ) -> None:
     answers = [Health(flags=(of_code(answer),)), Health()]
-    one = visit(bmi, client={"sex": "both"})
-    assert [flag.code for flag in health_of_both(one, answers).flags] == codes
+    client_visit = visit(bmi, client={"sex": "both"})
+    assert [flag.code for flag in health_of_both(client_visit, answers).flags] == codes
     both = [Health(flags=(of_code(answer),))] * 2
-    assert [flag.code for flag in health_of_both(one, both).flags] == codes
+    assert [flag.code for flag in health_of_both(client_visit, both).flags] == codes
 
 
 def test_family_background_holds_where_the_sex_is_open() -> None:
@@ -206,19 +206,21 @@ def test_a_flag_is_as_sure_as_the_weighings_it_rests_on(client: dict[str, Any]) 
         chances = []
         for apart in (0.0, 2.0):
             body = {"weight_kg": [weight - apart, weight + apart], "height_cm": height}
-            one = visit(client=client, mass_height=body, intake=intake)
-            assert one.accepted["weight_kg"].value == weight
-            chances += [flag.chance for flag in foldspan.health(one).flags if flag.code == code]
+            client_visit = visit(client=client, mass_height=body, intake=intake)
+            assert client_visit.accepted["weight_kg"].value == weight
+            chances += [
+                flag.chance for flag in foldspan.health(client_visit).flags if flag.code == code
+            ]
         steady, unsteady = chances
         assert steady > unsteady + 0.05
 
 
 def test_flags_of_one_level_keep_the_order_of_the_rules_where_the_sex_is_open() -> None:
     """What needs a sex joins last, and is told where it belongs."""
-    one = visit(
+    client_visit = visit(
         36.9, waist=0.56, client={"sex": "both", "age_years": 75},
         intake={"symptoms": ["falls"], "conditions": ["diabetes"]},
         skinfolds_mm=dict.fromkeys(SEVEN, 4.0),
     )  # fmt: skip
-    soon = [flag.code for flag in foldspan.health(one).flags if flag.level == "refer_soon"]
+    soon = [flag.code for flag in foldspan.health(client_visit).flags if flag.level == "refer_soon"]
     assert soon == ["weight_with_signs", "folds_very_low", "muscle_and_weight"]

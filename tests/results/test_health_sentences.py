@@ -33,8 +33,8 @@ def visit(
     return foldspan.Visit.from_dict(tree | more, accept_unusual=True)
 
 
-def codes(one: foldspan.Visit) -> list[str]:
-    return [flag.code for flag in foldspan.health(one).flags]
+def codes(client_visit: foldspan.Visit) -> list[str]:
+    return [flag.code for flag in foldspan.health(client_visit).flags]
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -55,16 +55,16 @@ def test_every_flag_has_its_words_its_source_and_its_level(kind: str) -> None:
     intake = {"symptoms": ["chest_pain"], "eating_concern": True, "blood_pressure_mmhg": "150/92"}
     found = foldspan.health(visit(17.93, 0.42, KINDS[kind], intake=intake)).flags
     assert len(found) > 3
-    for one in found:
-        rule = RULE_BY_CODE[one.code]
-        assert (one.level, one.source, one.status) == (rule.level, rule.source, rule.status)
-        assert FLAG_WORDS[one.code][0] in one.text
-        assert one.for_client.startswith(FLAG_WORDS[one.code][1].split(". ")[0].rstrip("."))
-        is_told = not rule.ladder or rule.ladder == "pressure"
-        assert (one.chance == 1.0) is is_told or one.chance > 0.99
-        assert one.is_borderline is (one.chance < 0.80)
-        assert ("Borderline" in one.text) is one.is_borderline
-    grounds = {one.code: one.for_clinician for one in found}
+    for flag in found:
+        rule = RULE_BY_CODE[flag.code]
+        assert (flag.level, flag.source, flag.status) == (rule.level, rule.source, rule.status)
+        assert FLAG_WORDS[flag.code][0] in flag.text
+        assert flag.for_client.startswith(FLAG_WORDS[flag.code][1].split(". ")[0].rstrip("."))
+        is_certain = not rule.ladder or rule.ladder == "pressure"
+        assert (flag.chance == 1.0) is is_certain or flag.chance > 0.99
+        assert flag.is_borderline is (flag.chance < 0.80)
+        assert ("Borderline" in flag.text) is flag.is_borderline
+    grounds = {flag.code: flag.for_clinician for flag in found}
     assert "Self-reported: chest pain" in grounds["heart_signs"]
     assert "150/92 mmHg" in grounds["pregnancy_signs" if kind == "none" else "pressure_raised"]
 
@@ -83,24 +83,24 @@ def test_every_band_is_that_of_its_standard(sex: str, background: str) -> None:
     client = {"sex": sex, "family_background": background}
     bands = foldspan.health(visit(26.0, 0.51, client, girths={"hip": 104.0}, folds=FOLDS)).bands
     assert len(bands) > (1 if sex == "both" else 8)
-    for one in bands:
-        columns = [row for row in ALL_STANDARDS if row.key.startswith(one.standard)]
-        row = STANDARD_BY_KEY.get(one.standard, columns[0])
-        assert (one.name, one.measure, one.reference_method) == (
+    for band in bands:
+        columns = [row for row in ALL_STANDARDS if row.key.startswith(band.standard)]
+        row = STANDARD_BY_KEY.get(band.standard, columns[0])
+        assert (band.name, band.measure, band.reference_method) == (
             row.system,
             row.measure,
             row.reference_method,
         )
-        assert (one.source, one.status) == (row.source, row.status)
-        assert tuple(one.probabilities) == row.labels
-        assert sum(one.probabilities.values()) == pytest.approx(1.0)
-        assert one.is_about_even is (max(one.probabilities.values()) < 0.60)
-        assert len(one.limits) == len(row.labels) - 1
-        assert all(low <= high for low, high in one.limits)
-        if one.standard in STANDARD_BY_KEY:
-            assert one.limits == tuple((limit, limit) for limit in row.limits)
-        assert one.shown
-        assert one.text
+        assert (band.source, band.status) == (row.source, row.status)
+        assert tuple(band.probabilities) == row.labels
+        assert sum(band.probabilities.values()) == pytest.approx(1.0)
+        assert band.is_about_even is (max(band.probabilities.values()) < 0.60)
+        assert len(band.limits) == len(row.labels) - 1
+        assert all(low <= high for low, high in band.limits)
+        if band.standard in STANDARD_BY_KEY:
+            assert band.limits == tuple((limit, limit) for limit in row.limits)
+        assert band.shown
+        assert band.text
     by_measure = {band.measure: band for band in bands}
     assert by_measure["bmi"].value == pytest.approx(26.0, abs=0.01)
     assert by_measure["waist_to_height"].value == pytest.approx(0.51, abs=0.001)
@@ -109,13 +109,13 @@ def test_every_band_is_that_of_its_standard(sex: str, background: str) -> None:
 
 def test_columns_that_were_averaged_show_their_lowest_and_highest_limit() -> None:
     """Fat at a healthy weight of 2000 has columns by background; without one their mean speaks."""
-    one = next(
+    averaged = next(
         band
         for band in foldspan.health(visit(26.0, 0.51, folds=FOLDS)).bands
         if band.name == "Body fat matching a healthy weight 2000"
     )
-    assert any(low < high for low, high in one.limits)
-    assert any("family background not stated" in remark for remark in one.remarks)
+    assert any(low < high for low, high in averaged.limits)
+    assert any("family background not stated" in remark for remark in averaged.remarks)
     known = foldspan.health(visit(26.0, 0.51, {"family_background": "chinese"}, folds=FOLDS)).bands
     (own,) = (band for band in known if band.name == "Body fat matching a healthy weight 2000")
     assert all(low == high for low, high in own.limits)
@@ -132,8 +132,8 @@ def test_a_build_that_the_limbs_show_is_strong_in_every_answer(sex: str) -> None
     found = foldspan.health(visit(31.0, 0.48, {"sex": sex}, girths=girths, folds=folds))
     assert "strong_build" in [flag.code for flag in found.flags]
     assert "weight_and_waist" not in [flag.code for flag in found.flags]
-    told = [band.remarks for band in found.bands if band.measure == "bmi"]
-    assert all("not reliable for a muscular build" in remarks for remarks in told)
+    remarks_on_bmi = [band.remarks for band in found.bands if band.measure == "bmi"]
+    assert all("not reliable for a muscular build" in remarks for remarks in remarks_on_bmi)
 
 
 def test_where_one_answer_alone_finds_a_strong_build_it_is_no_reason_to_pass_over_a_weight() -> (
@@ -157,7 +157,7 @@ def test_where_one_answer_alone_finds_a_strong_build_it_is_no_reason_to_pass_ove
 def test_standards_that_contradict_each_other_are_told_where_the_sex_is_open_too(sex: str) -> None:
     """A body mass index of 31 beside a waist well under half the height."""
     found = foldspan.health(visit(31.0, 0.44, {"sex": sex, "athlete": True}))
-    assert any("Above the usual" in one for one in found.apart)
+    assert any("Above the usual" in sentence for sentence in found.apart)
     assert foldspan.health(visit(22.0, 0.44, {"sex": sex})).apart == ()
 
 
@@ -166,16 +166,16 @@ def test_beside_a_low_weight_no_standard_that_is_left_out_contradicts_another(se
     """A waist of more than half the height: said of nobody whose weight is low."""
     found = foldspan.health(visit(17.9, 0.55, {"sex": sex}))
     assert HEALTH_REMARKS["low_weight"] in found.remarks
-    assert [one for one in found.apart if "Above the usual" in one] == []
+    assert [sentence for sentence in found.apart if "Above the usual" in sentence] == []
     usual = foldspan.health(visit(21.0, 0.55, {"sex": sex}))
     assert HEALTH_REMARKS["low_weight"] not in usual.remarks
-    assert [one for one in usual.apart if "Above the usual" in one]
+    assert [sentence for sentence in usual.apart if "Above the usual" in sentence]
 
 
 @pytest.mark.parametrize("client", KINDS.values(), ids=list(KINDS))
 def test_words_are_flagged_where_nobody_was_weighed(client: dict[str, Any]) -> None:
-    told = {"earlier_weight_kg": 82.0, "earlier_weight_months_ago": 4, "loss_wanted": False}
-    assert "loss_fast" in codes(visit(client=client, intake=told))
+    intake = {"earlier_weight_kg": 82.0, "earlier_weight_months_ago": 4, "loss_wanted": False}
+    assert "loss_fast" in codes(visit(client=client, intake=intake))
     tree = {
         "client": {"age_years": 41} | client,
         "girths_cm": {"waist_midpoint": 80.0, "neck": 33.0, "hip": 99.0},
@@ -234,7 +234,7 @@ def test_height_lost_counts_from_the_age_of_today() -> None:
     from foldspan.results.health import flags_of_height
 
     (young,), (now,) = tall(166.0, age=48.0), tall(161.0, age=52.0)
-    assert [one.code for one in flags_of_height([young], now)] == ["height_lost"]
+    assert [flag.code for flag in flags_of_height([young], now)] == ["height_lost"]
 
 
 def test_height_lost_is_as_sure_as_its_two_readings() -> None:

@@ -17,10 +17,10 @@ from foldspan.results.spoken import Ground, SpokenFlag
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE, RULES
 from page_reading import READERS, read_html, visit
 
-TOLD = {"earlier_weight_kg": 82.0, "earlier_weight_months_ago": 10.0, "loss_wanted": False}
+LOSS_REPORTED = {"earlier_weight_kg": 82.0, "earlier_weight_months_ago": 10.0, "loss_wanted": False}
 BEFORE = visit(visit={"date": "2025-06-04"}, mass_height={"weight_kg": 82.0})
 # told: 12 % in ten months; the scale says that it took three
-LAST = visit(visit={"date": "2025-09-04"}, mass_height={"weight_kg": 72.0}, intake=TOLD)
+LAST = visit(visit={"date": "2025-09-04"}, mass_height={"weight_kg": 72.0}, intake=LOSS_REPORTED)
 
 
 def end() -> SessionResults:
@@ -29,8 +29,8 @@ def end() -> SessionResults:
     )
 
 
-def spoken(one: Raised) -> SpokenFlag:
-    return SpokenFlag(one.rule.code, one.chance)
+def spoken(flag: Raised) -> SpokenFlag:
+    return SpokenFlag(flag.rule.code, flag.chance)
 
 
 def test_both_rungs_are_raised_one_by_each() -> None:
@@ -46,7 +46,7 @@ def test_every_page_tells_the_loss_once(reader: str) -> None:
     lower = foldspan.reconcile(LAST).flags[0]
     for sentence in (lower.text, lower.for_client, lower.for_clinician):
         assert sentence not in words
-    codes = [one["code"] for one in report.to_dict().get("flags", [])]
+    codes = [flag["code"] for flag in report.to_dict().get("flags", [])]
     assert [code for code in codes if code.startswith("loss_")] in ([], ["loss_fast"])
 
 
@@ -62,23 +62,25 @@ def test_joined_from_two_places_is_what_one_place_would_raise(seed: int) -> None
     """Rules dealt out to two groups, each raised by itself and joined: as if never parted."""
     pick = random.Random(seed)
     chances = {
-        one.code: np.array([pick.choice((0.0, 0.2, 0.45, 0.6, 0.79, 0.8, 1.0))])
-        for one in pick.sample(RULES, pick.randint(1, len(RULES)))
+        rule.code: np.array([pick.choice((0.0, 0.2, 0.45, 0.6, 0.79, 0.8, 1.0))])
+        for rule in pick.sample(RULES, pick.randint(1, len(RULES)))
     }
     here = set(pick.sample(sorted(chances), pick.randint(0, len(chances))))
     parts = [{code: chance for code, chance in chances.items() if (code in here) is side}
              for side in (True, False)]  # fmt: skip
     joined = joined_flags(*(tuple(map(spoken, raised_flags(part))) for part in parts))
     assert joined == tuple(map(spoken, raised_flags(chances)))
-    levels = [LEVELS.index(one.level) for one in joined]
+    levels = [LEVELS.index(flag.level) for flag in joined]
     assert levels == sorted(levels, reverse=True)
-    ladders = [RULE_BY_CODE[one.code].ladder for one in joined]
+    ladders = [RULE_BY_CODE[flag.code].ladder for flag in joined]
     assert all(ladders.count(ladder) == 1 for ladder in ladders if ladder)
 
 
 def test_a_flag_of_both_places_is_that_of_the_visit() -> None:
-    told, seen = (SpokenFlag("loss_fast", 1.0, (Ground(code),)) for code in ("told", "weight"))
-    assert joined_flags((told,), (seen,)) == (told,)
+    reported, measured = (
+        SpokenFlag("loss_fast", 1.0, (Ground(code),)) for code in ("told", "weight")
+    )
+    assert joined_flags((reported,), (measured,)) == (reported,)
 
 
 def test_the_flags_of_a_loss_are_judged_with_the_settings_of_the_change() -> None:

@@ -37,5 +37,5 @@ def test_an_intimate_site_is_offered_only_where_it_tells_much(
     explanation = foldspan.explain(foldspan.Visit.from_file(str(EXAMPLES / "visit.toml")))
     offers = (offer("chest_mm", narrower), offer("hip_cm", 0.5))
     found = offered(replace(explanation, next_measurements=offers), sex)
-    assert ("chest_mm" in [name for one in found for name in one.names]) is is_offered
+    assert ("chest_mm" in [name for offer in found for name in offer.names]) is is_offered
     assert found[-1].names == ("hip_cm",)

@@ -39,7 +39,7 @@ FORMULAS = (172, 227)
 # docs/health.md: "the backgrounds NICE names"
 NICE = {"south_asian", "chinese", "japanese", "other_asian", "asian", "middle_eastern"}
 NICE |= {"black_african", "african_caribbean"}
-TOLD = {
+SIGNS = {
     "chest_pain": "heart_signs", "fainting": "fainting", "tight_belly": "belly_fluid",
     "thirst_and_urine": "thirst_and_urine",
 }  # fmt: skip
@@ -83,7 +83,7 @@ def body_mass_index(cells: Cells) -> float | None:
 
 
 def of_pressure(cells: Cells) -> set[str]:
-    upper, lower = (cells[f"blood_pressure_{one}_mmhg"] for one in ("upper", "lower"))
+    upper, lower = (cells[f"blood_pressure_{which}_mmhg"] for which in ("upper", "lower"))
     if not upper or int(lower) >= int(upper):
         return set()
     if int(upper) < 140 and int(lower) < 90:
@@ -127,7 +127,7 @@ def referred_by_hand(row: int, cells: Cells) -> set[str]:
     """The referring flags of one row, its limits typed a second time from docs/health.md."""
     if row in RAGGED:  # E410: nothing of it is used
         return set()
-    found = {TOLD[word] for word in re.split("; ?", cells["symptoms"]) if word in TOLD}
+    found = {SIGNS[word] for word in re.split("; ?", cells["symptoms"]) if word in SIGNS}
     found |= {"eating_concern"} if cells["eating_concern"] == "yes" else set()
     found |= of_pressure(cells) | of_loss(cells)
     return found | of_weight(cells, found)
@@ -166,23 +166,23 @@ def test_no_cell_runs_in_a_spreadsheet(day: Day) -> None:
             assert not re.match(r"[=@\t\r]|[+-].*[^\d.]", text), cells["code"]
 
 
-def told_of(text: str) -> dict[str, str]:
+def problems_by_code(text: str) -> dict[str, str]:
     """Problem code → what is said of it; every part ends in its code."""
     parts = re.findall(r"(.+?) \[([EW]\d{3})\](?:; |$)", text)
     return {code: said for said, code in parts}
 
 
-@pytest.mark.parametrize("one", PLANTED, ids=lambda one: f"{one.row}: {one.why}")
-def test_planted_row(day: Day, one: Planted) -> None:
-    cells = day.rows[one.row]
-    told = told_of(cells["problems"])
-    assert set(told) == {problem.split(" ", 1)[0] for problem in one.problems}
-    for problem in one.problems:
+@pytest.mark.parametrize("planted", PLANTED, ids=lambda planted: f"{planted.row}: {planted.why}")
+def test_planted_row(day: Day, planted: Planted) -> None:
+    cells = day.rows[planted.row]
+    problems = problems_by_code(cells["problems"])
+    assert set(problems) == {problem.split(" ", 1)[0] for problem in planted.problems}
+    for problem in planted.problems:
         code, _, column = problem.partition(" ")
-        assert told[code].startswith(f"{column}: " if column else "")
-    assert set(one.flags) <= set(cells["flags"].split("; "))
-    assert bool(cells["fat_percent"]) is one.has_range
-    if one.has_range:
+        assert problems[code].startswith(f"{column}: " if column else "")
+    assert set(planted.flags) <= set(cells["flags"].split("; "))
+    assert bool(cells["fat_percent"]) is planted.has_range
+    if planted.has_range:
         ends = [
             float(cells[name])
             for name in ("range_95_low", "range_80_low", "range_80_high", "range_95_high")
@@ -192,10 +192,10 @@ def test_planted_row(day: Day, one: Planted) -> None:
 
 def test_rows_left_to_chance_are_sound(day: Day) -> None:
     """F and M, feet and inches, missing cells: nothing is wrong with them, and all get a range."""
-    planted = {one.row for one in PLANTED}
+    planted = {case.row for case in PLANTED}
     for row in set(day.rows) - planted:
         assert (day.rows[row]["problems"], bool(day.rows[row]["fat_percent"])) == ("", True), row
-    assert day.screening.with_range == ROWS - sum(not one.has_range for one in PLANTED)
+    assert day.screening.with_range == ROWS - sum(not case.has_range for case in PLANTED)
 
 
 def test_the_list_names_exactly_whom_the_rules_refer(day: Day) -> None:
@@ -206,10 +206,10 @@ def test_the_list_names_exactly_whom_the_rules_refer(day: Day) -> None:
     """
     by_hand = {row: referred_by_hand(row, cells) for row, cells in day.given.items()}
     by_hand = {row: flags for row, flags in by_hand.items() if flags}
-    meant = {one.row for one in REFERRED}
+    meant = {case.row for case in REFERRED}
     assert set(by_hand) == meant | set(POUNDS)
     assert all(by_hand[row] == {"bmi_very_far_above"} for row in POUNDS)
-    assert all(by_hand[one.row] == set(one.flags) - {"bleeding"} for one in REFERRED)
+    assert all(by_hand[case.row] == set(case.flags) - {"bleeding"} for case in REFERRED)
     assert {int(cells["row"]) for cells in day.listed} == set(by_hand)
     for cells in day.listed:
         assert by_hand[int(cells["row"])] <= set(cells["flags"].split("; "))
@@ -221,8 +221,8 @@ def test_the_list_names_exactly_whom_the_rules_refer(day: Day) -> None:
 
 
 def test_the_most_urgent_come_first(day: Day) -> None:
-    urgent = sorted(one.row for one in URGENT)
-    soon = sorted([*(one.row for one in SOON), *POUNDS])
+    urgent = sorted(case.row for case in URGENT)
+    soon = sorted([*(case.row for case in SOON), *POUNDS])
     assert [int(cells["row"]) for cells in day.listed] == [*urgent, *soon]
     levels = ["refer_urgently"] * len(urgent) + ["refer_soon"] * len(soon)
     assert [cells["level"] for cells in day.listed] == levels
@@ -257,8 +257,8 @@ def test_units_and_copies_are_named(day: Day) -> None:
     copies = ", ".join(map(str, COPIES))
     assert any(copies in text for text in quality)
     for row in INCHES:
-        told = told_of(day.rows[row]["problems"])
-        assert "W103" in told or "looks like inches" in told["E102"]
+        problems = problems_by_code(day.rows[row]["problems"])
+        assert "W103" in problems or "looks like inches" in problems["E102"]
     assert all("looks like pounds" in day.rows[row]["problems"] for row in POUNDS)
     assert all("looks like metres" in day.rows[row]["problems"] for row in METRES)
 

@@ -17,7 +17,7 @@ import foldspan
 from foldspan.api.group_summary import FEWEST, group_summary
 from foldspan.problems import FoldspanError
 from foldspan.screening.group.grids import AGE_CLASSES, Grid
-from foldspan.screening.group.suppress import FLOOR, Shown, safe
+from foldspan.screening.group.suppress import FLOOR, SafeTable, safe
 from foldspan.text.tables.group import HEADINGS, ROWS, WITHHELD
 from screen_desk import Run
 
@@ -33,7 +33,7 @@ class Attack:
     what is shown is fixed, and whole numbers are searched. Tables of the same people share their totals.
     """
 
-    def __init__(self, tables: tuple[Shown, ...]) -> None:
+    def __init__(self, tables: tuple[SafeTable, ...]) -> None:
         self.tables = tables
         places = [
             (at, *place)
@@ -45,10 +45,12 @@ class Attack:
         self.sums: list[float] = []
         for at, table in enumerate(tables):
             self._know(at, table)
-        for (first, one), (second, other) in itertools.combinations(enumerate(tables), 2):
-            if (one.counts[-1] == other.counts[-1]).all():
-                ends = one.counts.shape[0] - 1, other.counts.shape[0] - 1
-                for column in range(one.counts.shape[1]):
+        for (first, first_table), (second, second_table) in itertools.combinations(
+            enumerate(tables), 2
+        ):
+            if (first_table.counts[-1] == second_table.counts[-1]).all():
+                ends = first_table.counts.shape[0] - 1, second_table.counts.shape[0] - 1
+                for column in range(first_table.counts.shape[1]):
                     self._equal([(first, ends[0], column)], [(second, ends[1], column)])
 
     def _equal(self, plus: list[Cell], minus: list[Cell], total: float = 0.0) -> None:
@@ -58,7 +60,7 @@ class Attack:
         self.rows.append(row)
         self.sums.append(total)
 
-    def _know(self, at: int, table: Shown) -> None:
+    def _know(self, at: int, table: SafeTable) -> None:
         height, width = table.counts.shape
         for row in range(height):
             self._equal([(at, row, column) for column in range(width - 1)], [(at, row, width - 1)])
@@ -125,7 +127,7 @@ def test_without_more_a_small_number_is_given_away() -> None:
     (table,) = safe([Grid("age", ("a", "b"), counts)])
     only = np.zeros_like(table.is_hidden)
     only[0, 0] = True
-    assert Attack((Shown(table.grid, table.counts, only),)).bounds() == {(0, 0, 0): (3, 3)}
+    assert Attack((SafeTable(table.grid, table.counts, only),)).bounds() == {(0, 0, 0): (3, 3)}
     assert table.is_hidden.sum() > 1
 
 

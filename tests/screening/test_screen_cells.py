@@ -103,9 +103,9 @@ def test_other_bytes_are_told_of_the_rows_that_have_them(desk: Desk, ragged: lis
         lines[number] = b"R%d,female\n" % number
     _, rows = desk.screen(HEAD + b"".join(lines))
     assert [row["code"] for row in rows] == [f"R{number}" for number in range(7)]
-    told = [number for number, row in enumerate(rows) if "[W304]" in row["problems"]]
-    assert told == [2, 3, 5]
-    assert [rows[number]["note"] for number in told] == ["café"] * 3
+    marked = [number for number, row in enumerate(rows) if "[W304]" in row["problems"]]
+    assert marked == [2, 3, 5]
+    assert [rows[number]["note"] for number in marked] == ["café"] * 3
     assert [number for number, row in enumerate(rows) if "[E410]" in row["problems"]] == ragged
 
 
@@ -225,9 +225,9 @@ def test_a_column_in_another_unit_holds_the_numbers_typed_in_ours(
 ) -> None:
     """1.1 m is 110 cm and no 110.00000000000001: the same row gets the same numbers."""
     per = {"m": 100, "cm": 10, "in": 2.54, "lb": 0.45359237}[unit]
-    column = pa.array([str(one) for one in given]) if as_texts else pa.array(given)
+    column = pa.array([str(number) for number in given]) if as_texts else pa.array(given)
     read = numbers_of(column, unit, to, TextRules()).values.tolist()
-    assert read == [float(f"{one * per:.9f}") for one in given]
+    assert read == [float(f"{number * per:.9f}") for number in given]
 
 
 # --- Parquet -------------------------------------------------------------------------------------
@@ -237,13 +237,13 @@ def test_a_column_in_another_unit_holds_the_numbers_typed_in_ours(
 def test_numbers_in_parquet_have_two_decimals_at_most(tmp_path: Path, source: str) -> None:
     foldspan.screen_table(str(write(tmp_path / source)), str(tmp_path / "out.parquet"))
     said = pq.read_table(tmp_path / "out.parquet")
-    names = [one.name for one in said.schema if one.name not in TABLE.column_names]
+    names = [field.name for field in said.schema if field.name not in TABLE.column_names]
     numbers = [name for name in names if pa.types.is_floating(said.schema.field(name).type)]
     assert {"fat_percent", "range_95_high", "bmi_band_chance", "girth_percent"} <= set(numbers)
     for name in numbers:
         known = said[name].drop_null().to_pylist()
         assert known, name
-        assert known == [float(f"{one:.2f}") for one in known], name
+        assert known == [float(f"{number:.2f}") for number in known], name
 
 
 def test_what_a_parquet_file_tells_of_itself_is_kept(tmp_path: Path) -> None:

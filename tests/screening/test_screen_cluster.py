@@ -1,4 +1,7 @@
-"""A folder of parts on a real local cluster of two worker processes, one of them killed in mid-run."""
+"""A folder of parts on real local clusters: a worker killed in mid-run, a scheduler started anew.
+
+Or not started again: then the run stops, and another one goes on.
+"""
 
 from __future__ import annotations
 
@@ -19,6 +22,9 @@ import pytest
 import foldspan
 from foldspan.problems import FoldspanError
 from foldspan.reference.population import reference_people
+from foldspan.screening.run import cluster as cluster_of_parts
+from foldspan.screening.run import partitioned
+from screening.served import Served
 
 PARTS, ROWS = 12, 3000
 INPUTS = ("age_years", "weight_kg", "height_cm", "waist_midpoint_cm", "triceps_mm")
@@ -133,7 +139,87 @@ def test_local_starts_a_cluster_of_its_own(parts: Path, alone: Alone, tmp_path: 
     assert contents(together) == contents(alone.folder)
 
 
-def test_a_scheduler_that_does_not_answer_is_told(parts: Path, tmp_path: Path) -> None:
+@pytest.fixture
+def served(monkeypatch: pytest.MonkeyPatch) -> Iterator[Served]:
+    monkeypatch.setattr(cluster_of_parts, "LOOK", 0.1)
+    scheduler = Served()
+    yield scheduler
+    scheduler.close()
+
+
+@pytest.mark.parametrize("how", ["killed", "closed"])
+def test_a_scheduler_started_anew_goes_on_with_the_same_bytes(
+    parts: Path, alone: Alone, tmp_path: Path, served: Served, how: str
+) -> None:
+    """Nothing that is done is worked on again, and nothing is lost."""
+    out, listed = tmp_path / "out", tmp_path / "list.csv"
+    done_before: dict[str, int] = {}
+
+    def restart(rows: int, share: float | None) -> None:
+        if not done_before:
+            served.end(how)
+            done_before.update({path.name: path.stat().st_ino for path in out.iterdir()})
+            assert 0 < len(done_before) < PARTS
+            served.start()
+
+    summary = foldspan.screen_table(
+        str(parts), str(out), referrals=str(listed), scheduler=served.address, progress=restart
+    )
+    assert done_before
+    assert summary.to_dict() == alone.summary.to_dict()
+    assert contents(out) == contents(alone.folder)
+    assert listed.read_bytes() == alone.listed.read_bytes()
+    now = {path.name: path.stat().st_ino for path in out.iterdir()}
+    assert {name: now[name] for name in done_before} == done_before
+
+
+def test_a_scheduler_that_stays_away_is_told_and_another_run_goes_on(
+    parts: Path, alone: Alone, tmp_path: Path, served: Served, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(cluster_of_parts, "PATIENCE", 0.1)
+    monkeypatch.setattr(cluster_of_parts, "ANSWER", 0.3)
+    out, listed = tmp_path / "out", tmp_path / "list.csv"
+    with pytest.raises(FoldspanError, match=r"did not come back.*continue with --resume.*\[E303\]"):
+        foldspan.screen_table(
+            str(parts), str(out), referrals=str(listed), scheduler=served.address,
+            progress=lambda rows, share: served.end(),
+        )  # fmt: skip
+    kept = contents(out)
+    assert 0 < len(kept) < PARTS
+    assert kept.items() <= contents(alone.folder).items()
+    assert not listed.exists()
+    foldspan.screen_table(str(parts), str(out), referrals=str(listed), resume=True)
+    assert contents(out) == contents(alone.folder)
+    assert listed.read_bytes() == alone.listed.read_bytes()
+
+
+def test_a_cluster_without_workers_is_told(
+    parts: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(cluster_of_parts, "PATIENCE", 0.1)
+    monkeypatch.setattr(cluster_of_parts, "LOOK", 0.05)
+    served = Served(workers=0)
+    try:
+        with pytest.raises(FoldspanError, match=r"no worker came.*\[E303\]"):
+            foldspan.screen_table(str(parts), str(tmp_path / "out"), scheduler=served.address)
+    finally:
+        served.close()
+
+
+def test_a_worker_of_another_version_is_told(
+    parts: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Else its parts would say that they are of the version of whoever asked."""
+    asked = iter(["0.0.1"])  # the one who asks, first; its worker knows its own
+    monkeypatch.setattr(partitioned, "version", lambda name: next(asked, foldspan.__version__))
+    with pytest.raises(FoldspanError, match=r"a worker has foldspan .* is foldspan 0\.0\.1.*E303"):
+        foldspan.screen_table(str(parts), str(tmp_path / "out"))
+
+
+def test_a_scheduler_that_does_not_answer_is_told(
+    parts: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(cluster_of_parts, "ANSWER", 0.3)
     with pytest.raises(FoldspanError, match=r"no scheduler answers there.*\[E303\]"):
         foldspan.screen_table(
             str(parts), str(tmp_path / "out"), scheduler="tcp://127.0.0.1:1", workers=2

@@ -99,9 +99,9 @@ def test_every_verdict_is_counted_as_the_rows_have_it(tmp_path: Path) -> None:
     path, out = tmp_path / "day.csv", tmp_path / "out.csv"
     path.write_text("\n".join([head, *bodies, *alone]) + "\n")
     found = run(path, "-o", out, "--json")
-    told = Counter(row["verdict"] for row in read(out))
-    assert told == {"agree": 1, "strained": 1, "disagree": 1, "single": 2}
-    assert json.loads(found.stdout)["verdicts"] == told
+    verdicts = Counter(row["verdict"] for row in read(out))
+    assert verdicts == {"agree": 1, "strained": 1, "disagree": 1, "single": 2}
+    assert json.loads(found.stdout)["verdicts"] == verdicts
 
 
 def test_summary_as_text_fits_a_terminal_and_names_the_rows(

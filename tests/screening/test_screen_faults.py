@@ -239,7 +239,7 @@ def test_no_column_loses_a_row_to_an_odd_cell(desk: Desk) -> None:
     lines.writerow(names)
     for name in names:
         for odd in ODD:
-            lines.writerow([odd if one == name else usual.get(one, "") for one in names])
+            lines.writerow([odd if column == name else usual.get(column, "") for column in names])
     code, rows = desk.screen(text.getvalue().encode())
     assert code == 3
     assert len(rows) == len(names) * len(ODD)
@@ -271,18 +271,18 @@ def test_a_number_may_carry_its_unit(desk: Desk, name: str, typed: str, plain: s
     usual = {"sex": "female", "age_years": "41", "weight_kg": "70.7", "height_cm": "168.3"}
     usual |= {"earlier_weight_kg": "82", "loss_wanted": "no"} if "weight" in name else {}
     names = list(dict.fromkeys((*usual, name)))
-    lines = [",".join({**usual, name: cell}[one] for one in names) for cell in (typed, plain)]
-    _, (one, other) = desk.screen("\n".join([",".join(names), *lines, ""]).encode())
-    assert {**one, name: ""} == {**other, name: ""}
-    assert "[E1" not in one["problems"]
+    lines = [",".join({**usual, name: cell}[column] for column in names) for cell in (typed, plain)]
+    _, (with_unit, plain_row) = desk.screen("\n".join([",".join(names), *lines, ""]).encode())
+    assert {**with_unit, name: ""} == {**plain_row, name: ""}
+    assert "[E1" not in with_unit["problems"]
 
 
 def test_numbers_beyond_all_measure_in_another_unit_are_told(desk: Desk) -> None:
     """Turned into kilograms and centimetres they have no number at all; no library says so besides."""
     head = b"code,sex,age_years,weight_st,height_ft,waist_midpoint_in\n"
     usual, beyond = b"K-01,female,41,11.2,5.5,31\n", b"K-02,male,41,1e308,1e308,1e308\n"
-    code, (one, other) = desk.screen(head + usual + beyond)
+    code, (first_row, second_row) = desk.screen(head + usual + beyond)
     assert code == 3
-    assert one["fat_percent"]
-    assert not other["fat_percent"]
-    assert all(f"{name}: " in other["problems"] for name in ("weight_kg", "height_cm"))
+    assert first_row["fat_percent"]
+    assert not second_row["fat_percent"]
+    assert all(f"{name}: " in second_row["problems"] for name in ("weight_kg", "height_cm"))

@@ -38,14 +38,14 @@ def screened(folder: Path, rows: Sequence[dict[str, str]], **options: Any) -> Sc
     return foldspan.screen_table(folder / "day.csv", folder / "out.csv", replace=True, **options)
 
 
-def told(screening: Screening) -> str:
+def summary_of(screening: Screening) -> str:
     return " ".join(page(screening, "out.csv", "").split())
 
 
 def test_where_everything_was_asked_nothing_is_said(tmp_path: Path) -> None:
     screening = screened(tmp_path, [FULL])
     assert screening.not_asked == {}
-    assert "Not asked" not in told(screening)
+    assert "Not asked" not in summary_of(screening)
 
 
 @pytest.mark.parametrize("topic", TOPICS)
@@ -53,7 +53,7 @@ def test_a_topic_without_a_column_was_asked_of_nobody(tmp_path: Path, topic: str
     rows = [{name: text for name, text in FULL.items() if name not in TOPICS[topic]}] * 3
     screening = screened(tmp_path, rows)
     assert screening.not_asked == {topic: 3}
-    assert "To refer to a clinician: nobody meets the rules for referral. Not asked" in told(
+    assert "To refer to a clinician: nobody meets the rules for referral. Not asked" in summary_of(
         screening
     )
     assert "(all rows" in screening.not_asked_sentence
@@ -92,7 +92,7 @@ def test_a_weight_in_a_doubtful_unit_is_to_be_confirmed_first(tmp_path: Path) ->
     rows = {row["code"]: row for row in csv.DictReader(io.StringIO(listed.read_text("utf-8")))}
     assert rows["B"]["what_to_do"].startswith("Confirm the unit of the weight first. ")
     assert "Confirm" not in rows["C"]["what_to_do"], "what cannot wait stands first"
-    assert "Confirm the unit first in 1 row:" in told(screening)
+    assert "Confirm the unit first in 1 row:" in summary_of(screening)
     assert screening.to_dict()["unit_to_confirm"] == 1
     confirmed = screened(tmp_path, [doubtful], referrals=str(listed), accept_unusual=True)
     assert confirmed.to_dict()["unit_to_confirm"] == 0
@@ -102,8 +102,8 @@ def test_a_weight_in_a_doubtful_unit_is_to_be_confirmed_first(tmp_path: Path) ->
 def test_a_folder_of_parts_says_the_same(tmp_path: Path) -> None:
     doubtful = FULL | {"weight_kg": "150", "waist_midpoint_cm": "80", "symptoms": ""}
     rows = [{**(doubtful if place % 3 else FULL), "code": f"P-{place}"} for place in range(12)]
-    one, parts = tmp_path / "one.csv", tmp_path / "parts.csv"
-    whole = screened(tmp_path, rows, referrals=str(one))
+    single, parts = tmp_path / "one.csv", tmp_path / "parts.csv"
+    whole = screened(tmp_path, rows, referrals=str(single))
     folder = tmp_path / "parts"
     folder.mkdir()
     for place in (0, 6):
@@ -115,4 +115,4 @@ def test_a_folder_of_parts_says_the_same(tmp_path: Path) -> None:
     def advice(place: Path) -> list[str]:
         return [row["what_to_do"] for row in csv.DictReader(io.StringIO(place.read_text("utf-8")))]
 
-    assert advice(parts) == advice(one)
+    assert advice(parts) == advice(single)

@@ -86,12 +86,12 @@ def test_pounds_for_everybody_are_said_first_and_no_letter_is_written(tmp_path: 
 
 def test_the_summary_begins_with_the_unit(tmp_path: Path) -> None:
     (tmp_path / "in.csv").write_text("\n".join([HEAD, *pounds(20), ""]))
-    told = ["screen", str(tmp_path / "in.csv"), "-o", str(tmp_path / "out.csv"), "--quiet"]
-    shown = CliRunner().invoke(app, [*told, "--letters", str(tmp_path / "letters")])
+    command = ["screen", str(tmp_path / "in.csv"), "-o", str(tmp_path / "out.csv"), "--quiet"]
+    shown = CliRunner().invoke(app, [*command, "--letters", str(tmp_path / "letters")])
     assert shown.stdout.startswith("Check this first\n  - weight_kg: ")
     assert not list((tmp_path / "letters").iterdir())
     again = CliRunner().invoke(
-        app, [*told, "--force", "--accept-unusual", "--letters", str(tmp_path / "letters")]
+        app, [*command, "--force", "--accept-unusual", "--letters", str(tmp_path / "letters")]
     )
     assert again.exit_code == 0
     assert len(list((tmp_path / "letters").iterdir())) > 15
@@ -100,20 +100,20 @@ def test_the_summary_begins_with_the_unit(tmp_path: Path) -> None:
 def test_kilograms_for_everybody_in_a_column_of_pounds(tmp_path: Path) -> None:
     lines = [f"K-{n},female,41,{bmi * 1.7**2:.1f},170," for n, bmi in enumerate(USUAL * 2)]
     done, names = screened(tmp_path, HEAD.replace("weight_kg", "weight_lb"), lines)
-    assert any("--unit weight_lb=kg" in one for one in done.look_first)
+    assert any("--unit weight_lb=kg" in hint for hint in done.look_first)
     assert names == []
 
 
 def test_a_few_in_pounds_wait_and_the_others_do_not(tmp_path: Path) -> None:
     large = "L-1,female,41,152,170,"  # 52.6: could be pounds, and is held back with them
-    told = f"T-1,female,41,{25 * 1.7**2 / POUND:.1f},170,chest pain"
+    in_pounds = f"T-1,female,41,{25 * 1.7**2 / POUND:.1f},170,chest pain"
     done, names = screened(
-        tmp_path, HEAD, [*pounds(3), told, large, "C-1,female,41,70,170,fainting"]
+        tmp_path, HEAD, [*pounds(3), in_pounds, large, "C-1,female,41,70,170,fainting"]
     )
     assert done.look_first == ()
     assert names == ["row000021_T-1.pdf", "row000023_C-1.pdf"]
     assert done.held_back.startswith("Letters for 4 rows were held back")
-    _, every = screened(tmp_path, HEAD, [*pounds(3), told, large], accept_unusual=True)
+    _, every = screened(tmp_path, HEAD, [*pounds(3), in_pounds, large], accept_unusual=True)
     assert len(every) == 6  # of the run before and of this one
 
 
@@ -171,8 +171,8 @@ def test_a_map_file_says_what_words_mean(tmp_path: Path) -> None:
         '[words]\n2 = "female"\nHexenschuss = "none"\n[words.sex]\n1 = "male"\n'
         '[words.conditions]\nkA = "none"\n'
     )
-    told = ["screen", str(tmp_path / "in.csv"), "-o", str(tmp_path / "out.csv"), "--json"]
-    shown = CliRunner().invoke(app, [*told, "--map-file", str(tmp_path / "names.toml")])
+    command = ["screen", str(tmp_path / "in.csv"), "-o", str(tmp_path / "out.csv"), "--json"]
+    shown = CliRunner().invoke(app, [*command, "--map-file", str(tmp_path / "names.toml")])
     assert shown.exit_code == 3, shown.output
     rows = (tmp_path / "out.csv").read_text().splitlines()[1:]
     assert [("E113" in row) for row in rows] == [False, False, True]
@@ -257,11 +257,11 @@ def test_why_there_is_no_range_is_no_doubt_about_the_measurements(
     text = text_of(tmp_path / "letters" / name)
     _, heading, rest = text.partition("No range for this visit")
     assert bool(heading) is bool(why)
-    reasons, in_doubt, told = (rest or text).partition("Values in doubt")
-    assert all(one in reasons for one in why)
+    reasons, in_doubt, rest_of_letter = (rest or text).partition("Values in doubt")
+    assert all(reason in reasons for reason in why)
     assert bool(in_doubt) is bool(doubts)
-    told = told.partition("Not known")[0]
-    assert [part.strip() for part in told.split("•")[1:]] == doubts
+    rest_of_letter = rest_of_letter.partition("Not known")[0]
+    assert [part.strip() for part in rest_of_letter.split("•")[1:]] == doubts
 
 
 @pytest.mark.parametrize("more", ["", "swelling"])

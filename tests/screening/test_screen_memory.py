@@ -39,8 +39,8 @@ def held(table: Path, out: Path) -> list[tuple[int, float]]:
         [sys.executable, "-c", SCREEN, *arguments], capture_output=True, text=True, check=False
     )
     assert ran.returncode in (0, 3), ran.stderr
-    told = [line.split() for line in ran.stderr.splitlines() if line.startswith("held ")]
-    return [(int(rows), float(kilobytes) / 1000.0) for _, rows, kilobytes in told]
+    held_lines = [line.split() for line in ran.stderr.splitlines() if line.startswith("held ")]
+    return [(int(rows), float(kilobytes) / 1000.0) for _, rows, kilobytes in held_lines]
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="/proc tells the memory")

@@ -135,14 +135,14 @@ def test_resume_works_on_what_another_version_made(
 
 
 def test_progress_over_parts_rises_to_the_whole(parts: Path) -> None:
-    told: list[tuple[int, float | None]] = []
+    steps: list[tuple[int, float | None]] = []
     foldspan.screen_table(
-        str(parts), str(parts.parent / "out"), progress=lambda *step: told.append(step)
+        str(parts), str(parts.parent / "out"), progress=lambda *step: steps.append(step)
     )
     sizes = [path.stat().st_size for path in sorted(parts.iterdir())]
-    assert [rows for rows, _ in told] == [6, 12, 18]
+    assert [rows for rows, _ in steps] == [6, 12, 18]
     wanted = [sum(sizes[:count]) / sum(sizes) for count in (1, 2, 3)]
-    assert [share for _, share in told] == pytest.approx(wanted)
+    assert [share for _, share in steps] == pytest.approx(wanted)
 
 
 def test_an_unreadable_part_is_exit_code_3(tmp_path: Path, run: Run) -> None:
@@ -189,42 +189,42 @@ def test_half_of_a_column_is_another_unit_and_one_in_200_a_mixture(
 
 
 @pytest.mark.parametrize(
-    "pounds, rows, is_told",
+    "pounds, rows, is_noted",
     [(5, 12, True), (4, 12, False), (4, 4, False), (5, 1000, True), (5, 1001, False)],
 )
 def test_weights_in_pounds_are_told_from_five_rows_on(
-    tmp_path: Path, pounds: int, rows: int, is_told: bool
+    tmp_path: Path, pounds: int, rows: int, is_noted: bool
 ) -> None:
     """160 lb at 168 cm is usual, 160 kg hardly is; one or two may well be large bodies."""
     lines = [f"female,41,{160 if row < pounds else 71},168" for row in range(rows)]
     summary, _ = screened(tmp_path, SIZE, lines)
-    assert any("pounds" in note for note in summary.quality) == is_told
+    assert any("pounds" in note for note in summary.quality) == is_noted
 
 
 @pytest.mark.parametrize(
-    "fives, readings, is_told",
+    "fives, readings, is_noted",
     [(12, 30, True), (11, 30, False), (30, 30, True), (29, 29, False), (20, 50, True)],
 )
 def test_round_numbers_are_told_from_30_readings_and_4_in_10(
-    tmp_path: Path, fives: int, readings: int, is_told: bool
+    tmp_path: Path, fives: int, readings: int, is_noted: bool
 ) -> None:
     lines = [f"female,41,T-9,{20 if row < fives else 21.2}" for row in range(readings)]
     # another tester's readings are not theirs
     lines += ["female,41,T-8,21.2"] * 40
     summary, _ = screened(tmp_path, "sex,age_years,tester,triceps_mm", lines)
-    told = [note for note in summary.quality if "whole multiples of 5" in note]
-    assert [("T-9" in line, "T-8" in line) for line in told] == [(True, False)] * is_told
+    notes = [note for note in summary.quality if "whole multiples of 5" in note]
+    assert [("T-9" in line, "T-8" in line) for line in notes] == [(True, False)] * is_noted
 
 
 def test_what_matters_and_could_not_be_read_is_counted(tmp_path: Path) -> None:
     """All that could ask for a doctor, blood pressure as well; a hip is no such thing."""
-    told = (
+    expected = (
         "symptoms", "conditions", "medicines", "eating_concern", "periods_stopped", "pregnant",
         "birth_months_ago", "grip_kg", "blood_pressure_upper_mmhg", "blood_pressure_lower_mmhg",
     )  # fmt: skip
     sound = {"sex": "female", "age_years": "41", "weight_kg": "71", "height_cm": "168"}
     sound |= {"earlier_weight_kg": "72", "earlier_weight_months_ago": "7", "loss_wanted": "yes"}
-    sound |= dict.fromkeys((*told, "hip_cm"), "")
+    sound |= dict.fromkeys((*expected, "hip_cm"), "")
     matters = [name for name in sound if name not in ("sex", "hip_cm")]
     people = [sound, sound | {"hip_cm": "wide"}, *(sound | {name: "perhaps"} for name in matters)]
     lines = [",".join(person.values()) for person in people]
@@ -373,7 +373,9 @@ def test_an_equation_for_obesity_is_used_in_obesity_only(
 def test_an_ancestry_term_is_vaguer_where_nothing_is_stated(sex: Any) -> None:
     """A standard deviation of one point (ours: the terms in print are worth 0.3 to 2.5)."""
     cards = cards_for(sex)
-    whole = {name: np.full(2, (sum(one.plausible(sex)) / 2)) for name, one in BY_NAME.items()}
+    whole = {
+        name: np.full(2, (sum(quantity.plausible(sex)) / 2)) for name, quantity in BY_NAME.items()
+    }
     whole |= {
         "age_years": np.full(2, 41.0),
         "weight_kg": np.full(2, 76.0),
@@ -381,7 +383,7 @@ def test_an_ancestry_term_is_vaguer_where_nothing_is_stated(sex: Any) -> None:
     }
     marks = dict(indicators(sex, 2)) | {"is_athlete": np.zeros(2)}
     people = People(sex, whole | marks, {}, np.array(["", "white"]))
-    limits = reconcile_people(cards, people, every=True).spreads["limits"] ** 2
+    limits = reconcile_people(cards, people, every=True).block_sds["limits"] ** 2
     added = limits[:, 0] - limits[:, 1]
     with_term = np.array([reads_ancestry(card) for card in cards])
     assert 0 < with_term.sum() < len(cards)

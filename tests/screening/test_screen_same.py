@@ -222,12 +222,14 @@ def test_reconcile_table_says_the_same_to_two_decimals(typed: list[dict[str, Any
     for name in table.columns.intersection(ours.columns):
         if name == "problems":
             continue
-        one, other = table[name].to_numpy(), ours[name].to_numpy()
+        theirs, screened = table[name].to_numpy(), ours[name].to_numpy()
         if pd.api.types.is_numeric_dtype(table[name]):
-            one, other = one.astype(float), other.astype(float)
-            assert np.array_equal(np.rint(one * 100.0) / 100.0, other, equal_nan=True), name
+            theirs, screened = theirs.astype(float), screened.astype(float)
+            assert np.array_equal(np.rint(theirs * 100.0) / 100.0, screened, equal_nan=True), name
         else:
-            assert [str(cell or "") for cell in one] == [str(cell or "") for cell in other], name
+            assert [str(cell or "") for cell in theirs] == [str(cell or "") for cell in screened], (
+                name
+            )
     assert list(table["problems"].fillna("").astype(bool)) == [
         bool(row["problems"]) for row in typed
     ]
@@ -253,7 +255,7 @@ def test_a_quote_that_stays_open_over_the_end_of_a_part_is_told_where_it_would_b
     monkeypatch.setattr(blocks, "LONGEST_CELL", 600)
     monkeypatch.setattr("foldspan.tables.csv.rows.LONGEST_CELL", 600)
     sound = [f"S{number},f,41,{60 + number / 10},168,fine" for number in range(100)]
-    quoted = [one.replace("fine", '"fine, or so"') for one in sound[:30]]
+    quoted = [line.replace("fine", '"fine, or so"') for line in sound[:30]]
     closing = [closed, *quoted] if closed else sound[:30]
     lines = [*sound[:5], opened, *sound, *closing, *sound[:5]]
     table, out = tmp_path / "in.csv", tmp_path / "out.csv"

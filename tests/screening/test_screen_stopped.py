@@ -50,7 +50,7 @@ class Running:
         children = Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children")
         found = [int(part) for part in children.read_text().split()]
         # the tracker outlives them by design: it tidies up what they shared
-        self.workers = [one for one in found if not _is_tracker(one)]
+        self.workers = [process for process in found if not _is_tracker(process)]
 
     def writes(self, folder: Path) -> bool:
         """Whether it has a file without a name open in a folder, with something in it."""
@@ -79,9 +79,9 @@ class Running:
 
     def close(self) -> None:
         """End what this test started, and nothing else."""
-        for one in [*self.left_over(0.0), self.process.pid]:
-            if one != self.process.pid or self.process.poll() is None:
-                os.kill(one, signal.SIGKILL)
+        for process_id in [*self.left_over(0.0), self.process.pid]:
+            if process_id != self.process.pid or self.process.poll() is None:
+                os.kill(process_id, signal.SIGKILL)
         self.process.wait()
         self.process.stderr.close()  # type: ignore[union-attr]
 
@@ -111,8 +111,8 @@ def start() -> Iterator[Callable[..., Running]]:
         return running[-1]
 
     yield call
-    for one in running:
-        one.close()
+    for process in running:
+        process.close()
 
 
 @pytest.fixture(scope="module")
@@ -138,11 +138,11 @@ def test_a_run_that_is_stopped_leaves_nothing(
         os.killpg(running.process.pid, number)
     else:
         os.kill(running.process.pid, number)
-    code, told = running.end()
+    code, message = running.end()
     assert code == (130 if number == signal.SIGINT else -number)
-    assert "Traceback" not in told
+    assert "Traceback" not in message
     if number == signal.SIGINT and workers == "1":  # of others the end is not waited for
-        assert told.strip() == "Stopped. No half-written file is left."
+        assert message.strip() == "Stopped. No half-written file is left."
     assert [path.name for path in tmp_path.iterdir()] == ["in.csv"]
     assert running.left_over(4.0) == [], "workers live on"
 
@@ -242,7 +242,7 @@ def test_going_on_does_again_what_has_changed(parts: Parts) -> None:
     before = parts.marks_of("out")
     first = parts.source / "part-1.parquet"
     changed = pq.read_table(first)
-    weights = pa.array([one and one + 3.0 for one in changed["weight_kg"].to_pylist()])
+    weights = pa.array([weight and weight + 3.0 for weight in changed["weight_kg"].to_pylist()])
     place = changed.column_names.index("weight_kg")
     pq.write_table(changed.set_column(place, "weight_kg", weights), first)
     cut = parts.folder / "out" / "part-2.parquet"
@@ -292,6 +292,6 @@ def test_going_on_after_kill_9(tmp_path: Path, start: Callable[..., Running], bi
     assert {name: (out / name).stat().st_mtime_ns for name in kept} == kept
     first = pq.read_table(out / "0.parquet").replace_schema_metadata()
     assert len(list(out.iterdir())) == 5
-    for one in out.iterdir():
-        assert pq.read_table(one).replace_schema_metadata().equals(first)
+    for path in out.iterdir():
+        assert pq.read_table(path).replace_schema_metadata().equals(first)
     assert json.loads(pq.read_metadata(out / "0.parquet").metadata[b"foldspan"])["tally"]["rows"]

@@ -107,7 +107,7 @@ def test_a_small_table_gets_one_process(tmp_path: Path) -> None:
     large.write_bytes(b"x" * SMALL)
     given = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count()
     assert usual_workers(str(small)) == 1
-    assert [usual_workers(str(one)) for one in (large, tmp_path, "-")] == [given] * 3
+    assert [usual_workers(str(path)) for path in (large, tmp_path, "-")] == [given] * 3
 
 
 def test_what_workers_load_is_asked_for_without_a_word() -> None:

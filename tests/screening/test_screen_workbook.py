@@ -119,10 +119,10 @@ def test_the_problems_are_listed_by_row_each_with_its_code(made: Any) -> None:
     _, _, sheets = made
     head, *rows = sheets["Result"]
     _, *problems = sheets["Problems"]
-    told = [(number, row[head.index("problems")]) for number, row in enumerate(rows, 1)]
-    assert sum(len(CODE.findall(text)) for _, text in told if text) == len(problems)
+    with_problem = [(number, row[head.index("problems")]) for number, row in enumerate(rows, 1)]
+    assert sum(len(CODE.findall(text)) for _, text in with_problem if text) == len(problems)
     assert all(text.endswith("]") for *_, text in problems)
-    assert {row for row, *_ in problems} == {number for number, text in told if text}
+    assert {row for row, *_ in problems} == {number for number, text in with_problem if text}
 
 
 def test_the_look_of_the_sheets(made: Any) -> None:
@@ -157,8 +157,8 @@ def test_a_text_too_long_for_a_cell_is_cut_and_told(run: Run, tmp_path: Path) ->
     (tmp_path / "day.csv").write_text(f"{head}A,female,41,71.3,168,{'x' * 40_000}\n", "utf-8")
     code, _, err = run("screen", str(tmp_path / "day.csv"), "-o", str(tmp_path / "out.xlsx"))
     assert code == 0, err
-    told = "1 row: text too long for a spreadsheet cell was cut short."
-    assert told in " ".join(err.split())
+    cut_note = "1 row: text too long for a spreadsheet cell was cut short."
+    assert cut_note in " ".join(err.split())
     note = read_again(tmp_path / "out.xlsx")["Result"][1][5]
     assert len(note) == writer.LONGEST_TEXT
     assert note.endswith(writer.CUT)

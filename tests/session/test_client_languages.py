@@ -79,7 +79,7 @@ TYPED: dict[str, dict[str, str]] = {
 SAME = {"code": "K-203", "age_years": "41", "plan": "seven"}
 
 
-def heard(prompt: Prompt, line: str, code: str) -> str:
+def as_in_english(prompt: Prompt, line: str, code: str) -> str:
     line_in_english = in_english(prompt, line, answer_words(code))
     assert isinstance(line_in_english, str), line_in_english
     return line_in_english
@@ -93,7 +93,7 @@ def events(*codes: str) -> list[tuple[str, Any]]:
         if prompt.key == "mark.waist_midpoint_cm" or prompt.kind == "reading":
             return kept
         line = {**SAME, **TYPED[code]}.get(prompt.key, "")
-        parsed = parse_line(state, heard(prompt, line, code))
+        parsed = parse_line(state, as_in_english(prompt, line, code))
         assert parsed.event, (code, prompt.key, parsed.problem)
         kept.append((parsed.event, parsed.body))
         state = state.after(parsed.event, parsed.body or {})
@@ -107,7 +107,7 @@ def test_the_same_answers_write_the_same_events_in_every_language(codes: tuple[s
     assert events(*codes) == english
 
 
-@pytest.mark.parametrize("language", OTHERS_THAN_ENGLISH, ids=lambda one: one.code)
+@pytest.mark.parametrize("language", OTHERS_THAN_ENGLISH, ids=lambda language: language.code)
 def test_every_word_that_is_shown_is_understood(language: Language) -> None:
     state = State().after("begun", FACTS)
     for name, words in LISTS.items():
@@ -125,20 +125,22 @@ def test_every_word_that_is_shown_is_understood(language: Language) -> None:
                 prompt = Prompt("family_background", "background", is_optional=True)
             elif group == "line":
                 page = Prompt("page", "those", words=(word,), is_optional=True)
-                assert heard(page, said, language.code) == LINE_WORDS[word]
+                assert as_in_english(page, said, language.code) == LINE_WORDS[word]
                 continue
             else:
                 continue
-            assert heard(prompt, said, language.code) == word.replace("_", " ")
+            assert as_in_english(prompt, said, language.code) == word.replace("_", " ")
 
 
 def parse_line_at(state: State, prompt: Prompt, line: str, language: Language) -> ParsedLine:
     from foldspan.session.parse_client_answers import ANSWER_PARSERS
 
-    return ANSWER_PARSERS[prompt.kind](state, prompt, heard(prompt, line, language.code), False)
+    return ANSWER_PARSERS[prompt.kind](
+        state, prompt, as_in_english(prompt, line, language.code), False
+    )
 
 
-@pytest.mark.parametrize("language", OTHERS_THAN_ENGLISH, ids=lambda one: one.code)
+@pytest.mark.parametrize("language", OTHERS_THAN_ENGLISH, ids=lambda language: language.code)
 def test_no_word_stands_for_two_things(language: Language) -> None:
     seen: dict[tuple[str, tuple[str, ...]], str] = {}
     for key in ANSWER_KEYS:
@@ -160,10 +162,10 @@ def test_a_letter_that_may_mean_either_sex_is_asked_back() -> None:
     """In Spanish M is mujer, and masculino too."""
     prompt = Prompt("sex", "choice", words=("female", "male", "both"))
     assert isinstance(in_english(prompt, "m", answer_words("es")), ParsedLine)
-    assert heard(prompt, "muj", "es") == "female"
-    assert heard(prompt, "h", "es") == heard(prompt, "m", "de") == "male"
-    assert heard(prompt, "f", "fr") == "female"
-    assert heard(prompt, "w", "de") == heard(prompt, "female", "de") == "female"
+    assert as_in_english(prompt, "muj", "es") == "female"
+    assert as_in_english(prompt, "h", "es") == as_in_english(prompt, "m", "de") == "male"
+    assert as_in_english(prompt, "f", "fr") == "female"
+    assert as_in_english(prompt, "w", "de") == as_in_english(prompt, "female", "de") == "female"
 
 
 @pytest.mark.parametrize(
@@ -177,11 +179,11 @@ def test_a_letter_that_may_mean_either_sex_is_asked_back() -> None:
     ],
 )  # fmt: skip
 def test_only_words_of_the_question_change(kind: Any, line: str, typed: str) -> None:
-    assert heard(Prompt("x", kind, is_optional=True), line, "de") == typed
+    assert as_in_english(Prompt("x", kind, is_optional=True), line, "de") == typed
 
 
 CONSENTS = ("consent.touch", "consent.mark", "consent.show")
-TOLD = ("conditions", "blood_pressure_mmhg", "surgery_months_ago", "sex")
+CLIENT_QUESTIONS = ("conditions", "blood_pressure_mmhg", "surgery_months_ago", "sex")
 
 
 @pytest.mark.parametrize(
@@ -199,8 +201,8 @@ TOLD = ("conditions", "blood_pressure_mmhg", "surgery_months_ago", "sex")
 def test_a_page_takes_the_words_of_the_language(
     kind: Any, code: str, line: str, typed: str
 ) -> None:
-    words = CONSENTS if kind == "permit" else TOLD
-    assert heard(Prompt("page", kind, words=words, is_optional=True), line, code) == typed
+    words = CONSENTS if kind == "permit" else CLIENT_QUESTIONS
+    assert as_in_english(Prompt("page", kind, words=words, is_optional=True), line, code) == typed
 
 
 @pytest.mark.parametrize(
@@ -218,7 +220,7 @@ def test_what_is_refused_in_ones_own_words_is_refused(code: str, line: str, refu
     state = State().after("begun", FACTS).after("answer", {"key": "plan", "value": ["seven"]})
     state = state.after("answer", {"key": "sex", "value": "male"})
     page = Prompt("page.consent", "permit", words=CONSENTS)
-    parsed = PAGE_KINDS["permit"](state, page, heard(page, line, code), False)
+    parsed = PAGE_KINDS["permit"](state, page, as_in_english(page, line, code), False)
     assert parsed.problem is None, parsed.problem
     no = {key for key, value in dict(parsed.body or {})["values"].items() if not value}
     assert no == {f"consent.{item}" for item in refused.split()}
@@ -258,9 +260,9 @@ WALKS: dict[str, dict[str, Any]] = {
 }
 
 
-@pytest.mark.parametrize("told", WALKS)
-def test_every_question_to_the_client_has_words_in_every_language(told: str) -> None:
-    prompts = walk(**WALKS[told])
+@pytest.mark.parametrize("question", WALKS)
+def test_every_question_to_the_client_has_words_in_every_language(question: str) -> None:
+    prompts = walk(**WALKS[question])
     assert any(prompt.key.startswith("go_on.") for prompt, _ in prompts)
     # a landmark, a code and a plan are the trainer's own
     own = ("code", "calliper", "finish", "page.prepared", "page.marks")
@@ -277,9 +279,9 @@ def test_every_question_to_the_client_has_words_in_every_language(told: str) -> 
 def test_a_reason_not_to_go_on_is_told_in_the_clients_language() -> None:
     prompts = {prompt.key: (prompt, known) for prompt, known in walk(**WALKS["urgent"])}
     for language in OTHERS_THAN_ENGLISH:
-        told = client_sentences(*prompts["go_on.urgent"], language)
-        assert told[0] == language.say("flag.heart_signs")
-        assert told[-1] == language.say("ask.go_on")
+        sentences = client_sentences(*prompts["go_on.urgent"], language)
+        assert sentences[0] == language.say("flag.heart_signs")
+        assert sentences[-1] == language.say("ask.go_on")
     for refusal in REFUSALS:
         assert f"no_range_why.{refusal.problem}" in CLIENT_KEYS
 
@@ -319,7 +321,7 @@ def test_what_has_a_follow_up_asks_for_the_number_alone() -> None:
     }
 
 
-@pytest.mark.parametrize("language", OTHERS_THAN_ENGLISH, ids=lambda one: one.code)
+@pytest.mark.parametrize("language", OTHERS_THAN_ENGLISH, ids=lambda language: language.code)
 def test_what_may_be_typed_is_shown(language: Language) -> None:
     yes, no = (shown_word(language, f"answer.{word}") for word in ("yes", "no"))
     assert answers_shown(Prompt("x", "yes_no"), language) == f"{yes} = yes, {no} = no"
@@ -341,5 +343,5 @@ def test_a_note_stays_in_the_words_in_which_it_was_typed(code: str) -> None:
     prompt = Prompt("conditions", "words", is_optional=True)
     for phrase, word in list(answer_words(code).lists.items())[:5]:
         said = " ".join(phrase)
-        assert heard(prompt, said, code) == word
-        assert heard(prompt, f"note {said}", code) == f"note {said}"
+        assert as_in_english(prompt, said, code) == word
+        assert as_in_english(prompt, f"note {said}", code) == f"note {said}"

@@ -123,7 +123,7 @@ def ahead(known: Known) -> list[Prompt]:
 
 def walks(known: Known) -> Iterator[Known]:
     """Every way through the consents, each answer given when its question is the next one."""
-    waiting = [one for one in ahead(known) if one.key in (*YES_NO, *IDLE)]
+    waiting = [prompt for prompt in ahead(known) if prompt.key in (*YES_NO, *IDLE)]
     if not waiting:
         return
     key = waiting[0].key
@@ -164,7 +164,9 @@ def test_a_page_of_consents_keeps_no_yes_that_a_no_has_settled(sex: str) -> None
         key for key, value in values.items() if value
     }
     after = state.after(parsed.event, parsed.body or {})
-    assert not [one.key for one in ahead(after.known) if presupposes(one, after.known) & {"hands"}]
+    assert not [
+        prompt.key for prompt in ahead(after.known) if presupposes(prompt, after.known) & {"hands"}
+    ]
 
 
 @pytest.mark.parametrize("refusal", ["consent.touch", "consent.mark"])

@@ -23,11 +23,11 @@ from foldspan.session.to_visit import reported_before, visit_tree
 from foldspan.text.questions import page_lines
 from measure_driver import MAN, record, script_of
 
-TOLD = {
+LAST_ANSWERS = {
     "eating_concern": False, "symptoms": ["falls"], "conditions": [], "medicines": [],
     "surgery_months_ago": 14.0, "athlete": True, "plan": ["quick"], "calliper": "ring",
 }  # fmt: skip
-LAST = LastVisit({"height_cm": 179.5}, 52.0, TOLD, "male", 34.0, "2025-03-04", 2)
+LAST = LastVisit({"height_cm": 179.5}, 52.0, LAST_ANSWERS, "male", 34.0, "2025-03-04", 2)
 
 
 def begun(last: LastVisit | None = LAST, **more: Any) -> State:
@@ -83,11 +83,11 @@ def test_sex_and_age_are_one_page_for_a_client_who_is_known() -> None:
     state = begun()
     shown = dict(page_lines(state.prompt, state.known))
     assert shown == {"sex": "male", "age": "35 by now"}
-    for line, told in (
+    for line, expected in (
         ("y", {"sex": "male", "age_years": 35.0}), ("age 36", {"sex": "male", "age_years": 36.0}),
         ("age", {"sex": "male"}), ("sex", {"age_years": 35.0}), ("n", {}),
     ):  # fmt: skip
-        assert dict(parse_line(state, line).body or {})["values"] == told
+        assert dict(parse_line(state, line).body or {})["values"] == expected
     other = parse_line(state, "age 62")
     assert other.asks_back
     assert other.problem is not None
@@ -100,18 +100,24 @@ def test_sex_and_age_are_one_page_for_a_client_who_is_known() -> None:
 
 
 def test_a_height_of_somebody_else_is_asked_back() -> None:
-    told = {"sex": "male", "age_years": 35.0, "consent.store": True, "still": True, **TOLD}
-    told |= {
+    answers = {
+        "sex": "male",
+        "age_years": 35.0,
+        "consent.store": True,
+        "still": True,
+        **LAST_ANSWERS,
+    }
+    answers |= {
         f"consent.{item}": True for item in ("touch", "uncover", "mark", "writer", "show", "share")
     }
-    told |= {"consent.witness": False, "prepared.rested": True, "mark.waist_midpoint_cm": None}
-    told |= {"1.weight_kg": {"value": 80.0, "typed": "80"}, "anabolic_drugs": False}
-    told |= {
+    answers |= {"consent.witness": False, "prepared.rested": True, "mark.waist_midpoint_cm": None}
+    answers |= {"1.weight_kg": {"value": 80.0, "typed": "80"}, "anabolic_drugs": False}
+    answers |= {
         "family_background": "none",
         "blood_pressure_mmhg": "none",
         "earlier_weight_kg": "none",
     }
-    state = begun(**told)
+    state = begun(**answers)
     assert state.prompt.key == "1.height_cm"
     parsed = parse_line(state, "171")
     assert parsed.asks_back
@@ -125,7 +131,7 @@ def test_all_still_so_is_one_answer_and_undone_in_one_step() -> None:
     assert state.prompt.kind == "still"
     parsed = parse_line(state, "y")
     after = state.after(parsed.event, parsed.body or {})
-    assert {key: after.known.get(key) for key in TOLD} == TOLD
+    assert {key: after.known.get(key) for key in LAST_ANSWERS} == LAST_ANSWERS
     # what was never told is asked, on one page
     assert after.prompt.key == "page.more"
     assert after.prompt.words == (
@@ -137,13 +143,13 @@ def test_all_still_so_is_one_answer_and_undone_in_one_step() -> None:
 
 @pytest.mark.parametrize(
     ("line", "asked"),
-    [("n", list(TOLD)), ("symptoms", ["symptoms"]), ("2, plan", ["symptoms", "plan"])],
+    [("n", list(LAST_ANSWERS)), ("symptoms", ["symptoms"]), ("2, plan", ["symptoms", "plan"])],
 )
 def test_only_what_changed_is_asked_anew(line: str, asked: list[str]) -> None:
     state = begun(sex="male", age_years=35.0, **{"consent.store": True})
     parsed = parse_line(state, line)
     after = state.after(parsed.event, parsed.body or {})
-    assert [key for key in TOLD if key not in after.known.answers] == asked
+    assert [key for key in LAST_ANSWERS if key not in after.known.answers] == asked
 
 
 @pytest.mark.parametrize("line", ["", "symptom falls", "yes please", "nothing changed", "99"])
@@ -179,9 +185,9 @@ def test_a_pregnancy_is_asked_anew_each_time() -> None:
 
 
 def test_what_hangs_on_the_sex_is_asked_anew_once_it_was_mended() -> None:
-    told = {**TOLD, "periods_stopped": False}
+    answers = {**LAST_ANSWERS, "periods_stopped": False}
     state = begun(
-        LAST._replace(reported=told), sex="female", age_years=35.0, **{"consent.store": True}
+        LAST._replace(reported=answers), sex="female", age_years=35.0, **{"consent.store": True}
     )
     assert "plan" not in state.prompt.words
     parsed = parse_line(state, "y")
@@ -202,7 +208,7 @@ def test_the_session_says_at_once_whether_a_code_is_known(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     book = tmp_path / "book.sqlite"
-    lines = [one.line for one in script_of(MAN | {"plan": "quick"})]
+    lines = [prompt.line for prompt in script_of(MAN | {"plan": "quick"})]
     first = typed(book, [*lines, ""], monkeypatch, capsys)
     assert "K-041: a new code." in first
     again = typed(book, ["K-041", "T-05", "y", "y", "help"], monkeypatch, capsys)
@@ -218,7 +224,7 @@ def test_a_book_gives_what_was_told_with_its_corrections(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     book = tmp_path / "book.sqlite"
-    lines = [one.line for one in script_of(MAN | {"plan": "quick", "symptoms": "falls"})]
+    lines = [prompt.line for prompt in script_of(MAN | {"plan": "quick", "symptoms": "falls"})]
     typed(book, [*lines, ""], monkeypatch, capsys)
     fix = [
         "records",
@@ -285,9 +291,9 @@ def test_neither_kept_nor_shown_is_said_and_done(
     """ "Results are shown once" stood there, and then nothing was shown."""
     book = tmp_path / "book.sqlite"
     script = script_of(MAN | {"plan": "quick"})
-    place = next(place for place, one in enumerate(script) if one.key == "1.height_cm")
-    lines = [one.line for one in script]
-    taken = [f"withdraw {one}" for one in order for _ in range(1 + (one == "store"))]
+    place = next(place for place, prompt in enumerate(script) if prompt.key == "1.height_cm")
+    lines = [prompt.line for prompt in script]
+    taken = [f"withdraw {consent}" for consent in order for _ in range(1 + (consent == "store"))]
     said = typed(book, [*lines[:place], *taken, *lines[place:]], monkeypatch, capsys)
     after = said.rpartition(f"withdraw {order[-1]}")[2] or said
     assert "nothing from today's visit will remain" in after
@@ -354,10 +360,10 @@ def test_a_book_of_an_earlier_version_opens_and_its_session_goes_on(
 
 
 def test_a_minor_of_an_earlier_version_keeps_what_was_told() -> None:
-    told = [("consent.store", True), ("code", "K-078"), ("tester", ""), ("sex", "male"),
+    answers = [("consent.store", True), ("code", "K-078"), ("tester", ""), ("sex", "male"),
             ("age_years", 15.0), ("go_on.E201", True), ("eating_concern", False),
             ("symptoms", ["falls"])]  # fmt: skip
-    events = [("answer", {"key": key, "value": value}) for key, value in told]
+    events = [("answer", {"key": key, "value": value}) for key, value in answers]
     state = replayed([("begun", {"repeat_rule": "2mm"}), *events])
     assert state.known.get("symptoms") == ["falls"]
     assert state.prompt.key == "conditions"

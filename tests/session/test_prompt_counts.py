@@ -95,12 +95,12 @@ def test_no_kind_of_client_meets_more_prompts_than_asked_for(reason: Mapping[str
 def test_a_new_pressure_is_typed_at_the_page_and_none_is_carried_over() -> None:
     kind = typed_by({"sex": "female", "age_years": "41", "page.more": "pressure 128/82, training"})
     _, first = walk(kind)
-    for line, told in (
+    for line, expected in (
         ("y", None), ("y, pressure 142/91", [142.0, 91.0]), ("pressure 142/91", [142.0, 91.0]),
         ("pressure none", "none"), ("training, pressure 142/91", [142.0, 91.0]),
     ):  # fmt: skip
         again, state = walk(kind | {"still": line, "athlete": "n"}, last_of(first, 6.0))
-        assert state.known.get("blood_pressure_mmhg") == told
-        assert visit_tree(state)["intake"].get("blood_pressure_mmhg") == told
+        assert state.known.get("blood_pressure_mmhg") == expected
+        assert visit_tree(state)["intake"].get("blood_pressure_mmhg") == expected
         assert len(again) <= RETURNING + ("training" in line)
         assert state.known.get("athlete") is ("training" not in line)

@@ -38,7 +38,7 @@ def begun(**facts: Any) -> State:
     return State().after("begun", FACTS | facts)
 
 
-def told(state: State, line: str) -> Event:
+def event_of(state: State, line: str) -> Event:
     """The event that a line comes to; an unusual value is typed twice."""
     parsed = parse_line(state, line)
     if parsed.asks_back:
@@ -58,7 +58,7 @@ def run(given: dict[str, str], **facts: Any) -> tuple[list[Event], State, list[s
     state, events, keys = begun(**facts), [("begun", FACTS | facts)], []
     while state.prompt.kind != "done":
         keys.append(state.prompt.key)
-        kind, body = told(state, answer_to(state, given))
+        kind, body = event_of(state, answer_to(state, given))
         events.append((kind, body))
         state = state.after(kind, body)
         assert len(keys) < 200
@@ -138,7 +138,7 @@ def test_never_the_same_site_twice_in_a_row_unless_it_rests(
                 state = state.after("later", {"key": prompt.key})
                 continue
             last = prompt.quantity
-        state = state.after(*told(state, answer_to(state, given_)))
+        state = state.after(*event_of(state, answer_to(state, given_)))
 
 
 @few
@@ -232,9 +232,9 @@ def test_what_cannot_be_taken_is_not_asked_again(line: str) -> None:
 def test_back_asks_one_reading_again_and_keeps_the_others() -> None:
     events, _, keys = run({"plan": "three"})
     state = replayed(events[: 1 + keys.index("2.thigh_mm")])
-    again = state.after(*told(state, "back chest_1"))
+    again = state.after(*event_of(state, "back chest_1"))
     assert again.prompt.key == "1.chest_mm"
-    mended = again.after(*told(again, "13.0"))
+    mended = again.after(*event_of(again, "13.0"))
     assert mended.prompt.key == "2.thigh_mm"
     assert visit_tree(mended)["skinfolds_mm"]["chest"] == [13.0, 12.5]
 
@@ -243,7 +243,7 @@ def test_the_last_open_site_cannot_wait_and_is_told_so() -> None:
     """Put off, it would be asked again at once: so it says why, and typed again leaves the site out."""
     state = begun()
     while state.prompt.kind != "reading" or state.prompt.turn == 1:
-        state = state.after(*told(state, answer_to(state, {})))
+        state = state.after(*event_of(state, answer_to(state, {})))
     while True:  # the other sites of the round can wait
         parsed = parse_line(state, "later")
         if parsed.asks_back:
@@ -251,7 +251,7 @@ def test_the_last_open_site_cannot_wait_and_is_told_so() -> None:
         assert parsed.event == "later"
         put_off = state.after(parsed.event, parsed.body or {})
         assert put_off.prompt.key != state.prompt.key
-        state = state.after(*told(state, answer_to(state, {})))
+        state = state.after(*event_of(state, answer_to(state, {})))
     assert parsed.problem is not None
     assert "no other site" in parsed.problem.what
     assert "leave the site out" in parsed.problem.remedy

@@ -56,13 +56,13 @@ def _variants(name: str, language: Language) -> dict[str, str]:
     return {word: said(pattern, {}, language) for word, pattern in choice.variants}
 
 
-def one_line(text: str) -> str:
+def unwrapped(text: str) -> str:
     return " ".join(text.split())
 
 
 @pytest.mark.parametrize("name", ["visit", "disagreement", "strong_build", "tape_only"])
 def test_every_method_stands_with_its_value_error_and_weight(name: str) -> None:
-    result, shown = foldspan.reconcile(example(name)), one_line(page(example(name)))
+    result, shown = foldspan.reconcile(example(name)), unwrapped(page(example(name)))
     for family in result.methods:
         row = f"{family.estimate:.1f}% {family.se:.1f} {100 * family.weight:.0f}%"
         assert f"{FAMILY_NAMES[family.method]} {row}" in shown
@@ -87,7 +87,7 @@ def test_each_disagreement_is_one_sentence_to_say_aloud(name: str) -> None:
              if not pair.is_ordinary and set(pair.between) <= set(FAMILY_NAMES)]  # fmt: skip
     assert apart
     shown = page(example(name)).split("What you can say to the client\n")[1].split("\n\n")[0]
-    lines = one_line(shown).split("- ")[1:]
+    lines = unwrapped(shown).split("- ")[1:]
     assert len(lines) == len(apart)
     estimates = {
         family.method: family.estimate for family in foldspan.reconcile(example(name)).methods
@@ -112,9 +112,9 @@ def test_the_results_wrap_at_the_width_of_the_terminal(name: str, columns: int) 
     finally:
         fit(WIDTH)
     long = [line for line in shown.splitlines() if len(line) > columns]
-    assert [one for one in long if len(one.split()) > 2] == []
+    assert [line for line in long if len(line.split()) > 2] == []
     if columns >= 40:
-        assert [one for one in long if "foldspan explain" not in one] == []
+        assert [line for line in long if "foldspan explain" not in line] == []
     wide = page(before, now)
     assert sorted(re.findall(r"\d+\.\d%", shown)) == sorted(re.findall(r"\d+\.\d%", wide))
 
@@ -156,11 +156,11 @@ def test_what_is_said_aloud_is_kind_and_knows_only_real_reasons() -> None:
 def test_the_client_hears_and_takes_home_their_own_language(code: str, tmp_path: Path) -> None:
     language = LANGUAGES[code]
     end = replace(end_of(example("disagreement")), language=language)
-    shown = one_line(_results(end, ""))
+    shown = unwrapped(_results(end, ""))
     assert because("belly_fat", language) in shown
     assert because("belly_fat") not in shown
     write_page(end, str(tmp_path / "page.txt"))
-    page_text = one_line((tmp_path / "page.txt").read_text(encoding="utf-8"))
+    page_text = unwrapped((tmp_path / "page.txt").read_text(encoding="utf-8"))
     # numbers and their signs are kept on one line
     assert language.say("verdict.disagree") in page_text.replace("\u00a0", " ")
 
@@ -177,7 +177,7 @@ def test_the_page_of_a_session_names_the_practice(tmp_path: Path) -> None:
 def test_what_changed_since_the_last_visit_is_that_of_change() -> None:
     before, later = example("visit"), example("visit_later")
     found = foldspan.change(before, later).change
-    shown = one_line(page(before, later))
+    shown = unwrapped(page(before, later))
     assert f"Since the last visit, {before.day}" in shown
     assert found.folds is not None
     assert found.weight is not None
@@ -186,7 +186,7 @@ def test_what_changed_since_the_last_visit_is_that_of_change() -> None:
     )
     assert f"Weight: {found.weight.earlier:.1f} to {found.weight.later:.1f} kg" in shown
     assert "Waist (narrowest): 77.0 cm to 74.7 cm" in shown
-    pounds = one_line(page(before, later, units="us"))
+    pounds = unwrapped(page(before, later, units="us"))
     assert f"Weight: {found.weight.earlier / 0.45359237:.1f}" in pounds
     assert "Waist (narrowest): 30.3 in to 29.4 in" in pounds
 
@@ -197,20 +197,20 @@ def test_the_first_visit_has_no_last_one() -> None:
 
 def test_what_cannot_be_compared_is_said_with_the_reason() -> None:
     pregnant = visit(client={"pregnant": True}, visit={"date": "2026-01-08"})
-    shown = one_line(page(pregnant, visit()))
+    shown = unwrapped(page(pregnant, visit()))
     assert (
         "cannot be compared with the last one (2026-01-08): these methods do not work in pregnancy"
         in shown
     )
     other = visit(client={"sex": "male"}, visit={"date": "2026-01-08"})
-    assert "sex differs between the visits" in one_line(page(other, visit()))
+    assert "sex differs between the visits" in unwrapped(page(other, visit()))
 
 
 def test_a_loss_since_the_last_visit_is_flagged_at_the_end() -> None:
     day = date(2026, 4, 8) - timedelta(days=28)
     before = visit(visit={"date": day.isoformat()}, mass_height={"weight_kg": 74.0})
     assert foldspan.reconcile(visit()).flags == ()
-    shown = one_line(page(before, visit()))
+    shown = unwrapped(page(before, visit()))
     assert "Refer soon:" in shown
     assert "lost" in shown
 
@@ -228,9 +228,11 @@ def test_the_book_gives_the_visits_before_this_one_the_earliest_first(tmp_path: 
             tree(visit={"date": day, "tester": "T-04"}) for day in ("2026-03-01", "2025-12-01")
         ]
         take_in(book, "K-302", trees[0], "a file")
-        for one in trees:
-            take_in(book, "K-301", one, "a file")
+        for visit_tree in trees:
+            take_in(book, "K-301", visit_tree, "a file")
         row = book.visits("K-301")[0]
         found = visits_before(book, "K-301")
-        assert [str(one.day) for one in found] == ["2025-12-01", "2026-03-01"]
-        assert [str(one.day) for one in visits_before(book, "K-301", without=row)] == ["2025-12-01"]
+        assert [str(visit.day) for visit in found] == ["2025-12-01", "2026-03-01"]
+        assert [str(visit.day) for visit in visits_before(book, "K-301", without=row)] == [
+            "2025-12-01"
+        ]

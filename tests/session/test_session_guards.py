@@ -23,8 +23,8 @@ from measure_driver import FACTS, MAN, script_of
 def answered(**answers: object) -> State:
     state = State().after("begun", {"repeat_rule": "2mm", "day": "2026-03-04"})
     weight = {"value": 61.5, "typed": "61.5"}
-    told = {"code": "K-061", "sex": "female", "age_years": 30.0, **answers, "1.weight_kg": weight}
-    for key, value in told.items():
+    given = {"code": "K-061", "sex": "female", "age_years": 30.0, **answers, "1.weight_kg": weight}
+    for key, value in given.items():
         state = state.after("answer", {"key": key, "value": value})
     return state
 
@@ -44,9 +44,9 @@ def test_a_birth_of_this_month_gives_no_range() -> None:
 
 
 def test_a_no_is_kept_and_what_was_not_answered_is_not_there() -> None:
-    told = {"eating_concern": False, "periods_stopped": False, "symptoms": []}
-    assert visit_tree(answered(**told))["intake"] == told
-    assert "intake" not in visit_tree(answered(**dict.fromkeys(told)))
+    noes = {"eating_concern": False, "periods_stopped": False, "symptoms": []}
+    assert visit_tree(answered(**noes))["intake"] == noes
+    assert "intake" not in visit_tree(answered(**dict.fromkeys(noes)))
     lost = {"earlier_weight_kg": 70.0, "earlier_weight_months_ago": 3.0, "loss_wanted": False}
     assert visit_tree(answered(plan=["quick"], **lost))["intake"] == lost
 

@@ -20,10 +20,10 @@ from foldspan.text.questions import page_lines
 from session.test_consent_walk import BASE
 
 
-def at(page: str, sex: str = "female", **told: Any) -> State:
+def at(page: str, sex: str = "female", **answered: Any) -> State:
     """A session whose next prompt is one page; ``reported`` goes before the usual answers."""
     state = State().after("begun", {"repeat_rule": "2mm", "tester": "T-02", "calliper": "ring"})
-    answers = {**BASE, "sex": sex, "plan": ["seven"], **told}
+    answers = {**BASE, "sex": sex, "plan": ["seven"], **answered}
     drops = {
         "page.women": ("pregnant", "birth_months_ago", "periods_stopped"),
         "page.more": ("surgery_months_ago", "blood_pressure_mmhg", "earlier_weight_kg", "athlete",
@@ -116,8 +116,8 @@ def test_none_answers_a_page_and_enter_leaves_it_open(page: str) -> None:
         after = state.after(parsed.event, parsed.body or {})
         assert not set(after.prompt.words) & set(asked)
         tree = visit_tree(after)
-        told = {**tree["client"], **tree["intake"]}
-        assert {key: told.get(key) for key in asked} == values
+        answers = {**tree["client"], **tree["intake"]}
+        assert {key: answers.get(key) for key in asked} == values
 
 
 @pytest.mark.parametrize("page", ["page.women", "page.more"])
@@ -158,7 +158,7 @@ def test_a_refusal_shows_all_the_words_that_were_typed(page: str, line: str, giv
 
 
 @pytest.mark.parametrize(
-    ("line", "told"),
+    ("line", "expected"),
     [
         ("weight 74,5 kg, 8 months ago", {"earlier_weight_kg": 74.5, "earlier_weight_months_ago": 8.0}),
         ("weight 74; 8 months ago", {"earlier_weight_kg": 74.0, "earlier_weight_months_ago": 8.0}),
@@ -171,12 +171,12 @@ def test_a_refusal_shows_all_the_words_that_were_typed(page: str, line: str, giv
         ("2 4", {"athlete": True}),
     ],
 )  # fmt: skip
-def test_what_belongs_to_a_line_may_stand_behind_it(line: str, told: dict[str, object]) -> None:
+def test_what_belongs_to_a_line_may_stand_behind_it(line: str, expected: dict[str, object]) -> None:
     parsed = parse_line(at("page.more"), line)
     assert parsed.event == "page", parsed.problem
     values = dict(parsed.body or {})["values"]
-    assert {key: values[key] for key in told} == told
-    assert "earlier_weight_months_ago" in told or "earlier_weight_months_ago" not in values
+    assert {key: values[key] for key in expected} == expected
+    assert "earlier_weight_months_ago" in expected or "earlier_weight_months_ago" not in values
 
 
 def test_a_background_in_own_words_is_read_as_in_a_file() -> None:
@@ -215,10 +215,10 @@ def test_nothing_is_bared_after_a_no_to_it(sex: str, plan: str) -> None:
     state = at("page.consent", sex, plan=[plan])
     parsed = parse_line(state, "no uncover")
     shown = " ".join(planned_lines(state.after(parsed.event, parsed.body or {}))[:2])
-    told = shown.partition("Clothing:")[2]
-    assert "underwear" not in told
+    clothing = shown.partition("Clothing:")[2]
+    assert "underwear" not in clothing
     for part in ("belly", "chest", "back", "skin above the hip bone", "thigh"):
-        assert part not in told
+        assert part not in clothing
     before = " ".join(planned_lines(state)[:3])
     assert "belly" in before.partition("Clothing:")[2]
 

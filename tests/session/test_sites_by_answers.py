@@ -82,3 +82,17 @@ def test_nobody_who_is_not_to_be_touched_is_pinched_or_clamped() -> None:
 )
 def test_a_comma_parts_sites_but_no_name(line: str, added: list[str]) -> None:
     assert (parse_line(before("plan"), line).body or {})["value"] == ["quick", *added]
+
+
+def test_a_woman_who_declines_keeps_her_chest_to_herself() -> None:
+    agreed, declined = (
+        planned(answered(plan=["quick", "+chest_mm"], **{"consent.chest": agrees}).known)
+        for agrees in (True, False)
+    )
+    assert "chest_mm" in agreed
+    assert "chest_mm" not in declined
+
+
+def test_a_consent_has_to_be_said_and_what_one_may_tell_has_not() -> None:
+    assert not before("page.consent").prompt.is_optional
+    assert before("page.more").prompt.is_optional

@@ -62,14 +62,14 @@ class Typed:
 
     def holds(self, values: np.ndarray) -> np.ndarray:
         """Which band holds which value, (bands, N), every band looked at by itself."""
-        signs, limits = self.signs, [float(one) for one in self.printed]
+        signs, limits = self.signs, [float(limit) for limit in self.printed]
         reached = [
             values >= limit if sign == ">=" else values > limit
             for sign, limit in zip(signs, limits, strict=True)
         ]
         everywhere = np.ones(len(values), dtype=bool)
         lower_end = [everywhere, *reached]
-        upper_end = [*(~one for one in reached), everywhere]
+        upper_end = [*(~is_reached for is_reached in reached), everywhere]
         return np.array([low & high for low, high in zip(lower_end, upper_end, strict=True)])
 
 
@@ -260,7 +260,7 @@ def test_every_standard_is_typed_twice() -> None:
 @pytest.mark.parametrize("key", TYPED)
 def test_standard_equals_second_typing(key: str) -> None:
     typed, standard = TYPED[key], BY_KEY[key]
-    assert standard.limits == tuple(float(one) for one in typed.printed)
+    assert standard.limits == tuple(float(limit) for limit in typed.printed)
     assert [{"above": ">=", "below": ">"}[side] for side in standard.sides()] == typed.signs
     assert standard.labels == tuple(typed.labels.split())
     assert len(set(standard.labels)) == len(standard.labels) == len(standard.limits) + 1
@@ -271,7 +271,7 @@ def test_standard_equals_second_typing(key: str) -> None:
 @pytest.mark.parametrize("key", TYPED)
 def test_at_just_below_and_just_above_every_limit(key: str) -> None:
     typed, standard = TYPED[key], BY_KEY[key]
-    finest = min(Decimal(1).scaleb(int(one.as_tuple().exponent)) for one in typed.printed)
+    finest = min(Decimal(1).scaleb(int(limit.as_tuple().exponent)) for limit in typed.printed)
     for limit in typed.printed:
         last_digit = Decimal(1).scaleb(int(limit.as_tuple().exponent))
         around = [float(limit + turn * step) for turn in (-1, 1) for step in (last_digit, finest)]

@@ -153,7 +153,7 @@ def test_limits_by_sex_equal_second_typing(name: str) -> None:
 def test_losses_are_the_strictest_windows_in_print(
     kept: tuple[tuple[float, float], ...], windows: tuple[tuple[float, float], ...]
 ) -> None:
-    longest = {loss: max(months for one, months in windows if one == loss) for loss, _ in windows}
+    longest = {loss: max(months for lost, months in windows if lost == loss) for loss, _ in windows}
     assert dict(kept) == longest
     assert len(kept) == len(longest)
 

@@ -38,9 +38,13 @@ def all_needed() -> dict[str, Distribution]:
         except PackageNotFoundError:
             continue  # what a library could do without
         for text in found[name].requires or ():
-            one = Requirement(text)
-            if one.marker is None or any(one.marker.evaluate({"extra": part}) for part in extras):
-                waiting.append((canonicalize_name(one.name), frozenset({"", *one.extras})))
+            requirement = Requirement(text)
+            if requirement.marker is None or any(
+                requirement.marker.evaluate({"extra": part}) for part in extras
+            ):
+                waiting.append(
+                    (canonicalize_name(requirement.name), frozenset({"", *requirement.extras}))
+                )
     return found
 
 
@@ -50,8 +54,8 @@ def licence_of(library: Distribution) -> str:
     if stated := about.get("License-Expression"):
         return str(stated)
     prefix = "License :: OSI Approved :: "
-    groups = [one.removeprefix(prefix) for one in about.get_all("Classifier") or ()
-              if one.startswith(prefix)]  # fmt: skip
+    groups = [classifier.removeprefix(prefix) for classifier in about.get_all("Classifier") or ()
+              if classifier.startswith(prefix)]  # fmt: skip
     field = (about.get("License") or "").strip()
     return " AND ".join(groups) or (field if len(field) <= SHORT else "") or "not stated"
 

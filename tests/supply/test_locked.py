@@ -29,7 +29,9 @@ def wanted() -> list[Requirement]:
         *(text for group in PROJECT["dependency-groups"].values() for text in group),
         *PROJECT["build-system"]["requires"],
     ]
-    return [one for one in map(Requirement, texts) if one.name != "foldspan"]
+    return [
+        requirement for requirement in map(Requirement, texts) if requirement.name != "foldspan"
+    ]
 
 
 @pytest.fixture(scope="module")
@@ -42,11 +44,13 @@ def locked() -> dict[str, list[Version]]:
 
 
 def test_every_library_is_locked_at_an_allowed_version(locked: dict[str, list[Version]]) -> None:
-    for one in wanted():
-        versions = locked.get(canonicalize_name(one.name), [])
-        assert versions, f"{one.name}: not locked; run bash .ci/lock"
+    for requirement in wanted():
+        versions = locked.get(canonicalize_name(requirement.name), [])
+        assert versions, f"{requirement.name}: not locked; run bash .ci/lock"
         for version in versions:
-            assert version in one.specifier, f"{one}: {version} is locked; run bash .ci/lock"
+            assert version in requirement.specifier, (
+                f"{requirement}: {version} is locked; run bash .ci/lock"
+            )
 
 
 def test_every_entry_has_hashes_and_nothing_else_is_in_the_file() -> None:

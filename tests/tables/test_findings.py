@@ -19,5 +19,7 @@ def test_rows_by_a_key_are_those_that_hold_a_finding_of_it() -> None:
         "hip_cm": [2, 3],
     }
     for name, rows in found.items():
-        one = marks.rows_where(lambda mark, name=name: mark.code[0] == "E" and name in mark.name)
-        assert np.array_equal(rows, one)
+        expected = marks.rows_where(
+            lambda mark, name=name: mark.code[0] == "E" and name in mark.name
+        )
+        assert np.array_equal(rows, expected)

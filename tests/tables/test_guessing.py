@@ -35,7 +35,7 @@ def people(count: int, rng: np.random.Generator = PEOPLE) -> dict[str, Any]:
 
 def proposed(columns: dict[str, Any]) -> dict[str, Proposal]:
     arrays = [pa.array(column) for column in columns.values()]
-    return {one.given: one for one in propose(list(columns), arrays).proposals}
+    return {proposal.given: proposal for proposal in propose(list(columns), arrays).proposals}
 
 
 @pytest.mark.parametrize(
@@ -108,9 +108,9 @@ def test_a_waist_says_no_level_and_none_is_guessed(name: str) -> None:
 def test_two_columns_that_could_be_one_thing_are_left_open_unless_one_has_our_name() -> None:
     values = people(50)
     both = proposed({"Gewicht (kg)": values["weight_kg"], "Poids (kg)": values["weight_kg"]})
-    assert [one.reason for one in both.values()] == ["twice", "twice"]
+    assert [proposal.reason for proposal in both.values()] == ["twice", "twice"]
     named = proposed({"weight_kg": values["weight_kg"], "Poids (kg)": values["weight_kg"]})
-    assert [one.reason for one in named.values()] == ["known", "twice"]
+    assert [proposal.reason for proposal in named.values()] == ["known", "twice"]
 
 
 @pytest.mark.parametrize(
@@ -202,9 +202,9 @@ def test_every_reason_has_words_and_every_open_column_a_line() -> None:
          pa.array(values["height_cm"]), pa.array(values["height_cm"]), pa.array(["f"] * 60),
          pa.array([40.0] * 60), pa.array(["x"] * 60)],
     )  # fmt: skip
-    assert {one.reason for one in guess.proposals} <= set(REASONS)
-    told = {line[0] for line in guess_lines(guess)} | {line[0] for line in open_lines(guess)}
-    assert told == {"Gewicht", "Bauchumfang", "suprailiac", "Height", "Größe", "Alter"}
+    assert {proposal.reason for proposal in guess.proposals} <= set(REASONS)
+    columns = {line[0] for line in guess_lines(guess)} | {line[0] for line in open_lines(guess)}
+    assert columns == {"Gewicht", "Bauchumfang", "suprailiac", "Height", "Größe", "Alter"}
 
 
 def test_the_summary_says_what_to_call_a_column_that_looks_needed(run: Run, tmp_path: Path) -> None:
@@ -212,7 +212,7 @@ def test_the_summary_says_what_to_call_a_column_that_looks_needed(run: Run, tmp_
     (tmp_path / "day.csv").write_text(head + "A,female,41,71.3,168,82,80,18\n", "utf-8")
     code, shown, err = run("screen", str(tmp_path / "day.csv"), "-o", str(tmp_path / "out.csv"))
     assert code == 0, err
-    told = " ".join(shown.split())
-    assert "Not used (unknown names): waist_cm, tricep_mm." in told
-    assert "waist_cm may be a waist at one of four levels: name it waist_narrowest_cm" in told
-    assert "tricep_mm may be triceps_mm: rename it, or use --map tricep_mm=triceps_mm." in told
+    text = " ".join(shown.split())
+    assert "Not used (unknown names): waist_cm, tricep_mm." in text
+    assert "waist_cm may be a waist at one of four levels: name it waist_narrowest_cm" in text
+    assert "tricep_mm may be triceps_mm: rename it, or use --map tricep_mm=triceps_mm." in text

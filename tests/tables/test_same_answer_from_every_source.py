@@ -45,14 +45,14 @@ def answer(frame: pd.DataFrame) -> pd.DataFrame:
 
 def said_in(path: Path) -> list[tuple[str, str, str]]:
     read = pd.read_parquet(path) if path.suffix == ".parquet" else pd.read_csv(path)
-    fat = ["" if pd.isna(one) else f"{one:.2f}" for one in read["fat_percent"]]
+    fat = ["" if pd.isna(percent) else f"{percent:.2f}" for percent in read["fat_percent"]]
     texts = [read[name].astype(object).fillna("").astype(str) for name in ("flags", "problems")]
     return list(zip(fat, *texts, strict=True))
 
 
 def test_the_frame_is_read_as_meant(answer: pd.DataFrame) -> None:
     assert answer["problems"].tolist() == EXPECTED
-    assert answer["fat_percent"].notna().tolist() == [not one for one in EXPECTED]
+    assert answer["fat_percent"].notna().tolist() == [not expected for expected in EXPECTED]
     assert answer["flags"][6] == "heart_signs; pressure_very_high"
     assert answer["flags"][8] == "pressure_raised"
 
@@ -68,9 +68,9 @@ def test_csv_and_parquet_say_what_the_frame_says(
         foldspan.screen_table(str(tmp_path / name), str(out), words=WORDS)
         word_meanings.append(said_in(out))
     assert word_meanings[0] == word_meanings[1]
-    fat = ["" if pd.isna(one) else f"{one:.2f}" for one in answer["fat_percent"]]
-    assert [one[0] for one in word_meanings[0]] == fat
-    assert [one[1] for one in word_meanings[0]] == answer["flags"].tolist()
+    fat = ["" if pd.isna(percent) else f"{percent:.2f}" for percent in answer["fat_percent"]]
+    assert [answer_row[0] for answer_row in word_meanings[0]] == fat
+    assert [answer_row[1] for answer_row in word_meanings[0]] == answer["flags"].tolist()
     for expected, (_, _, problems) in zip(EXPECTED, word_meanings[0], strict=True):
         code = expected.split()[0] if expected else ""
         assert (f"[{code}]" in problems) if code else not problems
@@ -88,7 +88,7 @@ def test_a_folder_of_parts_says_the_same_and_is_made_anew_for_other_words(
         str(tmp_path / "in.parquet"), str(tmp_path / "whole.parquet"), words=WORDS
     )
     foldspan.screen_table(str(parts), str(out), words=WORDS)
-    pieces = [one for path in sorted(out.iterdir()) for one in said_in(path)]
+    pieces = [line for path in sorted(out.iterdir()) for line in said_in(path)]
     assert pieces == said_in(tmp_path / "whole.parquet")
     again = foldspan.screen_table(str(parts), str(out), words={}, resume=True)
     assert again.with_range == 0  # nobody's sex is known without the words

@@ -145,7 +145,7 @@ def test_a_row_with_other_cells_starts_no_formula(tmp_path: Path, line: bytes) -
 
 
 def test_a_parquet_table_is_made_harmless_in_csv_and_left_alone_in_parquet(tmp_path: Path) -> None:
-    cells = [one.replace("\x00", "") for one in (*DANGEROUS, *NUMBERS, *PLAIN)]
+    cells = [text.replace("\x00", "") for text in (*DANGEROUS, *NUMBERS, *PLAIN)]
     columns = dict(zip(NAMES, map(list, zip(*rows_of(tuple(cells)), strict=True)), strict=True))
     columns["dictionary"] = pa.array(cells).dictionary_encode()
     columns["bytes"] = pa.array([cell.encode() for cell in cells])
@@ -194,4 +194,4 @@ def test_any_cells_come_back_as_given(tmp_path: Path) -> None:
             assert row[7] == f"'{cell}"
             # white space first, then a sign: some programs trim before they look
             assert re.match(rf"\s*[{re.escape(SIGNS)}]", cell)
-    assert any(is_dangerous(one) for one in changed)
+    assert any(is_dangerous(cell) for cell in changed)

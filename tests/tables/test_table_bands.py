@@ -22,13 +22,15 @@ COLUMNS: dict[Sex, dict[str, tuple[float, float, float]]] = {
 
 @pytest.mark.parametrize("sex", SEXES)
 def test_no_background_told_is_the_mean_of_all_columns(sex: Sex) -> None:
-    told = ["", *COLUMNS[sex]]
+    backgrounds = ["", *COLUMNS[sex]]
     fat = Measured(np.full(4, 30.0 if sex == "female" else 19.0), np.full(4, 4.0))
     columns = {name: np.full(4, np.nan) for name in BY_NAME} | {
         "age_years": np.full(4, 31.0), "weight_kg": np.full(4, 66.0), "height_cm": np.full(4, 170.0)
     }  # fmt: skip
     nothing = {name: np.zeros(4) for name in columns}
-    indices = indices_of(sex, columns, nothing, np.array(told, dtype=object), {"density": fat})
+    indices = indices_of(
+        sex, columns, nothing, np.array(backgrounds, dtype=object), {"density": fat}
+    )
     chances = np.full((4, 4), np.nan)
     for group in classified(standards_for("density")["fat"], indices):
         chances[group.people] = group.chances.T

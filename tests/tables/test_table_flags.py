@@ -18,8 +18,8 @@ BODY: dict[str, Any] = {
 
 def test_the_level_of_a_row_is_that_of_its_most_urgent_flag() -> None:
     """A strong build is for information only; chest pain is not."""
-    told = {"symptoms": "chest_pain", "weight_kg": 92.0, "athlete": "yes"}
-    line = foldspan.reconcile_table(pd.DataFrame([BODY | told])).iloc[0]
+    facts = {"symptoms": "chest_pain", "weight_kg": 92.0, "athlete": "yes"}
+    line = foldspan.reconcile_table(pd.DataFrame([BODY | facts])).iloc[0]
     codes = line["flags"].split("; ")
     assert len(codes) > 1
     assert codes[0] == "heart_signs"
@@ -37,9 +37,9 @@ def test_a_trained_body_in_a_table_is_told_as_one(sex: str) -> None:
 
 @pytest.mark.parametrize("sex", ["female", ""])
 def test_blood_pressure_in_a_pregnancy_cannot_wait(sex: str) -> None:
-    told = {"sex": sex, "blood_pressure_mmhg": "152/96"}
+    facts = {"sex": sex, "blood_pressure_mmhg": "152/96"}
     for pregnant, code in (("yes", "pregnancy_signs"), ("no", "pressure_raised")):
-        line = foldspan.reconcile_table(pd.DataFrame([BODY | told | {"pregnant": pregnant}])).iloc[
+        line = foldspan.reconcile_table(pd.DataFrame([BODY | facts | {"pregnant": pregnant}])).iloc[
             0
         ]
         assert code in line["flags"].split("; ")

@@ -199,8 +199,8 @@ def test_an_age_comes_from_two_dates_as_in_a_visit_file() -> None:
         "girths_cm": {"waist_midpoint": ROW["waist_midpoint_cm"]},
     }  # fmt: skip
     fat = foldspan.reconcile(foldspan.Visit.from_dict(tree)).fat_percent
-    for told in ({"age_years": None}, {"age_years": 41}):
-        line = answer_of(birth_date=born, date=day, **told)
+    for age in ({"age_years": None}, {"age_years": 41}):
+        line = answer_of(birth_date=born, date=day, **age)
         assert (line["fat_percent"], line["fat_percent_se"]) == (fat.estimate, fat.se)
     frame = pd.DataFrame([ROW | {"birth_date": pd.Timestamp(born), "date": date(2026, 2, 3)}])
     assert foldspan.reconcile_table(frame)["fat_percent"][0] == fat.estimate
@@ -387,4 +387,4 @@ def test_a_row_without_a_sex_has_its_band_of_body_mass_index(tmp_path: Path) -> 
     answer = pd.read_csv(out)
     known = answer["bmi_band"][0]
     assert answer["bmi_band"].fillna("").tolist() == [known, known, known, "", ""]
-    assert sum(one.people for one in done.bands["bmi"]["female"].values()) == pytest.approx(1.0)
+    assert sum(band.people for band in done.bands["bmi"]["female"].values()) == pytest.approx(1.0)

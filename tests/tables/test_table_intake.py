@@ -392,9 +392,9 @@ def test_nothing_told_is_kept_in_a_repr() -> None:
 
 
 @pytest.mark.parametrize(
-    ("told", "problem"), [("steroids", "W128 medicines"), ("cortisone tablets", "")]
+    ("word", "problem"), [("steroids", "W128 medicines"), ("cortisone tablets", "")]
 )
-def test_an_old_word_of_two_meanings_is_read_and_said(told: str, problem: str) -> None:
+def test_an_old_word_of_two_meanings_is_read_and_said(word: str, problem: str) -> None:
     row = {"sex": "male", "age_years": 40, "weight_kg": 80.0, "height_cm": 180.0}
-    table = foldspan.reconcile_table(pd.DataFrame([row | {"medicines": told}]))
+    table = foldspan.reconcile_table(pd.DataFrame([row | {"medicines": word}]))
     assert table["problems"].iloc[0] == problem

@@ -19,7 +19,7 @@ BODY = {"sex": "female", "age_years": 41.0, "weight_kg": 71.3, "height_cm": 168.
 def meaning(*names: str, wanted: Wanted | None = None) -> dict[str, list[tuple[str, str]]]:
     layout = layout_of([*FACTS, *names], wanted)
     return {
-        name: [(one.given, one.unit) for one in some]
+        name: [(column.given, column.unit) for column in some]
         for name, some in layout.columns.items()
         if name not in FACTS
     }
@@ -67,7 +67,7 @@ def test_names_may_be_written_as_people_do(given: str, name: str, unit: str) -> 
 )
 def test_repeats_stand_in_their_order(names: tuple[str, ...]) -> None:
     first, second, third = names
-    assert [one for one, _ in meaning(third, first, second)["triceps_mm"]] == list(names)
+    assert [name for name, _ in meaning(third, first, second)["triceps_mm"]] == list(names)
 
 
 def test_the_caller_may_name_columns_and_units() -> None:
@@ -239,11 +239,11 @@ def test_a_waist_says_at_which_level(name: str) -> None:
 def test_the_columns_that_are_missed_are_named() -> None:
     with pytest.raises(FoldspanError) as caught:
         layout_of(["Geschlecht", "Alter", "Gewicht (kg)", "Größe (cm)"])
-    told = [
+    sentences = [
         (problem.code, problem.remedy.split(",")[0].rstrip("."))
         for problem in caught.value.problems
     ]
-    assert told == [
+    assert sentences == [
         ("E401", "Use --map Geschlecht=sex"),
         ("E401", "Use --map Alter=age_years"),
         ("E402", 'Use --map "Gewicht (kg)=weight_kg"'),
@@ -286,8 +286,8 @@ def test_the_units_offered_are_those_that_can_be_meant(
     with pytest.raises(FoldspanError) as caught:
         layout_of([*FACTS, *names])
     remedy = caught.value.problems[0].remedy
-    assert all(one in remedy for one in offered)
-    assert not any(one in remedy for one in never)
+    assert all(unit in remedy for unit in offered)
+    assert not any(unit in remedy for unit in never)
 
 
 @pytest.mark.parametrize(
@@ -302,5 +302,5 @@ def test_the_units_offered_are_those_that_can_be_meant(
 def test_a_header_that_tells_its_unit_is_asked_for_none(header: str, unit: str) -> None:
     layout = layout_of([*FACTS, "hip_cm", header])
     assert [
-        one.unit for some in layout.columns.values() for one in some if one.given == header
+        column.unit for some in layout.columns.values() for column in some if column.given == header
     ] == [unit]

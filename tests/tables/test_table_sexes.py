@@ -48,12 +48,14 @@ def test_which_equations_fit_may_be_left_open(word: str, problem: str) -> None:
 def test_a_row_of_either_sex_has_the_flags_of_its_visit(cells: dict[str, Any], flag: str) -> None:
     """The visit knows both fats besides; whatever needs none is the same."""
     row = BODY | cells
-    told = {name: row[name] for name in ("grip_kg", "conditions") if name in row}
+    intake = {name: row[name] for name in ("grip_kg", "conditions") if name in row}
     tree = {
         "client": {"sex": "both", "age_years": row["age_years"]},
         "mass_height": {"weight_kg": row["weight_kg"], "height_cm": row["height_cm"]},
         "girths_cm": {"waist_midpoint": row["waist_midpoint_cm"]},
-        "intake": {name: [line] if isinstance(line, str) else line for name, line in told.items()},
+        "intake": {
+            name: [line] if isinstance(line, str) else line for name, line in intake.items()
+        },
     }
     visit = foldspan.reconcile(foldspan.Visit.from_dict(tree, accept_unusual=True))
     found = flags(answer_of(sex="both", **cells))
@@ -112,7 +114,7 @@ MAPPED = {"m": "female", "h": "male"}
 @pytest.mark.parametrize("column", [["H", "M"], ["hombre", "m"], ["M.", "Mujer"], ["h", "M", "f"]])
 def test_m_beside_spanish_words_is_asked_back(column: list[str]) -> None:
     """M for mujer would get the range of a man, in silence."""
-    frame = pd.DataFrame([BODY | {"sex": one} for one in column])
+    frame = pd.DataFrame([BODY | {"sex": word} for word in column])
     for said in ({}, {"h": "male"}):
         with pytest.raises(foldspan.FoldspanError) as caught:
             foldspan.reconcile_table(frame, words={"sex": said})
@@ -121,14 +123,14 @@ def test_m_beside_spanish_words_is_asked_back(column: list[str]) -> None:
         assert '[words.sex] of a map file what each means: m = "female"' in problem.remedy
     answer = foldspan.reconcile_table(frame, words={"sex": MAPPED | {"m.": "female"}})
     alone = answer_of(sex="female")["fat_percent"]
-    women = [one.lower() in ("m", "m.", "mujer", "f") for one in column]
+    women = [word.lower() in ("m", "m.", "mujer", "f") for word in column]
     assert list(answer["fat_percent"] == alone) == women
     assert np.isfinite(answer["fat_percent"]).all()
 
 
 @pytest.mark.parametrize("column", [["M", "F"], ["hombre", "mujer"], ["m", "femenino"], ["H", "F"]])
 def test_words_that_leave_no_doubt_are_not_asked_back(column: list[str]) -> None:
-    frame = pd.DataFrame([BODY | {"sex": one} for one in column])
+    frame = pd.DataFrame([BODY | {"sex": word} for word in column])
     assert len(foldspan.reconcile_table(frame)) == 2
 
 

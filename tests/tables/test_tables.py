@@ -68,7 +68,7 @@ def invented(count: int, seed: int = 1) -> pd.DataFrame:
     return frame
 
 
-def one(**given: Any) -> pd.DataFrame:
+def answered(**given: Any) -> pd.DataFrame:
     """One woman of 41 with weight and height, and whatever is given instead or besides."""
     row = {"sex": "female", "age_years": 41.0, "weight_kg": 71.3, "height_cm": 168.2} | given
     return pd.DataFrame([row])
@@ -219,7 +219,7 @@ UNUSUAL = {"weight_kg": 78.0, "height_cm": 165.0, "waist_iliac_cm": 140.0}
     ],
 )
 def test_a_row_says_what_is_wrong_with_it(given: dict[str, Any], expected: str) -> None:
-    assert problems_of(one(**given)) == expected
+    assert problems_of(answered(**given)) == expected
     codes = [part.split()[0] for part in expected.split("; ") if part]
     assert set(codes) <= set(CODES)
 
@@ -227,15 +227,17 @@ def test_a_row_says_what_is_wrong_with_it(given: dict[str, Any], expected: str) 
 @pytest.mark.parametrize("site", ["waist_iliac_cm", "waist_midpoint_cm", "abdomen_navel_cm"])
 def test_an_odd_waist_is_asked_back_at_whichever_site_it_was_taken(site: str) -> None:
     """As for a visit: the first waist of the client, not of the table, is held against weight."""
-    row = one(weight_kg=78.0, height_cm=165.0, **{site: 140.0})
-    other = one(weight_kg=71.3, waist_iliac_cm=86.0, waist_midpoint_cm=84.0, abdomen_navel_cm=88.0)
+    row = answered(weight_kg=78.0, height_cm=165.0, **{site: 140.0})
+    other = answered(
+        weight_kg=71.3, waist_iliac_cm=86.0, waist_midpoint_cm=84.0, abdomen_navel_cm=88.0
+    )
     answer = foldspan.reconcile_table(pd.concat([row, other], ignore_index=True))
     assert answer.problems.tolist() == ["W123 weight_kg, height_cm", ""]
 
 
 @pytest.mark.parametrize("given", [{"age_years": 12.0}, {"pregnant": True}, {"sex": None}])
 def test_who_must_not_get_a_range_gets_none(given: dict[str, Any]) -> None:
-    line = foldspan.reconcile_table(one(waist_iliac_cm=86.0, triceps_mm=21.0, **given)).iloc[0]
+    line = foldspan.reconcile_table(answered(waist_iliac_cm=86.0, triceps_mm=21.0, **given)).iloc[0]
     assert line[NUMBERS].isna().all()
     assert line["verdict"] == ""
     assert line["equations_used"] == 0
@@ -244,11 +246,11 @@ def test_who_must_not_get_a_range_gets_none(given: dict[str, Any]) -> None:
 @pytest.mark.parametrize("bad", [300.0, -1.0, np.inf, "thick", "21,22", "9 kg"])
 def test_a_value_that_cannot_be_used_is_left_out_and_the_rest_counts(bad: Any) -> None:
     rest = {"waist_iliac_cm": 86.0, "subscapular_mm": 16.0}
-    without = foldspan.reconcile_table(one(**rest))
-    answer = foldspan.reconcile_table(one(triceps_mm=bad, **rest))
+    without = foldspan.reconcile_table(answered(**rest))
+    answer = foldspan.reconcile_table(answered(triceps_mm=bad, **rest))
     assert_frame_equal(answer[CONTRACT_COLUMNS[:-1]], without[CONTRACT_COLUMNS[:-1]])
     assert "triceps_mm" in answer.problems[0]
-    used = foldspan.reconcile_table(one(triceps_mm=21.0, **rest))
+    used = foldspan.reconcile_table(answered(triceps_mm=21.0, **rest))
     assert used.fat_percent[0] != without.fat_percent[0]
 
 
@@ -272,8 +274,8 @@ def test_one_bad_row_leaves_the_others_alone() -> None:
 )
 def test_texts_with_units_count_as_their_numbers(texts: dict[str, str]) -> None:
     """International pound and inch (1959), typed to ten digits: equal to about 1e-8."""
-    plain = foldspan.reconcile_table(one(triceps_mm="2.1 cm"))
-    answer = foldspan.reconcile_table(one(triceps_mm=21, **texts))
+    plain = foldspan.reconcile_table(answered(triceps_mm="2.1 cm"))
+    answer = foldspan.reconcile_table(answered(triceps_mm=21, **texts))
     assert_frame_equal(answer, plain, rtol=1e-7)
 
 
@@ -281,18 +283,22 @@ def test_texts_with_units_count_as_their_numbers(texts: dict[str, str]) -> None:
     "missing", [None, np.nan, pd.NA, "", "  "], ids=["None", "nan", "NA", "empty", "blank"]
 )
 def test_missing_values_of_every_kind_are_missing(missing: Any) -> None:
-    frame = pd.concat([one(triceps_mm="21 mm"), one(triceps_mm=missing)], ignore_index=True)
+    frame = pd.concat(
+        [answered(triceps_mm="21 mm"), answered(triceps_mm=missing)], ignore_index=True
+    )
     frame["pregnant"] = [False, missing]
     frame["ancestry"] = ["", missing]
     answer = foldspan.reconcile_table(frame)
     assert answer.problems.tolist() == ["", ""]
-    plain = foldspan.reconcile_table(one())
+    plain = foldspan.reconcile_table(answered())
     assert answer.fat_percent[1] == pytest.approx(plain.fat_percent[0], rel=1e-12)
 
 
 @pytest.mark.parametrize("dtype", ["float32", "Float64", "string", "category", "object"])
 def test_columns_may_have_any_storage(dtype: str) -> None:
-    frame = pd.concat([one(waist_iliac_cm=86.5), one(waist_iliac_cm=None)], ignore_index=True)
+    frame = pd.concat(
+        [answered(waist_iliac_cm=86.5), answered(waist_iliac_cm=None)], ignore_index=True
+    )
     plain = foldspan.reconcile_table(frame)
     stored = frame.astype({"waist_iliac_cm": dtype, "sex": "category"})
     stored["age_years"] = stored["age_years"].astype("Int64")
@@ -300,8 +306,8 @@ def test_columns_may_have_any_storage(dtype: str) -> None:
 
 
 def test_words_are_read_in_any_case() -> None:
-    plain = foldspan.reconcile_table(one(ancestry="black", pregnant="no"))
-    answer = foldspan.reconcile_table(one(sex=" Female", ancestry="Black", pregnant="False"))
+    plain = foldspan.reconcile_table(answered(ancestry="black", pregnant="no"))
+    answer = foldspan.reconcile_table(answered(sex=" Female", ancestry="Black", pregnant="False"))
     assert_frame_equal(answer, plain)
 
 
@@ -310,15 +316,15 @@ def test_words_are_read_in_any_case() -> None:
     [
         ({"sex": ["female"]}, ["E404"]),
         (None, ["E404"]),
-        (one().iloc[0], ["E404"]),
-        (one().drop(columns="sex"), ["E401"]),
-        (one().drop(columns="age_years"), ["E401"]),
-        (pd.concat([one(), one()[["weight_kg"]]], axis=1), ["E403"]),
-        (one(suprailiac_mm=18.0), ["E114"]),
-        (one(suprailiac=18.0), ["E114"]),
-        (one().drop(columns=["weight_kg", "height_cm"]), ["E120"]),
+        (answered().iloc[0], ["E404"]),
+        (answered().drop(columns="sex"), ["E401"]),
+        (answered().drop(columns="age_years"), ["E401"]),
+        (pd.concat([answered(), answered()[["weight_kg"]]], axis=1), ["E403"]),
+        (answered(suprailiac_mm=18.0), ["E114"]),
+        (answered(suprailiac=18.0), ["E114"]),
+        (answered().drop(columns=["weight_kg", "height_cm"]), ["E120"]),
         (pd.DataFrame(), ["E401", "E401", "E120"]),
-        (one(suprailiac_mm=18.0).drop(columns=["sex"]), ["E401", "E114"]),
+        (answered(suprailiac_mm=18.0).drop(columns=["sex"]), ["E401", "E114"]),
     ],
 )
 def test_a_table_that_cannot_be_read_says_everything_at_once(frame: Any, codes: list[str]) -> None:
@@ -330,16 +336,16 @@ def test_a_table_that_cannot_be_read_says_everything_at_once(frame: Any, codes: 
 @pytest.mark.parametrize("options", [{"reference_method": "mri"}, {"conversion": "nobody1900"}])
 def test_an_unknown_option_is_refused(options: dict[str, str]) -> None:
     with pytest.raises(FoldspanError) as caught:
-        foldspan.reconcile_table(one(), **options)
+        foldspan.reconcile_table(answered(), **options)
     assert [problem.code for problem in caught.value.problems] == ["E501"]
 
 
 def test_a_misspelt_measurement_is_not_passed_over_in_silence() -> None:
     with pytest.warns(UserWarning, match=r"tricep_mm.*\[W402\]"):
-        foldspan.reconcile_table(one(tricep_mm=21.0))
+        foldspan.reconcile_table(answered(tricep_mm=21.0))
 
 
 def test_other_columns_may_stand_in_the_table() -> None:
     """Codes, notes and reference values are not measurements: no warning (warnings are errors)."""
-    extra = one(note="K-014", reference_fat_percent=30.0, reference_method="dxa")
-    assert_frame_equal(foldspan.reconcile_table(extra), foldspan.reconcile_table(one()))
+    extra = answered(note="K-014", reference_fat_percent=30.0, reference_method="dxa")
+    assert_frame_equal(foldspan.reconcile_table(extra), foldspan.reconcile_table(answered()))

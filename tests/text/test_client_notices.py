@@ -55,7 +55,7 @@ def flag(rule: Rule) -> SpokenFlag:
 @cache
 def material(stem: str, language: str = "en") -> Material:
     if stem == "trend":
-        both = [foldspan.Visit.from_file(str(PATHS[one])) for one in ("visit", "visit_later")]
+        both = [foldspan.Visit.from_file(str(PATHS[name])) for name in ("visit", "visit_later")]
         return foldspan.report(*both, reader="client", language=language).material
     if stem == "minor":
         made = foldspan.report(visit(client={"age_years": 15}), reader="client", language=language)
@@ -66,11 +66,11 @@ def material(stem: str, language: str = "en") -> Material:
 def flagged(stem: str, rules: list[Rule], language: str = "en") -> Material:
     """A page's material with other flags than its own."""
     base = material(stem, language)
-    spoken = sorted(map(flag, rules), key=lambda one: -list(BY_LEVEL).index(one.level)
-                    if one.level in BY_LEVEL else 1)  # fmt: skip
+    spoken = sorted(map(flag, rules), key=lambda flag_of: -list(BY_LEVEL).index(flag_of.level)
+                    if flag_of.level in BY_LEVEL else 1)  # fmt: skip
     health = replace(base.result.health, flags=tuple(spoken))
-    told = replace(base.explanation, result=replace(base.result, health=health))
-    return replace(base, explanation=told, whole=None)
+    explanation = replace(base.explanation, result=replace(base.result, health=health))
+    return replace(base, explanation=explanation, whole=None)
 
 
 def words_of(document: Document) -> str:
@@ -80,7 +80,7 @@ def words_of(document: Document) -> str:
 def missed(made: Material, document: Document) -> list[str]:
     """Codes of flags of which neither the sentence nor the topic stands on the page."""
     found, sentences = words_of(document), made.language.sentences
-    is_urgent = any(one.level == "refer_urgently" for one in made.flags)
+    is_urgent = any(raised.level == "refer_urgently" for raised in made.flags)
     gone = []
     for flag in made.flags:
         if flag.level == "inform" and (is_urgent or made.is_careful or not made.result.has_range):
@@ -88,10 +88,10 @@ def missed(made: Material, document: Document) -> list[str]:
         if made.is_careful and is_about_the_body(flag):
             if flag.level == "advise" or (is_urgent and flag.level != "refer_urgently"):
                 continue  # no word about the body, and the doctor is seen today
-            told = [sentences[f"careful_flag.{flag.level}"]]
+            stands = [sentences[f"careful_flag.{flag.level}"]]
         else:
-            told = [sentences.get(f"{way}.{flag.code}", "\0") for way in ("flag", "topic")]
-        if not any(text.lower() in found for text in told):
+            stands = [sentences.get(f"{way}.{flag.code}", "\0") for way in ("flag", "topic")]
+        if not any(text.lower() in found for text in stands):
             gone.append(flag.code)
     return gone
 
@@ -114,9 +114,9 @@ def groups(careful: bool) -> Iterator[list[Rule]]:
     """Every rule alone, every two of different ladders, and many at once."""
     rules = [rule for rule in with_a_range() if careful or rule.code != "eating_concern"]
     yield from ([rule] for rule in rules)
-    for one, other in combinations(rules, 2):
-        if one.ladder != other.ladder or not one.ladder:
-            yield [one, other]
+    for first, second in combinations(rules, 2):
+        if first.ladder != second.ladder or not first.ladder:
+            yield [first, second]
     calm = [rule for rule in rules if rule.level != "refer_urgently"]
     choice = random.Random(17)
     for _ in range(60):
@@ -131,7 +131,7 @@ def groups(careful: bool) -> Iterator[list[Rule]]:
 def test_every_notice_stands_on_the_page_and_it_stays_short(stem: str, language: str) -> None:
     some = list(groups(stem == "careful_words"))
     if stem not in ("visit", "careful_words"):  # pairs once are enough
-        some = [one for one in some if len(one) != 2]
+        some = [group for group in some if len(group) != 2]
     for rules in some:
         made = flagged(stem, rules, language)
         document = client_page(made)
@@ -175,7 +175,7 @@ def test_with_all_notices_at_once_it_is_still_one_sheet(stem: str, language: str
 
 
 @pytest.mark.parametrize("rule", [rule for rule in RULES if rule.level in BY_LEVEL],
-                         ids=lambda one: one.code)  # fmt: skip
+                         ids=lambda rule: rule.code)  # fmt: skip
 def test_a_notice_is_as_urgent_as_its_flag(rule: Rule) -> None:
     stem = "careful_words" if rule.code == "eating_concern" else "visit"
     document = client_page(flagged(stem, [rule]))
@@ -187,7 +187,7 @@ def test_a_notice_is_as_urgent_as_its_flag(rule: Rule) -> None:
 
 
 @pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
-@pytest.mark.parametrize("rule", SOON, ids=lambda one: one.code)
+@pytest.mark.parametrize("rule", SOON, ids=lambda rule: rule.code)
 def test_a_doctor_soon_stands_before_the_next_measurement(rule: Rule, language: str) -> None:
     stem = "careful_words" if rule.code == "eating_concern" else "visit"
     made = flagged(stem, [rule], language)
@@ -220,7 +220,7 @@ LINES = {
 }
 
 
-@pytest.mark.parametrize("rule", URGENT, ids=lambda one: one.code)
+@pytest.mark.parametrize("rule", URGENT, ids=lambda rule: rule.code)
 def test_whoever_is_to_be_called_today_is_a_line_to_fill_in(rule: Rule) -> None:
     for stem in ("visit", "careful_words", "minor"):
         made = flagged(stem, [rule])
@@ -260,7 +260,7 @@ def test_the_line_is_drawn_in_every_format() -> None:
 
 
 def test_what_is_not_urgent_is_still_told_where_a_doctor_is_seen_today() -> None:
-    rules = [RULE_BY_CODE[one] for one in ("heart_signs", "periods_stopped", "bleeding")]
+    rules = [RULE_BY_CODE[code] for code in ("heart_signs", "periods_stopped", "bleeding")]
     notices = [
         part for part in client_page(flagged("visit", rules)).parts if isinstance(part, Notice)
     ]
@@ -276,7 +276,7 @@ def test_topics_below_whole_sentences_are_led_in(language: str) -> None:
     made = page("careful_words", "client", language).material
     (notice,) = [part for part in client_page(made).parts if isinstance(part, Notice)]
     say = made.language.say
-    topics = [Sentence(f"topic.{one}") for one in ("periods_stopped", "stress_fractures")]
+    topics = [Sentence(f"topic.{code}") for code in ("periods_stopped", "stress_fractures")]
     assert notice.items[-2:] == (say("about.also", what=topics), say("about.no_goals"))
     assert not any(item.lower() == say(topic).lower() for item in notice.items for topic in topics)
 
@@ -286,11 +286,11 @@ def test_the_text_of_a_client_leaves_no_notice_out_either(language: str) -> None
     """``explain --for client``, the page.txt of a session."""
     spoken = LANGUAGES[language]
     for rules in groups(careful=False):
-        told = client_words(flagged("visit", rules, language).explanation, spoken)
+        text = client_words(flagged("visit", rules, language).explanation, spoken)
         gone = [
             rule.code for rule in rules
             if (rule.level != "inform" or not any(x.level == "refer_urgently" for x in rules))
-            and not any(spoken.sentences.get(f"{way}.{rule.code}", "\0").lower() in told.lower()
+            and not any(spoken.sentences.get(f"{way}.{rule.code}", "\0").lower() in text.lower()
                         for way in ("flag", "topic"))
         ]  # fmt: skip
         assert gone == []
@@ -298,13 +298,13 @@ def test_the_text_of_a_client_leaves_no_notice_out_either(language: str) -> None
 
 def test_the_text_of_a_client_stays_short() -> None:
     calm = [rule for rule in with_a_range() if rule.level in ("refer_soon", "advise")]
-    calm = [one for one in calm if one.code != "eating_concern"]
+    calm = [rule for rule in calm if rule.code != "eating_concern"]
     for rules in combinations(calm, 2):
-        told = client_words(flagged("disagreement", [*rules]).explanation)
-        assert len(told.split()) <= 150
+        text = client_words(flagged("disagreement", [*rules]).explanation)
+        assert len(text.split()) <= 150
 
 
-@pytest.mark.parametrize("rule", SOON, ids=lambda one: one.code)
+@pytest.mark.parametrize("rule", SOON, ids=lambda rule: rule.code)
 def test_one_sentence_for_the_client_says_how_soon_by_itself(rule: Rule) -> None:
     """As the JSON tree, a FHIR bundle and the end of a session tell it, without a title above it."""
     when = "in the next few days" if rule.code == "thirst_and_urine" else "within two weeks"
@@ -320,8 +320,8 @@ def test_every_flag_has_its_words_for_a_full_page() -> None:
 def test_lists_whose_items_hold_commas_are_parted_by_semicolons() -> None:
     for language in LANGUAGES.values():
         topics = (Sentence("topic.pressure_raised"), Sentence("topic.stress_fractures"))
-        told = language.say("about.weeks", what=topics)
-        assert "; " in told
+        sentence = language.say("about.weeks", what=topics)
+        assert "; " in sentence
 
 
 @pytest.mark.parametrize(
@@ -335,7 +335,7 @@ def test_lists_whose_items_hold_commas_are_parted_by_semicolons() -> None:
 )
 def test_a_topic_keeps_how_soon_beside_what_is_more_urgent(language: str, words: str) -> None:
     """Signs that go to a doctor within days, sooner than their level says, told beside urgent ones."""
-    sooner = [one for one, soon in SOONER.items() if soon == "days" and one in TOPICS]
+    sooner = [code for code, soon in SOONER.items() if soon == "days" and code in TOPICS]
     assert sooner
     for code in sooner:
         assert words in LANGUAGES[language].say(f"topic.{code}")

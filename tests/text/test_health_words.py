@@ -126,15 +126,15 @@ BODY = re.compile(r"\b(weight is|low for|fat|muscle|waist|large|thin|percent|ran
 def test_careful_words_hold_no_number_and_say_nothing_of_the_body(
     reference_method: str, outside: bool, intake: dict[str, object]
 ) -> None:
-    one = visit(**intake)
-    explanation = explain(one, reference_method=reference_method, include_outside=outside)
+    careful = visit(**intake)
+    explanation = explain(careful, reference_method=reference_method, include_outside=outside)
     page = client_page(explanation)
     assert not re.search(r"\d", page)
     assert not BODY.search(page)
     assert CLINICIAN.search(page)
     assert explanation.result.health.careful
     if explanation.result.has_range:  # the others keep the numbers
-        assert re.search(r"\d%", trainer_page(one, explanation))
+        assert re.search(r"\d%", trainer_page(careful, explanation))
         assert re.search(r"\d%", clinician_lines(explanation))
         assert explanation.result.to_dict()["bands"]
 
@@ -171,8 +171,8 @@ def test_flags_that_refer_stand_before_the_range(run: Run) -> None:
 def test_what_a_client_reads_of_flags_is_plain() -> None:
     """The reading grade of the client's page, sentence by sentence."""
     faults = importlib.import_module("cli.test_cli_explain").reading_faults
-    told = [
+    sentences = [
         *(client for _, client in FLAG_WORDS.values()), CLIENT_CAREFUL, CLIENT_CAREFUL_END,
         *CLIENT_CAREFUL_FLAGS.values(), *CLIENT_NO_RANGE_WHY.values(),
     ]  # fmt: skip
-    assert [(found, text) for text in told if (found := faults(text))] == []
+    assert [(found, text) for text in sentences if (found := faults(text))] == []

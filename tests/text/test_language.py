@@ -31,18 +31,18 @@ ALIKE = {
 }
 
 
-@pytest.mark.parametrize("language", OTHERS, ids=lambda one: one.code)
+@pytest.mark.parametrize("language", OTHERS, ids=lambda language: language.code)
 def test_a_language_says_what_english_says_and_nothing_else(language: Language) -> None:
     assert set(language.sentences) == set(CLIENT_KEYS)
 
 
-@pytest.mark.parametrize("language", OTHERS, ids=lambda one: one.code)
+@pytest.mark.parametrize("language", OTHERS, ids=lambda language: language.code)
 def test_the_same_values_stand_in_every_sentence(language: Language) -> None:
     for key in CLIENT_KEYS:
         assert names_in(language.sentences[key]) == names_in(ENGLISH.sentences[key]), key
 
 
-@pytest.mark.parametrize("language", OTHERS, ids=lambda one: one.code)
+@pytest.mark.parametrize("language", OTHERS, ids=lambda language: language.code)
 def test_nothing_is_left_in_english(language: Language) -> None:
     same = {key for key in CLIENT_KEYS if language.sentences[key] == ENGLISH.sentences[key]}
     assert same <= ALIKE | ALIKE_IN.get(language.code, set())

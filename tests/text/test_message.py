@@ -29,11 +29,11 @@ WORDS = ("answer.", "choice.", "word.", "line.", "background.")
 
 
 @pytest.mark.parametrize(
-    "weeks, who, told",
+    "weeks, who, expected",
     [(0, "she", "now, she"), (1, "he", "in 1 week, they"), (8, "she", "in 8 weeks, she")],
 )
-def test_a_pattern_is_chosen_by_number_and_by_word(weeks: int, who: str, told: str) -> None:
-    assert said(parsed(WEEKS), {"weeks": weeks, "who": who}, ENGLISH) == told
+def test_a_pattern_is_chosen_by_number_and_by_word(weeks: int, who: str, expected: str) -> None:
+    assert said(parsed(WEEKS), {"weeks": weeks, "who": who}, ENGLISH) == expected
 
 
 def test_a_choice_may_hold_another_and_values_of_its_own() -> None:
@@ -70,17 +70,17 @@ def test_a_value_that_is_missing_or_no_number_is_an_error_without_the_value() ->
 def test_plurals_go_by_what_is_written() -> None:
     """As the plural rules of the common locale data: 1.0 is many in English, 1,5 is one in French."""
     points = "{n, plural, one {# one} other {# many}}"
-    told = {
+    expected = {
         (language.code, number): said(parsed(points), {"n": Amount(number, 1)}, language)
         for language in (ENGLISH, GERMAN, SPANISH, FRENCH)
         for number in (1.0, 1.5, 2.0)
     }
-    assert told["en", 1.0] == "1.0 many"
-    assert told["de", 1.0] == "1,0 many"
-    assert told["es", 1.0] == "1,0 one"
-    assert told["es", 1.5] == "1,5 many"
-    assert told["fr", 1.5] == "1,5 one"
-    assert told["fr", 2.0] == "2,0 many"
+    assert expected["en", 1.0] == "1.0 many"
+    assert expected["de", 1.0] == "1,0 many"
+    assert expected["es", 1.0] == "1,0 one"
+    assert expected["es", 1.5] == "1,5 many"
+    assert expected["fr", 1.5] == "1,5 one"
+    assert expected["fr", 2.0] == "2,0 many"
 
 
 def test_things_in_a_row_are_joined_as_the_language_joins_them() -> None:
@@ -100,7 +100,7 @@ def test_things_in_a_row_are_joined_as_the_language_joins_them() -> None:
     assert not [words for words in named if re.match(r"(?:i|hi|í|hí)(?!e)", words.casefold())]
 
 
-@pytest.mark.parametrize("language", EVERY, ids=lambda one: one.code)
+@pytest.mark.parametrize("language", EVERY, ids=lambda language: language.code)
 def test_every_plural_has_the_forms_that_its_language_knows(language: Language) -> None:
     rule = Locale.parse(language.code).plural_form
     numbers = [*range(1001), *(Decimal(tenths) / 10 for tenths in range(1000))]
@@ -118,7 +118,7 @@ def test_every_plural_has_the_forms_that_its_language_knows(language: Language) 
     assert plurals > 15
 
 
-@pytest.mark.parametrize("language", EVERY, ids=lambda one: one.code)
+@pytest.mark.parametrize("language", EVERY, ids=lambda language: language.code)
 def test_the_same_words_are_chosen_between_in_every_language(language: Language) -> None:
     """Whoever selects by ``down`` must not find ``bajado``."""
     for key in CLIENT_KEYS:
@@ -136,7 +136,7 @@ def _selected(language: Language, key: str) -> dict[str, set[str]]:
     }
 
 
-@pytest.mark.parametrize("language", EVERY, ids=lambda one: one.code)
+@pytest.mark.parametrize("language", EVERY, ids=lambda language: language.code)
 def test_no_count_of_things_stands_outside_a_plural(language: Language) -> None:
     """A number before a noun that has a singular would say "1 visits"."""
     # never one of them: dots of a filled zone of twenty, and people out of twenty
@@ -172,7 +172,7 @@ def test_no_sentence_of_a_client_is_glued_in_code() -> None:
                 inner = [node.left, node.right]
             elif isinstance(node, ast.JoinedStr):
                 inner = [part.value for part in node.values if isinstance(part, ast.FormattedValue)]
-            if any(isinstance(one, ast.Call) and _is_said(one) for one in inner):
+            if any(isinstance(call, ast.Call) and _is_said(call) for call in inner):
                 glued.append((path.name, ast.unparse(node)))
     assert checked > 60
     # two whole sentences, one behind the other

@@ -74,7 +74,7 @@ def test_no_page_tells_anybody_to_type_a_command() -> None:
     assert len(before) > 8, before
     assert [text for text in before if COMMAND.search(tapped(text))] == []
     templates = (PACKAGE / "browser" / "templates").rglob("*.html")
-    told = {
+    advising = {
         f"{path.name}: {found}"
         for path in templates
         for found in (
@@ -84,7 +84,10 @@ def test_no_page_tells_anybody_to_type_a_command() -> None:
             )
         )
     }
-    assert told == {"pair.html: --t", "devices.html: --t"}  # how foldspan is started for tablets
+    assert advising == {
+        "pair.html: --t",
+        "devices.html: --t",
+    }  # how foldspan is started for tablets
 
 
 @pytest.mark.parametrize(
@@ -107,8 +110,8 @@ def test_words_fit_the_face(typed: str, shown: str) -> None:
 def test_a_session_names_no_option_of_a_command() -> None:
     """What a file would be given to accept an unusual value is typed again here."""
     state = State().after("begun", {"repeat_rule": "2mm", "day": "2026-03-04"})
-    told = {"code": "K-061", "sex": "female", "age_years": 41.0, "consent.store": True}
-    for key, value in told.items():
+    answers = {"code": "K-061", "sex": "female", "age_years": 41.0, "consent.store": True}
+    for key, value in answers.items():
         state = state.after("answer", {"key": key, "value": value})
     while state.prompt.kind != "reading":
         said = {"plan": "quick", "words": "none", "those": "none", "permit": "y", "yes_no": "n"}

@@ -67,7 +67,7 @@ def pairs(clients: int, spread: float = 0.6, tester: str = "T-01", seed: int = 3
     found = []
     for number in range(clients):
         place = random.uniform(12.0, 30.0)
-        first, second = (float(one) for one in random.normal(place, spread, 2))
+        first, second = (float(value) for value in random.normal(place, spread, 2))
         found.append(Repeat(f"K-{101 + number}", tester, "triceps_mm", (first, second)))
     return found
 
@@ -216,14 +216,14 @@ def test_between_uses_accepted_values_of_shared_clients() -> None:
     assert site.between.clients == 2
     assert site.systematic["T-02"].difference == pytest.approx(1.0)
     assert site.within["T-02"].clients == 1
-    assert [one.code for one in result.alone] == ["K-104"]
+    assert [repeat.code for repeat in result.alone] == ["K-104"]
     assert (result.clients, result.readings) == (3, 10)  # 2 + 3 + 2 + 1 + 2
 
 
 def test_several_visits_count_within_but_not_between() -> None:
-    one = Repeat("K-101", "T-01", "thigh_mm", (20.0, 22.0))
+    repeat = Repeat("K-101", "T-01", "thigh_mm", (20.0, 22.0))
     other = Repeat("K-101", "T-02", "thigh_mm", (23.0, 23.0))
-    result = precision([one, one, other])
+    result = precision([repeat, repeat, other])
     site = result.sites["thigh_mm"]
     assert site.between is None
     assert (site.within["T-01"].clients, site.within["T-01"].degrees) == (1, 2)

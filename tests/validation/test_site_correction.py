@@ -79,7 +79,7 @@ def as_row(folder: Path) -> str:
     for name, site in visit.sites.items():
         cells |= {f"{name}_{turn}": reading for turn, reading in enumerate(site.readings, start=1)}
     path = folder / "table.csv"
-    path.write_text("\n".join(",".join(map(str, one)) for one in (cells, cells.values())) + "\n")
+    path.write_text("\n".join(",".join(map(str, line)) for line in (cells, cells.values())) + "\n")
     return str(path)
 
 
@@ -103,7 +103,7 @@ def ranges(run: Run, folder: Path, *more: str) -> dict[str, tuple[float, float]]
     run("screen", as_row(folder), "-o", str(out), "--quiet", "--force", *more)
     (row,) = csv.DictReader(io.StringIO(out.read_text(encoding="utf-8-sig")))
     found["screen"] = (float(row["range_80_low"]), float(row["range_80_high"]))
-    return {name: (one[0], one[1]) for name, one in found.items()}
+    return {name: (ends[0], ends[1]) for name, ends in found.items()}
 
 
 def same(found: dict[str, tuple[float, float]]) -> bool:
@@ -144,9 +144,9 @@ def test_the_end_of_a_session_gives_the_range_of_reconcile(
         state = State().after("begun", {"tester": "T-02", "day": "2026-03-05"})
         keeper = Keeper(opened)
         readings = {"weight_kg": 71.3, "height_cm": 168.2, "waist_midpoint_cm": 82.4}
-        told = {"consent.store": True, "code": "W-041", "sex": "female", "age_years": 41.0}
-        told |= {f"1.{name}": {"value": value} for name, value in readings.items()}
-        for key, value in told.items():
+        answers = {"consent.store": True, "code": "W-041", "sex": "female", "age_years": 41.0}
+        answers |= {f"1.{name}": {"value": value} for name, value in readings.items()}
+        for key, value in answers.items():
             state = state.after("answer", {"key": key, "value": value})
             keeper.keep("answer", {"key": key, "value": value}, state)
         state = state.after("ended", {})
@@ -210,8 +210,8 @@ def test_every_answer_names_it(run: Run, tmp_path: Path) -> None:
         text = page.read_text(encoding="utf-8")
         assert (f"compared our measurements with {words}" in text) == (language == "en")
         assert (f"Messungen mit {words} verglichen" in text) == (language == "de")
-    told = " ".join(run("explain", VISIT, "--for", "client", "--local", site)[1].split())
-    assert "We compared our measurements with underwater weighing" in told
+    client_text = " ".join(run("explain", VISIT, "--for", "client", "--local", site)[1].split())
+    assert "We compared our measurements with underwater weighing" in client_text
 
 
 @pytest.mark.parametrize("command", ["reconcile", "explain", "change"])
@@ -339,21 +339,21 @@ def test_differences_of_methods_hold_the_correction(name: str) -> None:
     families = dict(zip(FAMILIES, analysis.case.answer.families[:, 0], strict=True))
     spoke = [name for name in FAMILIES if np.isfinite(families[name])]
     for first, second in pairwise(spoke):
-        one, before = pair(analysis, first, second), pair(plain, first, second)
+        gap, gap_before = pair(analysis, first, second), pair(plain, first, second)
         # what the page says of two methods is what the table of methods shows
-        assert one.on_reference_method == pytest.approx(families[first] - families[second])
+        assert gap.on_reference_method == pytest.approx(families[first] - families[second])
         moved = OFF[FAMILIES.index(first)] - OFF[FAMILIES.index(second)]
-        assert one.on_reference_method == pytest.approx(before.on_reference_method - moved)
-        assert one.difference == pytest.approx(before.difference)
-        told = sum(reason.points for reason in one.reasons) + one.unexplained
-        assert told == pytest.approx(one.difference)
-        codes = {reason.code: reason.points for reason in one.reasons}
+        assert gap.on_reference_method == pytest.approx(gap_before.on_reference_method - moved)
+        assert gap.difference == pytest.approx(gap_before.difference)
+        explained = sum(reason.points for reason in gap.reasons) + gap.unexplained
+        assert explained == pytest.approx(gap.difference)
+        codes = {reason.code: reason.points for reason in gap.reasons}
         if abs(moved) >= 0.5:
             assert codes["site_correction"] == pytest.approx(moved)
 
 
 def test_a_change_keeps_its_size_and_takes_the_level_of_the_site() -> None:
-    visits = [foldspan.Visit.from_file(one) for one in (VISIT, LATER)]
+    visits = [foldspan.Visit.from_file(path) for path in (VISIT, LATER)]
     plain = foldspan.change(*visits, reference_method="density").change.percent
     moved = foldspan.change(*visits, local=taught()).change.percent
     assert plain is not None
@@ -367,8 +367,8 @@ def test_no_correction_leaves_the_addresses_of_a_bundle_alone() -> None:
     visit = foldspan.Visit.from_file(VISIT)
     made = foldspan.report(visit, reference_method="density")
     settings = {"reference_method": "density", "conversion": "siri1961", "with_disputed": False}
-    told = OfVisit(visit, made.material.explanation, made.material.flags)
-    again = bundle([told], settings=f"{settings}, outside False")
+    of_visit = OfVisit(visit, made.material.explanation, made.material.flags)
+    again = bundle([of_visit], settings=f"{settings}, outside False")
     assert made.fhir() == again
     with_it = foldspan.report(visit, local=taught()).fhir()
     urls = [{entry["fullUrl"] for entry in tree["entry"]} for tree in (again, with_it)]

@@ -137,7 +137,7 @@ def test_readings_in_another_unit(tmp_path: Path, run: Run) -> None:
     again = run("precision", str(tmp_path / "cm.csv"), "--unit", "triceps_2=cm", "--json")
     assert code == again[0] == 0
     found, other = (
-        json.loads(one)["sites"]["triceps_mm"]["within"]["T-01"] for one in (shown, again[1])
+        json.loads(output)["sites"]["triceps_mm"]["within"]["T-01"] for output in (shown, again[1])
     )
     assert found["tem"] == pytest.approx(other["tem"], abs=1e-6)
 

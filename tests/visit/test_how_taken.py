@@ -49,8 +49,8 @@ def test_over_clothing_widens_the_range_and_is_told() -> None:
     girths = ["waist_midpoint", "hip"]
     bare, covered = foldspan.reconcile(visit()), foldspan.reconcile(visit(over_clothing=girths))
     assert covered.budget["tester"] > 1.1 * bare.budget["tester"]
-    told = {finding.code: finding.text for finding in covered.findings}
-    assert "waist (midpoint); hip girth" in told["over_clothing"]
+    findings = {finding.code: finding.text for finding in covered.findings}
+    assert "waist (midpoint); hip girth" in findings["over_clothing"]
     assert "over_clothing" not in {finding.code for finding in bare.findings}
 
 

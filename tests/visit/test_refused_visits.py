@@ -10,7 +10,7 @@ import pytest
 import foldspan
 from foldspan import FoldspanError, Visit
 from foldspan.catalogue.density_to_fat import CONVERSIONS
-from told_visits import tree_of
+from intake_visits import tree_of
 
 Lines = dict[str, Any]
 
@@ -23,7 +23,7 @@ def urgent_in(tree: Mapping[str, Any]) -> list[str]:
     found = [problem for problem in caught.value.problems if problem.code == "E127"]
     assert codes[: len(found)] == ["E127"] * len(found)  # before every other fault
     assert len(codes) > len(found)
-    return [one.where.removeprefix("visit: ") for one in found]
+    return [problem.where.removeprefix("visit: ") for problem in found]
 
 
 BODY = "weight_kg, height_cm"
@@ -74,9 +74,9 @@ def test_words_that_stand_in_no_list_are_said_too(intake: object) -> None:
 
 
 def test_a_wrong_option_and_a_refused_change_say_what_cannot_wait() -> None:
-    told = Visit.from_dict(tree_of({"symptoms": ["chest_pain"]}, {"pregnant": True}))
+    urgent = Visit.from_dict(tree_of({"symptoms": ["chest_pain"]}, {"pregnant": True}))
     with pytest.raises(FoldspanError) as caught:
-        foldspan.change(told, told)
+        foldspan.change(urgent, urgent)
     assert [problem.code for problem in caught.value.problems] == ["E127", "E202"]
     # a conversion that was made for men of sport
     woman = Visit.from_dict(tree_of({"symptoms": ["chest_pain"]}))

@@ -287,7 +287,7 @@ def test_every_code_of_bad_input_has_a_case_here() -> None:
 
 def test_all_faults_of_one_file_are_reported_at_once() -> None:
     left_out = ("E121", "E122", "E123", "E124")
-    one_a_line = {
+    cases = {
         case[:2]: case
         for case in BAD_LINES
         if case[1] and case[0] != "client" and case[3] not in left_out
@@ -296,9 +296,9 @@ def test_all_faults_of_one_file_are_reported_at_once() -> None:
         ("client", "sex", GONE),
         ("client", "age_years", GONE),
         ("client", "shoe_size", 39.257),
-        *((section, name, case[2]) for (section, name), case in one_a_line.items()),
+        *((section, name, case[2]) for (section, name), case in cases.items()),
     )
-    wanted = {(case[3], f"K-057.toml: {case[4]}") for case in one_a_line.values()}
+    wanted = {(case[3], f"K-057.toml: {case[4]}") for case in cases.values()}
     wanted |= {("E111", "K-057.toml: [client] sex"), ("E112", "K-057.toml: [client] age_years")}
     wanted |= {("E115", "K-057.toml: [client] shoe_size")}
     assert {(problem.code, problem.where) for problem in problems_of(tree)} == wanted

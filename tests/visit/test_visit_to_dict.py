@@ -19,7 +19,7 @@ from foldspan.intake.rules import LISTS, MARKS
 from foldspan.protocol.outside_methods import OUTSIDE_BY_KEY
 from foldspan.protocol.repeat_rules import GIRTH_RULE_BY_KEY, RULE_BY_KEY
 from foldspan.visit.keys import SITE_VARIANTS
-from told_visits import tree_of
+from intake_visits import tree_of
 
 
 def facts(visit: Visit) -> dict[str, Any]:
@@ -96,8 +96,8 @@ def reading(low: float, high: float, unit: str, factor: float) -> st.SearchStrat
 
 
 def near(low: float, high: float, unit: str, factor: float) -> st.SearchStrategy[Any]:
-    one = reading(low, high, unit, factor)
-    return st.one_of(one, st.lists(one, min_size=1, max_size=3))
+    written = reading(low, high, unit, factor)
+    return st.one_of(written, st.lists(written, min_size=1, max_size=3))
 
 
 def optional(**lines: st.SearchStrategy[Any]) -> st.SearchStrategy[dict[str, Any]]:
@@ -157,7 +157,7 @@ VISITS = st.fixed_dictionaries(
             girth_rule=st.sampled_from(sorted(GIRTH_RULE_BY_KEY)),
             scale_step_mm=st.floats(0.1, 2.0), left_side=st.just(["weight_kg"]),
         ),
-        "intake": st.one_of(INTAKE, st.builds(lambda one, two: one | two, INTAKE, LOSS)),
+        "intake": st.one_of(INTAKE, st.builds(lambda first, second: first | second, INTAKE, LOSS)),
         "outside_results": st.lists(
             st.fixed_dictionaries(
                 {"method": st.sampled_from(sorted(OUTSIDE_BY_KEY)), "fat_percent": st.floats(3, 60)},

@@ -16,7 +16,7 @@ from foldspan import Visit
 from foldspan.cli.printed.change import page
 from foldspan.standards import STANDARD_BY_KEY
 from foldspan.standards.backgrounds import BACKGROUNDS
-from told_visits import problems_of, tree_of
+from intake_visits import problems_of, tree_of
 
 Lines = dict[str, Any]
 Run = Callable[..., tuple[int, str, str]]
@@ -92,7 +92,7 @@ def test_both_sexes_side_by_side() -> None:
     both = results.pop("both")
     assert not both.has_range
     assert [problem.code for problem in both.problems] == ["E207"]
-    assert {sex: one.to_dict() for sex, one in both.by_sex} == {
+    assert {sex: result.to_dict() for sex, result in both.by_sex} == {
         sex: result.to_dict() for sex, result in results.items()
     }
     assert set(both.to_dict()["by_sex"]) == {"female", "male"}
@@ -162,8 +162,8 @@ def test_a_change_is_judged_where_it_is_left_open_which_equations_fit() -> None:
     both = answers.pop("both")
     for sex, alone in answers.items():
         beside = both["by_sex"][sex]
-        assert {key: one for key, one in beside.items() if key != "flags"} == {
-            key: one for key, one in alone.items() if key != "flags"
+        assert {key: value for key, value in beside.items() if key != "flags"} == {
+            key: value for key, value in alone.items() if key != "flags"
         }
         assert alone["fat_percent"]["is_real"]
         # what needs no equation is the same whichever fit
@@ -188,13 +188,13 @@ def test_both_changes_stand_side_by_side_on_the_page() -> None:
     three = [*two_visits("both"), two_visits("both")[-1]]
     for visits in (three[:2], three):
         change = foldspan.change(*visits)
-        told = page(change, "metric")
-        words = " ".join(told.split())
+        texts = page(change, "metric")
+        words = " ".join(texts.split())
         for sex, name in (("female", "women"), ("male", "men")):
             alone = foldspan.change(*(visit.for_sex(sex) for visit in visits)).change.percent
             assert alone is not None
-            assert f"{alone.earlier:.1f}% -> {alone.later:.1f}%" in told
-            assert f"Equations for {name}" in told
+            assert f"{alone.earlier:.1f}% -> {alone.later:.1f}%" in texts
+            assert f"Equations for {name}" in texts
         assert words.count("Weight, skinfolds and girths need no equation") == 1
         assert words.count("alone would make any of them look real") == (len(visits) == 3)
         in_weeks = "Measure the same sites again in 8 weeks" in words
@@ -207,9 +207,9 @@ def test_the_trend_of_such_a_client_is_in_the_book(run: Run, tmp_path: Path) -> 
         place = tmp_path / f"{n}.json"
         place.write_text(json.dumps(tree))
         assert run("records", "import", str(place), "--book", str(book))[0] == 0
-    told = " ".join(run("records", "show", "K-063", "--book", str(book))[1].split())
-    assert told.count("% (women)") == told.count("% (men)") == 2
-    assert "Equations for men: Body fat" in told
-    code, told, _ = run("change", "K-063", "--book", str(book))
+    text = " ".join(run("records", "show", "K-063", "--book", str(book))[1].split())
+    assert text.count("% (women)") == text.count("% (men)") == 2
+    assert "Equations for men: Body fat" in text
+    code, text, _ = run("change", "K-063", "--book", str(book))
     assert code == 0
-    assert "Equations for women" in told
+    assert "Equations for women" in text

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import NoReturn
 
-from foldspan.api.health import health_as_told
+from foldspan.api.health import health_by_intake
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import Settings, settings_for
 from foldspan.explanation.correction_used import local_used
@@ -149,9 +149,9 @@ def _loss_flags(earlier: Visit, later: Visit, settings: Settings) -> tuple[Spoke
     if months <= 0.0 or now.value >= before.value:
         return ()
     intake = replace(later.intake, earlier_weight_kg=before.value, months_ago=months, is_given=True)
-    told = later.model_copy(update={"intake": intake})
+    later_with_loss = later.model_copy(update={"intake": intake})
     # the visit itself first: it is reconciled for the change as well
-    without, with_loss = health_as_told((later, told), settings)
+    without, with_loss = health_by_intake((later, later_with_loss), settings)
     own = {flag.code for flag in without.flags}
     return tuple(
         flag

@@ -95,7 +95,7 @@ def explained(
     local: LocalCorrection | None = None,
     pair_of: tuple[str, str] | None = None,
     include_outside: bool = False,
-    told_to: str = "anybody",
+    reader: str = "anybody",
 ) -> Explanation:
     """Explain one visit as ``explain`` does.
 
@@ -104,10 +104,10 @@ def explained(
     where methods lie apart, what would make them agree. A letter to a ``clinician`` tells no more than
     the result. What is not told is left out then.
     """
-    asked: dict[str, Any] = {
+    options: dict[str, Any] = {
         "with_disputed": with_disputed, "as_printed": as_printed, "local": local,
     }  # fmt: skip
-    settings = settings_for(reference_method, conversion, **asked)
+    settings = settings_for(reference_method, conversion, **options)
     if obstacle_of(visit, settings) is not None:
         return Explanation(result_for(visit, settings))
     analysis = CaseAnalysis(case_of(visit, settings))
@@ -118,12 +118,12 @@ def explained(
         return Explanation(result)
     taken = joining(placed) if include_outside else ()
     included = tuple(order in taken for order in range(len(placed)))
-    if told_to == "clinician":
+    if reader == "clinician":
         return Explanation(result, outside=placed, included=included)
     pairs, headline = _pairs(analysis, pair_of)
     offers = offers_of(analysis.case)
-    repeats = (offers.best_repeat,) if told_to != "client" else ()
-    is_sought = told_to == "anybody" or (told_to == "trainer" and are_apart(headline, result))
+    repeats = (offers.best_repeat,) if reader != "client" else ()
+    is_sought = reader == "anybody" or (reader == "trainer" and are_apart(headline, result))
     return Explanation(
         result=result,
         pairs=pairs,
@@ -134,7 +134,7 @@ def explained(
         would_agree=(
             would_agree(analysis, *headline.between) if is_sought and headline is not None else ()
         ),
-        leave_one_out=leave_one_out(analysis.case) if told_to == "anybody" else (),
+        leave_one_out=leave_one_out(analysis.case) if reader == "anybody" else (),
         outside=placed,
         included=included,
         own_width=float(widths(analysis.case.answer)[0]),
@@ -161,8 +161,8 @@ def _pairs(
     pairs = tuple(all_pairs(analysis))
     if pair_of is None:
         return pairs, pairs[0] if pairs else None
-    asked = pair(analysis, *pair_of)
+    chosen_pair = pair(analysis, *pair_of)
     return (
-        asked,
+        chosen_pair,
         *(other for other in pairs if set(other.between) != set(pair_of)),
-    ), asked
+    ), chosen_pair

@@ -14,7 +14,7 @@ from foldspan.pages.pdf_page import as_pdf
 from foldspan.problems import FoldspanError, Problem
 from foldspan.results.result import SCHEMA_VERSION
 from foldspan.screening.group.grids import FEWEST, are_enough, grids_of
-from foldspan.screening.group.suppress import Shown, safe
+from foldspan.screening.group.suppress import SafeTable, safe
 from foldspan.screening.summary import Screening
 from foldspan.text.tables.group import NOT_FOR, TITLE, header, heading_of
 
@@ -32,7 +32,7 @@ def extra_for(path: str) -> str:
 class GroupSummary:
     """Tables of people, from which nothing can be worked out about a small group."""
 
-    tables: tuple[Shown, ...]
+    tables: tuple[SafeTable, ...]
     """Tables with what is withheld, first of all by age."""
     reference_method: str
     """The reference method that fat is stated by: ``density`` or ``dxa``."""

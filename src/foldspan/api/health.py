@@ -69,20 +69,22 @@ def health(
         as_printed=as_printed,
         local=local,
     )
-    (found,) = health_as_told([visit], settings, include_outside=include_outside)
+    (found,) = health_by_intake([visit], settings, include_outside=include_outside)
     return found
 
 
-def health_as_told(
-    told: Sequence[Visit], settings: Settings, *, include_outside: bool = False
+def health_by_intake(
+    visits: Sequence[Visit], settings: Settings, *, include_outside: bool = False
 ) -> list[Health]:
     """Return the health check of visits that differ in nothing but what the client told.
 
     They are reconciled once, and only the health check of a result is worked out.
     """
-    if any(obstacle_of(visit, settings) is not None for visit in told):
-        return [result_for(one, settings, include_outside=include_outside).health for one in told]
-    case = case_of(told[0], settings)
-    joined = joined_with(case, placed_outside(told[0], case) if include_outside else ())
+    if any(obstacle_of(visit, settings) is not None for visit in visits):
+        return [
+            result_for(visit, settings, include_outside=include_outside).health for visit in visits
+        ]
+    case = case_of(visits[0], settings)
+    joined = joined_with(case, placed_outside(visits[0], case) if include_outside else ())
     analysis = CaseAnalysis(case)
-    return [health_of(visit, analysis, joined) for visit in told]
+    return [health_of(visit, analysis, joined) for visit in visits]

@@ -59,7 +59,7 @@ class Letters:
             number, code = base + letter.row + 1, letter.client.code
             parts = (name_part(part), f"row{number:06d}", name_part(code))
             name = "_".join(part for part in parts if part)
-            self._one(letter, os.path.join(self.folder, f"{name}.pdf"))
+            self._write_letter(letter, os.path.join(self.folder, f"{name}.pdf"))
 
     def for_a_part(self) -> Letters:
         """Return a writer into the same folder that counts by itself; it may be tried again."""
@@ -70,7 +70,7 @@ class Letters:
         self.written += part.written
         self.without_referral += part.without_referral
 
-    def _one(self, letter: LetterFor, path: str) -> None:
+    def _write_letter(self, letter: LetterFor, path: str) -> None:
         """Write one letter."""
         page = self._page(letter)
         if page is None:

@@ -201,14 +201,14 @@ def _before(
 ) -> tuple[tuple[Visit, Callable[[], Explanation]], ...]:
     """Return earlier visits with what explains them: a page tells none of it, a file of records does."""
     return tuple(
-        (visit, partial(explained, visit, told_to="client", **settings)) for visit in visits
+        (visit, partial(explained, visit, reader="client", **settings)) for visit in visits
     )
 
 
 def _explanations(reader: str, visit: Visit, **settings: Any) -> dict[str, Any]:
     """Return the explanation that a page tells, and where that is not all, what returns the whole."""
     in_full = partial(explained, visit, **settings)
-    return {"explanation": in_full(told_to=reader), "in_full": in_full}
+    return {"explanation": in_full(reader=reader), "in_full": in_full}
 
 
 def _settled(reference_method: str, conversion: str, **more: Any) -> dict[str, Any]:

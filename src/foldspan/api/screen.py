@@ -164,12 +164,12 @@ def _letter_writer(
     return Letters(folder, settings, practice=practice, replace=replace)
 
 
-def _checked(reference_method: str, conversion: str, asked: Mapping[str, Any]) -> dict[str, Any]:
+def _checked(reference_method: str, conversion: str, options: Mapping[str, Any]) -> dict[str, Any]:
     """Return the settings of every row, with the reference method that they come to; E501, E601."""
     return {
-        "reference_method": settings_for(reference_method, conversion, **asked).reference_method,
+        "reference_method": settings_for(reference_method, conversion, **options).reference_method,
         "conversion": conversion,
-        **asked,
+        **options,
     }
 
 

@@ -24,7 +24,7 @@ from starlette.staticfiles import StaticFiles
 from foldspan.browser import addresses
 from foldspan.browser.access import refusals
 from foldspan.browser.access.devices import Device
-from foldspan.browser.access.guard import TooMuch
+from foldspan.browser.access.guard import BodyTooLarge
 from foldspan.browser.desk import Desk
 from foldspan.browser.shown import error_page, go_to, problems_response
 from foldspan.problems import FoldspanError, Problem
@@ -45,7 +45,7 @@ UNREADABLE = "What was sent cannot be read. None of it was saved."
 
 
 @dataclass(frozen=True, slots=True)
-class Later:
+class Deferred:
     """What a view returns that has to wait: pages that are asked for meanwhile have their turn."""
 
     wait: Callable[[], Any]
@@ -55,7 +55,7 @@ class Later:
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Asked:
+class PageRequest:
     """What a page is asked: the desk, the device, words of the address, fields of the form."""
 
     desk: Desk
@@ -99,14 +99,16 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
 
     def endpoint(name: str) -> Callable[[Request], Awaitable[Response]]:
         async def answer(request: Request) -> Response:
-            asked: Asked | None = None
+            page_request: PageRequest | None = None
             try:
-                asked = await _asked(request, desk, takes_file=name in addresses.UPLOADS)
+                page_request = await _page_request(
+                    request, desk, takes_file=name in addresses.UPLOADS
+                )
                 is_held = request.method == "POST" and await _is_held(turn, name, desk)
-                response = await _in_turn(turn, name, asked)
+                response = await _in_turn(turn, name, page_request)
                 if is_held and response.status_code == 409:
                     response.headers["retry-after"] = "1"  # the page sends it again by itself
-            except TooMuch:
+            except BodyTooLarge:
                 is_table = name in addresses.UPLOADS
                 why = refusals.TOO_LARGE if is_table else refusals.TOO_MUCH
                 response = _refused(request, 413, why, TOO_LARGE if is_table else TOO_MUCH)
@@ -115,8 +117,8 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
             except Exception as error:
                 response = _failed_at(request.url.path, error)
             finally:
-                if asked is not None and asked.file is not None:
-                    await asked.file.close()
+                if page_request is not None and page_request.file is not None:
+                    await page_request.file.close()
             if log is not None:
                 log(f"{request.method} {name} {response.status_code}")
             if name == FIRST_PAGE:  # what comes next is loaded while it is looked at
@@ -143,30 +145,30 @@ def application(desk: Desk, log: Callable[[str], None] | None = None) -> Starlet
     )
 
 
-async def _in_turn(turn: ThreadPoolExecutor, name: str, asked: Asked) -> Response:
+async def _in_turn(turn: ThreadPoolExecutor, name: str, request: PageRequest) -> Response:
     """Answer in turn; where there is something to wait for, it is waited for outside."""
     loop = asyncio.get_running_loop()
-    found = await loop.run_in_executor(turn, _answered, name, asked)
-    if not isinstance(found, Later):
+    found = await loop.run_in_executor(turn, _answered, name, request)
+    if not isinstance(found, Deferred):
         return found
     waited = await loop.run_in_executor(None, _waited, found)
-    answer = await loop.run_in_executor(turn, _answered, name, asked, waited)
-    assert not isinstance(answer, Later)
+    answer = await loop.run_in_executor(turn, _answered, name, request, waited)
+    assert not isinstance(answer, Deferred)
     return answer
 
 
-def _waited(later: Later) -> Callable[[Asked], Response]:
+def _waited(later: Deferred) -> Callable[[PageRequest], Response]:
     """Wait; return the view that answers with what came of it, or raises what went wrong."""
     try:
         came: Any = later.wait()
     except Exception as error:
         raised = error
 
-        def fail(asked: Asked) -> Response:
+        def fail(request: PageRequest) -> Response:
             raise raised
 
         return fail
-    return lambda asked: later.answer(came)
+    return lambda page_request: later.answer(came)
 
 
 async def _is_held(turn: ThreadPoolExecutor, name: str, desk: Desk) -> bool:
@@ -196,7 +198,7 @@ def _read_ahead(turn: ThreadPoolExecutor, desk: Desk) -> None:
             turn.submit(_read_ahead, turn, desk)
 
 
-async def _asked(request: Request, desk: Desk, *, takes_file: bool = False) -> Asked:
+async def _page_request(request: Request, desk: Desk, *, takes_file: bool = False) -> PageRequest:
     fields: Fields = {}
     body = b""
     file = None
@@ -212,7 +214,7 @@ async def _asked(request: Request, desk: Desk, *, takes_file: bool = False) -> A
                 file = value
             else:
                 fields.setdefault(name, []).append(value)
-    return Asked(
+    return PageRequest(
         desk, request.scope.get("device"), dict(request.path_params), dict(request.query_params),
         fields, dict(request.cookies), body, request.url.scheme == "https",
         request.scope.get("device_cookie", ""), file,
@@ -240,11 +242,11 @@ async def _streamed(request: Request) -> UploadFile:
 
 
 def _answered(
-    name: str, asked: Asked, view: Callable[[Asked], Response] | None = None
-) -> Response | Later:
+    name: str, request: PageRequest, view: Callable[[PageRequest], Response] | None = None
+) -> Response | Deferred:
     """Answer; whatever goes wrong is said in calm words, without a value in any log."""
     try:
-        device, desk = asked.device, asked.desk
+        device, desk = request.device, request.desk
         if device is not None and device.kind != "program":
             if elsewhere := _kept_from(name, device, desk):
                 if addresses.is_for_programs(name):
@@ -252,7 +254,7 @@ def _answered(
                 return go_to(elsewhere)
             if name not in addresses.BY_ITSELF:
                 desk.devices.touch(device)
-        response: Response | Later = (view or addresses.view_of(name))(asked)
+        response: Response | Deferred = (view or addresses.view_of(name))(request)
         return response
     except FoldspanError as error:
         missing = all(problem.code in ("E706", "E301") for problem in error.problems)

@@ -177,7 +177,7 @@ def _run(servers: Sequence[tuple[uvicorn.Server, socket.socket]]) -> None:
             server.force_exit = server.should_exit
             server.should_exit = True
 
-    async def one(server: uvicorn.Server, listening: socket.socket) -> None:
+    async def serve_on(server: uvicorn.Server, listening: socket.socket) -> None:
         try:
             await server.serve(sockets=[listening])
         finally:
@@ -185,11 +185,11 @@ def _run(servers: Sequence[tuple[uvicorn.Server, socket.socket]]) -> None:
                 other.should_exit = True
 
     async def every() -> None:
-        await asyncio.gather(*(one(server, listening) for server, listening in servers))
+        await asyncio.gather(*(serve_on(server, listening) for server, listening in servers))
 
     # what a program was told to pass over when it was started, it passes over
-    heard = [number for number in ENDS if signal.getsignal(number) is not signal.SIG_IGN]
-    before = {number: signal.signal(number, stop) for number in heard}
+    handled = [number for number in ENDS if signal.getsignal(number) is not signal.SIG_IGN]
+    before = {number: signal.signal(number, stop) for number in handled}
     try:
         asyncio.run(every())
     finally:

@@ -104,13 +104,13 @@ def _is_named(key: str, fields: Fields) -> bool:
 
 def _with_detail(key: str, fields: Fields) -> str:
     word = LINE_WORDS[key]
-    parts = [word, _one_part(first(fields, f"{word} detail"))]
+    parts = [word, _without_commas(first(fields, f"{word} detail"))]
     if months := first(fields, f"{word} months"):
         parts.append(f"{months} months ago" if months.replace(".", "").isdigit() else months)
     return " ".join(part for part in parts if part)
 
 
-def _one_part(text: str) -> str:
+def _without_commas(text: str) -> str:
     """A detail without what would part it from its line: a comma between words."""
     return text.replace("; ", " ").replace(", ", " ")
 

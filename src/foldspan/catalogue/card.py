@@ -32,7 +32,7 @@ ReferenceMethod = Literal["density", "dxa"]
 REFERENCE_METHODS: tuple[ReferenceMethod, ...] = ("density", "dxa")
 # The reference method that an answer is stated by where nobody says which: there ranges were held
 # against people they had not seen (``docs/calibration.md``), and clients can compare with a scan.
-DEFAULT_SCALE: ReferenceMethod = "dxa"
+DEFAULT_REFERENCE: ReferenceMethod = "dxa"
 
 
 class Checked(IntEnum):

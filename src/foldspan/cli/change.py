@@ -17,7 +17,7 @@ from foldspan.cli.options import (
     LocalWanted,
     ScaleWanted,
     WithDisputed,
-    scale_and_local,
+    reference_and_local,
 )
 from foldspan.cli.words import one_of
 
@@ -53,7 +53,7 @@ def command(
     from foldspan.problems import FoldspanError, Problem
 
     one_of("--units", units, ("metric", "us"))
-    reference_method, taught = scale_and_local(reference_method, local)
+    reference_method, taught = reference_and_local(reference_method, local)
     given = visits_given(visits, book, accept_unusual=accept_unusual, only_with_range=True)
     read = given.visits
     if len(read) < 2:

@@ -19,7 +19,7 @@ from foldspan.cli.options import (
     ScaleWanted,
     VisitGiven,
     WithDisputed,
-    scale_and_local,
+    reference_and_local,
 )
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
@@ -87,12 +87,12 @@ def command(
         _sheet(numbers, visit, as_json=as_json)
         return
     _require_visit(visit, numbers)
-    asked = {
+    options = {
         "reference_method": reference_method, "conversion": conversion, "with_disputed": with_disputed,
         "as_printed": as_printed, "pair_of": _pair_asked_for(pair), "include_outside": include_outside,
     }  # fmt: skip
     read, explanation = _explained(
-        visit, book, asked, local, accept_unusual=accept_unusual, as_json=as_json
+        visit, book, options, local, accept_unusual=accept_unusual, as_json=as_json
     )
     for problem in () if reader == "client" else read.warnings:  # a client reads no spans
         typer.echo(problem.sentence(show_given=True), err=True)
@@ -103,7 +103,13 @@ def command(
 
 
 def _explained(
-    visit: str, book: str, asked: dict[str, Any], local: str, *, accept_unusual: bool, as_json: bool
+    visit: str,
+    book: str,
+    options: dict[str, Any],
+    local: str,
+    *,
+    accept_unusual: bool,
+    as_json: bool,
 ) -> tuple[Visit, Explanation]:
     """Read and explain a visit; where that fails, --json still prints its tree."""
     from foldspan.api import explain
@@ -111,13 +117,13 @@ def _explained(
 
     try:
         read = visit_given(visit, book, accept_unusual=accept_unusual)
-        asked["reference_method"], asked["local"] = scale_and_local(
-            asked["reference_method"], local
+        options["reference_method"], options["local"] = reference_and_local(
+            options["reference_method"], local
         )
-        return read, explain.explain(read, **asked)
+        return read, explain.explain(read, **options)
     except FoldspanError as error:
         if as_json:
-            typer.echo(_nothing_but(str(asked["reference_method"]), error))
+            typer.echo(_nothing_but(str(options["reference_method"]), error))
         raise
 
 
@@ -133,11 +139,11 @@ def _pair_asked_for(pair: tuple[str, str]) -> tuple[str, str] | None:
 
 def _nothing_but(reference_method: str, error: FoldspanError) -> str:
     """The JSON tree of an explanation that could not be given."""
-    from foldspan.catalogue.card import DEFAULT_SCALE
+    from foldspan.catalogue.card import DEFAULT_REFERENCE
     from foldspan.results.explanation import Explanation
     from foldspan.results.result import Result
 
-    reference_method = reference_method or DEFAULT_SCALE
+    reference_method = reference_method or DEFAULT_REFERENCE
     return json.dumps(
         Explanation(Result(reference_method, problems=error.problems)).to_dict(), indent=2
     )

@@ -78,19 +78,19 @@ def command(
     texts = {"--tester": tester, "--calliper": calliper}
     _check(resume=resume, client=client, step=step, texts=texts)
     options = {"reference_method": reference_method, "as_printed": as_printed}
-    asked = {name: given for name, given in options.items() if given}
+    chosen_settings = {name: given for name, given in options.items() if given}
     # said before a client is asked anything: a correction or a settings file that cannot be used
-    settings, practice = session_settings(asked, local), site_practice()
+    settings, practice = session_settings(chosen_settings, local), site_practice()
     with Book.opened(book_path(book), begins=not resume) as opened:
         opened.must_be_writable()  # said before a client is asked anything
         if resume:  # what was asked for when the session began holds until something else is
             kept = _unfinished(opened, client)
-            settings = session_settings({**kept.facts, **asked}, local)
+            settings = session_settings({**kept.facts, **chosen_settings}, local)
             session = ConductedSession.taken_up(opened, kept, settings, chooses=False)
         else:
             facts = facts_of_now(
                 tester=tester, calliper=calliper, step_mm=step, rule=rule, units=units, blind=blind,
-                asked_for=asked,
+                asked_for=chosen_settings,
             )  # fmt: skip
             session = ConductedSession.begun(opened, facts, settings)
         at_terminal = MeasuringSession(

@@ -100,7 +100,7 @@ AcceptUnusual = Annotated[
 ]
 
 
-def scale_and_local(reference_method: str, local: str) -> tuple[str, LocalCorrection | None]:
+def reference_and_local(reference_method: str, local: str) -> tuple[str, LocalCorrection | None]:
     """Return the scale of the answer and the site's correction that it is to hold.
 
     Without a scale that is asked for the answer stands on that of the correction: a site that learnt on
@@ -111,16 +111,16 @@ def scale_and_local(reference_method: str, local: str) -> tuple[str, LocalCorrec
     FoldspanError
         As ``validation.correction_file.site_correction``.
     """
-    from foldspan.catalogue.card import DEFAULT_SCALE
+    from foldspan.catalogue.card import DEFAULT_REFERENCE
     from foldspan.validation.correction_file import site_correction
 
     taught = site_correction(local)
     return reference_method or (
-        DEFAULT_SCALE if taught is None else taught.reference_method
+        DEFAULT_REFERENCE if taught is None else taught.reference_method
     ), taught
 
 
-def session_settings(asked: Mapping[str, Any], local: str) -> dict[str, Any]:
+def session_settings(options: Mapping[str, Any], local: str) -> dict[str, Any]:
     """Return the settings of every answer of a session; ``asked`` are its facts or the options given.
 
     Raises
@@ -131,4 +131,4 @@ def session_settings(asked: Mapping[str, Any], local: str) -> dict[str, Any]:
     from foldspan.measuring.settings import session_settings as settings_of
     from foldspan.validation.correction_file import site_correction
 
-    return settings_of(asked, site_correction(local))
+    return settings_of(options, site_correction(local))

@@ -19,7 +19,7 @@ from foldspan.cli.options import (
     ScaleWanted,
     VisitGiven,
     WithDisputed,
-    scale_and_local,
+    reference_and_local,
 )
 from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError
@@ -63,7 +63,7 @@ def command(
     read: Visit | None = None
     try:
         read = _with_own(visit_given(visit, book, accept_unusual=accept_unusual), own_errors)
-        reference_method, taught = scale_and_local(reference_method, local)
+        reference_method, taught = reference_and_local(reference_method, local)
         result = reconcile.reconcile(
             read,
             reference_method=reference_method,
@@ -86,13 +86,13 @@ def _refused(
     error: FoldspanError, read: Visit | None, reference_method: str | None
 ) -> FoldspanError:
     """Return the error with what cannot wait first; as JSON where a scale is given, it is printed."""
-    from foldspan.catalogue.card import DEFAULT_SCALE
+    from foldspan.catalogue.card import DEFAULT_REFERENCE
     from foldspan.results.result import Result
     from foldspan.results.who_gets_a_range import with_what_cannot_wait
 
     error = with_what_cannot_wait([read] if read else [], error)
     if reference_method is not None:
-        typer.echo(_as_json(Result(reference_method or DEFAULT_SCALE, problems=error.problems)))
+        typer.echo(_as_json(Result(reference_method or DEFAULT_REFERENCE, problems=error.problems)))
     return error
 
 

@@ -16,7 +16,7 @@ from foldspan.cli.options import (
     Force,
     LocalWanted,
     ScaleWanted,
-    scale_and_local,
+    reference_and_local,
 )
 from foldspan.cli.parsing.given_once import OnceCommand
 from foldspan.cli.signs import echo_data, echo_json, whole_signs
@@ -98,7 +98,7 @@ def show(
     from foldspan.records.export import client_json
     from foldspan.records.tester_error import own_errors_of, repeats_of
 
-    reference_method, taught = scale_and_local(reference_method, local)
+    reference_method, taught = reference_and_local(reference_method, local)
     with Book.read(_path(book)) as opened:
         kept = _kept(opened, code, visit)
         name = opened.name_of(code)

@@ -19,12 +19,12 @@ from foldspan.cli.options import (
     LocalWanted,
     ScaleWanted,
     WithDisputed,
-    scale_and_local,
+    reference_and_local,
 )
-from foldspan.cli.reporting.asked import (
+from foldspan.cli.reporting.report_options import (
     FIGURE_NAMES,
     FORMATS,
-    Asked,
+    ReportOptions,
     check_one_or_many,
     check_patient,
     check_words,
@@ -138,10 +138,10 @@ def command(
         endings = [_ending(out, figure)]
         _spare(out, visits, book, local, force=force)
     check_patient(endings, wanted=with_sex_and_age)
-    reference_method, taught = scale_and_local(reference_method, local)
+    reference_method, taught = reference_and_local(reference_method, local)
     from foldspan.practice.settings import site_practice
 
-    asked = Asked(
+    options = ReportOptions(
         reader, book, agreed, with_sex_and_age, force, accept_unusual,
         {
             "units": units, "language": language, "paper": paper, "practice": site_practice(),
@@ -153,18 +153,20 @@ def command(
     if out_dir:
         from foldspan.cli.reporting.many import write_pages
 
-        sys.exit(write_pages(visits, asked, out_dir, endings, local=local))
-    sys.exit(_one(visits, out, figure, asked))
+        sys.exit(write_pages(visits, options, out_dir, endings, local=local))
+    sys.exit(_one_page(visits, out, figure, options))
 
 
-def _one(visits: Sequence[str], out: str, figure: str, asked: Asked) -> int:
+def _one_page(visits: Sequence[str], out: str, figure: str, options: ReportOptions) -> int:
     """Write one page about the last of the visits; return the exit code."""
     from foldspan.cli.visits_given import visits_given
 
-    given = visits_given(visits, asked.book, accept_unusual=asked.accept_unusual)
-    made = asked.page(given)
-    made.write(out, figure=figure, replace=asked.replace, with_sex_and_age=asked.with_sex_and_age)
-    for line in asked.remarks(given, made, [out]):
+    given = visits_given(visits, options.book, accept_unusual=options.accept_unusual)
+    made = options.page(given)
+    made.write(
+        out, figure=figure, replace=options.replace, with_sex_and_age=options.with_sex_and_age
+    )
+    for line in options.remarks(given, made, [out]):
         typer.echo(line, err=True)
     typer.echo(f"Written to {out}.", err=True)
     return 0 if made.material.result.has_range else 1

@@ -25,7 +25,7 @@ from foldspan.cli.options import (
     TableGiven,
     Unit,
     WithDisputed,
-    scale_and_local,
+    reference_and_local,
 )
 from foldspan.cli.signs import echo_json
 from foldspan.cli.words import EXIT_INTERRUPTED, one_of
@@ -146,14 +146,14 @@ def command(
     """
     _spare([out, referrals, letters, group_summary], (map_file, before_map_file, before), local)
     _check_group(group_summary, [table, out, referrals], force=force)
-    reference_method, correction = _scale(reference_method, local)
+    reference_method, correction = _reference(reference_method, local)
     workers = _ready(workers, table, scheduler)
     from foldspan.api.screen import screen_table
     from foldspan.cli.screen_map import earlier_of, guessing, mapping_of
 
     columns = guessing(table, mapping_of(map_, unit, map_file, sheet), out, on=guess, force=force)
     earlier = earlier_of(before, before_map, before_unit, before_map_file, before_sheet)
-    with columns as wanted, _told_when_stopped(out), _progress(quiet=quiet) as progress:
+    with columns as wanted, _reported_interruption(out), _progress(quiet=quiet) as progress:
         screening = screen_table(
             table, out,
             names=wanted.names, units=wanted.units, words=wanted.words, sheet=wanted.sheet,
@@ -167,9 +167,9 @@ def command(
     _tell(screening, as_json=as_json, out=out, referrals=referrals)
 
 
-def _scale(reference_method: str, local: str) -> tuple[str, LocalCorrection | None]:
+def _reference(reference_method: str, local: str) -> tuple[str, LocalCorrection | None]:
     """Return the scale of the answer, which must be a known one, and the site's correction."""
-    chosen, correction = scale_and_local(reference_method, local)
+    chosen, correction = reference_and_local(reference_method, local)
     one_of("--reference-method", chosen, ("density", "dxa"))
     return chosen, correction
 
@@ -246,7 +246,7 @@ def _count(workers: int) -> int:
 
 
 @contextmanager
-def _told_when_stopped(out: str) -> Iterator[None]:
+def _reported_interruption(out: str) -> Iterator[None]:
     """Say after an interruption what is left of the work, and end with its exit code."""
     try:
         yield

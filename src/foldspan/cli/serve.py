@@ -64,8 +64,8 @@ def command(
     if token_for:
         typer.echo(_devices().let_in(token_for, "program"))
         return
-    asked = {"reference_method": reference_method, "as_printed": as_printed}
-    desk = _desk(book_path(book), {key: given for key, given in asked.items() if given}, local)
+    options = {"reference_method": reference_method, "as_printed": as_printed}
+    desk = _desk(book_path(book), {key: given for key, given in options.items() if given}, local)
     desk.pin = typer.prompt("PIN", hide_input=True) if pin else ""
     network = (address or own_network_address()) if tablet or address else ""
     serve(
@@ -74,13 +74,13 @@ def command(
     )  # fmt: skip
 
 
-def _desk(book: str, asked: Mapping[str, Any], local: str) -> Desk:
+def _desk(book: str, options: Mapping[str, Any], local: str) -> Desk:
     """Return what the pages share, with the settings of every answer."""
     from foldspan.browser.desk import Desk
     from foldspan.practice.settings import site_practice
 
-    settings = session_settings(asked, local)
-    return Desk(book, settings, devices=_devices(), practice=site_practice(), asked_for=asked)
+    settings = session_settings(options, local)
+    return Desk(book, settings, devices=_devices(), practice=site_practice(), asked_for=options)
 
 
 def _devices() -> Devices:

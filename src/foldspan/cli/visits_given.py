@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Given:
+class GivenVisits:
     """Visits in the order given, and what the book knows ``beside`` them; None where none is of it."""
 
     visits: tuple[Visit, ...]
@@ -109,13 +109,13 @@ class Records:
         from foldspan.problems import FoldspanError
         from foldspan.records.tester_error import own_errors_of
 
-        for one in sorted(kept, key=lambda one: one.day):
-            if not one.has_ended:
+        for record in sorted(kept, key=lambda record: record.day):
+            if not record.has_ended:
                 continue
             try:
-                yield one, one.visit(own_errors_of(self.repeats, one))
+                yield record, record.visit(own_errors_of(self.repeats, record))
             except FoldspanError as error:
-                problem, which = error.problems[0], f"Visit {one.number} of {one.code}"
+                problem, which = error.problems[0], f"Visit {record.number} of {record.code}"
                 typer.echo(f"{which} left out: {problem.what}. [{problem.code}]", err=True)
 
     def _must_be_there(self, given: str) -> None:
@@ -137,7 +137,7 @@ class Records:
 
 def visits_given(
     given: Sequence[str], book: str, *, accept_unusual: bool, only_with_range: bool = False
-) -> Given:
+) -> GivenVisits:
     """Return the visits of files, or those of clients of the book with the tester's own errors.
 
     With ``only_with_range`` visits of the book that get no adult range are left out, and that is told.
@@ -155,7 +155,7 @@ def visits_given(
 
 def visits_from(
     given: Sequence[str], records: Records, *, accept_unusual: bool, only_with_range: bool = False
-) -> Given:
+) -> GivenVisits:
     """Return what ``visits_given`` does, from a book that is at hand.
 
     Raises
@@ -188,10 +188,10 @@ def visits_from(
                 visits.append(visit)
                 last = kept
     if not kept_all:
-        return Given(tuple(visits))
+        return GivenVisits(tuple(visits))
     from foldspan.measuring.beside import beside_visits
 
-    return Given(tuple(visits), beside_visits(kept_all, last))
+    return GivenVisits(tuple(visits), beside_visits(kept_all, last))
 
 
 def visit_given(given: str, book: str, *, accept_unusual: bool) -> Visit:

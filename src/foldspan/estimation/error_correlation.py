@@ -19,7 +19,7 @@ import numpy as np
 from foldspan.catalogue import SIRI
 from foldspan.catalogue.card import Array, Equation
 from foldspan.estimation.cached import cached
-from foldspan.estimation.evaluate import fat_percents
+from foldspan.estimation.evaluate import percents
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.numerics.ordered_sums import products_of_rows
 from foldspan.quantities import Sex
@@ -48,7 +48,7 @@ def error_correlation(cards: Sequence[Equation], sex: Sex, rule: str = AS_PRINTE
 def estimate_correlation(cards: Sequence[Equation], sex: Sex, rule: str) -> Array:
     """Correlation of what the cards give for the reference people, shape (E, E)."""
     people = reference_people(sex)
-    percent, _ = fat_percents(cards, people, SIRI)
+    percent = percents(cards, people, SIRI)
     if rule == LEVELLED:
         levelling = Levelling(people, sex, "dxa")
         for card_percent, card in zip(percent, cards, strict=True):

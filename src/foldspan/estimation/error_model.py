@@ -22,7 +22,7 @@ from foldspan.catalogue import EQUATIONS, SIRI
 from foldspan.catalogue.card import FAMILIES, Array, Bmi, Equation, Family, ReferenceMethod
 from foldspan.catalogue.printed_error import largest_of_its_kind
 from foldspan.estimation.cached import cached
-from foldspan.estimation.evaluate import fat_percents
+from foldspan.estimation.evaluate import percents
 from foldspan.estimation.families.batched_matrices import Symmetric
 from foldspan.numerics.forward_diff import Slope
 from foldspan.numerics.ordered_sums import inner, product
@@ -79,7 +79,7 @@ def published(card: Equation, se: Slope, sex: Sex, is_athlete: Array) -> Slope:
     # an unknown weight leaves a printed mass without its points: the least counts
     variance = np.fmax(se**2 - CRITERION_ERROR[card.reference_method] ** 2, LEAST_OWN_ERROR**2)
     if scatter is not None:
-        variance = np.maximum(variance, scatter**2 - own_carrying(card) ** 2)
+        variance = np.maximum(variance, scatter**2 - transfer_sd(card) ** 2)
     if card.athletes_error is not None and is_athlete.any():
         tried = athletes_variance(card.athletes_error, card.reference_method)
         variance = np.where(is_athlete, tried, variance)
@@ -115,11 +115,11 @@ def new_people(card: Equation, is_athlete: Array) -> Slope:
     steps by the size of the sample are our choice.
     """
     if card.athletes_error is not None and is_athlete.any():
-        return np.where(is_athlete, 0.0, own_carrying(card))
-    return own_carrying(card)
+        return np.where(is_athlete, 0.0, transfer_sd(card))
+    return transfer_sd(card)
 
 
-def own_carrying(card: Equation) -> float:
+def transfer_sd(card: Equation) -> float:
     """Return what carrying a card to new people costs who are no athletes [points]."""
     if card.n is None or card.n < MIDDLE_SAMPLE:
         return OWN_SMALL
@@ -180,7 +180,7 @@ def size_drift(cards: Sequence[Equation], sex: Sex) -> Array:
     """
     people = reference_people(sex)
     bmi = Bmi().of(people)
-    percent, _ = fat_percents(cards, people, SIRI)
+    percent = percents(cards, people, SIRI)
     drift = np.empty((len(cards), 2))
     for side, (low, high) in enumerate((LEAN_SPAN, LARGE_SPAN)):
         inside = (bmi >= low) & (bmi < high)
@@ -224,11 +224,11 @@ def shared(present: Array, tried: Mapping[int, Array], stated: ReferenceMethod) 
     """
     here = {family: mask.astype(float) for family, mask in enumerate(present)}
     found = _by_loads(here, shared_variance(stated), present.shape[1])
-    if tried and shared_less(stated):
+    if tried and athletes_share_less(stated):
         # nothing is taken off, to the bit, where nobody is an athlete
         untried = {family: mask - tried.get(family, 0.0) for family, mask in here.items()}
-        less = _by_loads(here, -shared_less(stated), present.shape[1])
-        less.add_outer(untried, shared_less(stated))
+        less = _by_loads(here, -athletes_share_less(stated), present.shape[1])
+        less.add_outer(untried, athletes_share_less(stated))
         found = found.plus(less)
     return found
 
@@ -245,7 +245,7 @@ def shared_variance(stated: ReferenceMethod) -> float:
     return float(SHARED_NEW_PEOPLE[stated] ** 2 + CRITERION_ERROR[stated] ** 2)
 
 
-def shared_less(stated: ReferenceMethod) -> float:
+def athletes_share_less(stated: ReferenceMethod) -> float:
     """How much less variance athletes share where their equations were tried on athletes [points²]."""
     return float(max(SHARED_NEW_PEOPLE[stated] ** 2 - SHARED_ATHLETES**2, 0.0))
 
@@ -264,8 +264,8 @@ def athletes_variance(total: float, reference_method: ReferenceMethod) -> float:
 # Equations built on the national survey's DXA read about this much above those built on underwater
 # weighing [points]. For one person the step is less certain by the criterion's own error at least;
 # in lean young women the gap was nearer 6, so the way down is less certain still.
-SCALE_OFFSET = 3.0
-SCALE_SD = {"density": 2.5, "dxa": 2.4}
+REFERENCE_OFFSET = 3.0
+REFERENCE_SD = {"density": 2.5, "dxa": 2.4}
 
 
 def reference_method(moved: Mapping[int, Array], stated: ReferenceMethod, count: int) -> Symmetric:
@@ -277,12 +277,12 @@ def reference_method(moved: Mapping[int, Array], stated: ReferenceMethod, count:
     Source: section 3 of docs/method.md; the error of the criterion (Moon 2007, 2008), and on the way
     down the wider gap in lean young women.
     """
-    return _by_loads(moved, SCALE_SD[stated] ** 2, count)
+    return _by_loads(moved, REFERENCE_SD[stated] ** 2, count)
 
 
-def scale_moves(cards: Sequence[Equation], stated: ReferenceMethod) -> Array:
+def reference_shifts(cards: Sequence[Equation], stated: ReferenceMethod) -> Array:
     """Points to add to each card's estimate to put it on a scale, shape (E,)."""
-    up = SCALE_OFFSET if stated == "dxa" else -SCALE_OFFSET
+    up = REFERENCE_OFFSET if stated == "dxa" else -REFERENCE_OFFSET
     return np.array([up if card.reference_method != stated else 0.0 for card in cards])
 
 
@@ -351,9 +351,9 @@ def shared_error(
 
     As far as it is ``levelled``, 0 to 1, the way to the scale is part of its own error.
     """
-    tried = -shared_less(stated) if is_athlete and card.athletes_error is not None else 0.0
+    tried = -athletes_share_less(stated) if is_athlete and card.athletes_error is not None else 0.0
     variance = 0.0
-    variance += SCALE_SD[stated] ** 2 if card.reference_method != stated else 0.0
+    variance += REFERENCE_SD[stated] ** 2 if card.reference_method != stated else 0.0
     variance += CONVERSION_SD**2 if card.predicts == "density" else 0.0
     return float(np.sqrt(shared_variance(stated) + tried + (1.0 - levelled) * variance))
 

@@ -185,6 +185,19 @@ def _points_per_output(
     return _points(card, unit, -100.0 if is_less else 100.0, output, weight, conversion)
 
 
+def percents(cards: Sequence[Equation], people: Columns | Inputs, conversion: Conversion) -> Array:
+    """Return what every card prints for every person, body fat [%], (E, N); see ``fat_percents``.
+
+    ``people`` are columns, or the arguments made of them where several lists of cards are asked.
+    """
+    inputs = people if isinstance(people, Inputs) else Inputs(people)
+    percent = np.empty((len(cards), inputs.count))
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        for row, card in enumerate(cards):
+            percent[row], _ = printed(card, inputs, conversion)
+    return percent
+
+
 def fat_percents(
     cards: Sequence[Equation], columns: Columns, conversion: Conversion
 ) -> tuple[Array, Array]:
@@ -243,13 +256,19 @@ def gradients(
     A quantity may be yielded more than once; the parts add up. Derivatives are exact to rounding; see
     ``numerics/forward_diff.py``. Age and indicators are known without error and are left out.
     """
+    inputs = people if isinstance(people, Inputs) else Inputs(people)
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        inputs = people if isinstance(people, Inputs) else Inputs(people)
         tracing, _ = traced(card, inputs, conversion)
+    yield from gradients_of(tracing, inputs.columns)
+
+
+def gradients_of(tracing: Traced, columns: Columns) -> Iterator[tuple[str, Array]]:
+    """Yield what ``gradients`` does of a card that was traced for people with these columns."""
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         for given, slope in scaled(tracing.slopes, tracing.points_per_output).items():
             whole = np.where(np.isnan(tracing.percent), np.nan, slope)  # no value, no slope
             assert isinstance(given, str | Sum | Bmi)
-            yield from spread_slope(given, whole, inputs.columns)
+            yield from spread_slope(given, whole, columns)
 
 
 def spread_slope(given: Input, slope: Array, columns: Columns) -> Iterator[tuple[str, Array]]:

@@ -49,13 +49,13 @@ class Levelled:
     """What levelling makes of one equation for N people, each (N,).
 
     ``offset`` is what to take off [points], ``variance`` the equation's own without the part that
-    readings explain [points²]; ``climbs`` what is left of a point that the equation goes up, one where
+    readings explain [points²]; ``slope`` what is left of a point that the equation goes up, one where
     the offset is by age alone.
     """
 
     offset: Array
     variance: Array
-    climbs: Slope = 1.0
+    slope: Slope = 1.0
 
 
 class Levelling:
@@ -86,7 +86,7 @@ class Levelling:
         return survey_share(self._columns)
 
     @cached_property
-    def faded(self) -> Array:
+    def tapered(self) -> Array:
         """Numbers of the people who are not the survey's in full."""
         return np.flatnonzero(self.share != 1.0)
 
@@ -138,9 +138,9 @@ class Levelling:
         proportional = PROPORTIONAL_BIAS.get(card.key, {}).get(self._sex)
         seen = proportional or SURVEY_ERRORS[card.key][self._sex]
         offset = np.asarray(_on_curve(seen.curve, self._decades))
-        climbs: Slope = 1.0
+        slope: Slope = 1.0
         if proportional is not None:
-            more, climbs = _by_percent(proportional, percent)
+            more, slope = _by_percent(proportional, percent)
             offset += more
         at_middle, by_decade = seen.spread
         variance = self._decades * by_decade
@@ -149,7 +149,7 @@ class Levelling:
         for who, shift in self._shifts(card):
             offset = offset + who * shift.points
             variance += who * shift.se**2
-        return Levelled(offset, variance, climbs)
+        return Levelled(offset, variance, slope)
 
     def _shifts(self, card: Equation) -> list[tuple[Array, Shift]]:
         """Who states a background for which one equation is known to read off, and by how much."""
@@ -170,10 +170,10 @@ class Levelling:
         levelled = self.of(card, percent)
         return 0.0 if levelled is None else levelled.offset * self.share
 
-    def climbs(self, card: Equation, percent: Array) -> Slope:
+    def slope(self, card: Equation, percent: Array) -> Slope:
         """Return what is left of a point that one equation goes up, faded, (N,) or one."""
         levelled = self.of(card, percent)
-        return 1.0 if levelled is None else 1.0 - self.share * (1.0 - levelled.climbs)
+        return 1.0 if levelled is None else 1.0 - self.share * (1.0 - levelled.slope)
 
     def by_age(self, variance: Slope) -> Slope:
         """Return what of ``variance`` by ages beyond its sample a levelled equation keeps [points²].
@@ -185,23 +185,23 @@ class Levelling:
             return 0.0
         return np.where(self._is_athlete, variance, np.minimum(variance, self._beyond))
 
-    def fade(self, levelled: Levelled, printed: Slope, carrying: float) -> Slope:
+    def taper(self, levelled: Levelled, printed: Slope, carrying: float) -> Slope:
         """Blend into the printed error where people are not the survey's; return the carrying error.
 
         Between the two it is open how much of the offset holds: that is part of the variance.
         """
-        if not self.faded.size:
+        if not self.tapered.size:
             return LEVELLED_OWN
-        share = self.share[self.faded]
-        whole = levelled.offset[self.faded]
-        levelled.offset[self.faded] = whole * share
-        if isinstance(levelled.climbs, np.ndarray):
-            levelled.climbs[self.faded] = 1.0 - share * (1.0 - levelled.climbs[self.faded])
-        printed_variance = printed[self.faded] if isinstance(printed, np.ndarray) else printed
-        variance = share * levelled.variance[self.faded] + (1.0 - share) * printed_variance
-        levelled.variance[self.faded] = variance + share * (1.0 - share) * whole**2
+        share = self.share[self.tapered]
+        whole = levelled.offset[self.tapered]
+        levelled.offset[self.tapered] = whole * share
+        if isinstance(levelled.slope, np.ndarray):
+            levelled.slope[self.tapered] = 1.0 - share * (1.0 - levelled.slope[self.tapered])
+        printed_variance = printed[self.tapered] if isinstance(printed, np.ndarray) else printed
+        variance = share * levelled.variance[self.tapered] + (1.0 - share) * printed_variance
+        levelled.variance[self.tapered] = variance + share * (1.0 - share) * whole**2
         blended = np.full(self.share.shape, LEVELLED_OWN)
-        blended[self.faded] = np.sqrt(share * LEVELLED_OWN**2 + (1.0 - share) * carrying**2)
+        blended[self.tapered] = np.sqrt(share * LEVELLED_OWN**2 + (1.0 - share) * carrying**2)
         return blended
 
 
@@ -231,8 +231,8 @@ def _by_percent(seen: ProportionalBias, percent: Array) -> tuple[Array, Array]:
     held -= seen.middle
     held /= TEN_POINTS
     np.nan_to_num(held, copy=False)  # where it gives nothing, nothing is added
-    climbs = 1.0 - is_inside * ((slope + 2.0 * bend * held) / TEN_POINTS)
-    return held * (slope + held * bend), climbs
+    levelled_slope = 1.0 - is_inside * ((slope + 2.0 * bend * held) / TEN_POINTS)
+    return held * (slope + held * bend), levelled_slope
 
 
 def survey_share(columns: Mapping[str, Array]) -> Array:

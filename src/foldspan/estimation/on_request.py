@@ -9,10 +9,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from foldspan.estimation.applicability import Fit
+from foldspan.estimation.applicability import Applicability, Fit
 from foldspan.estimation.batch import People
 from foldspan.estimation.default_cards import cards_on_request, on_request_because
-from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.error_model import reference_shifts
 from foldspan.estimation.select_equations import Selection
 from foldspan.estimation.settings import Settings
 from foldspan.measurement.waist_conversion import Bridged
@@ -53,10 +53,12 @@ def beside_the_range(
         One card does not exclude another on the same people: none of them enters the range.
     """
     cards = cards_on_request(people.sex, levelled=settings.levels)
-    moves = scale_moves(cards, settings.reference_method)
+    moves = reference_shifts(cards, settings.reference_method)
     by_card: dict[str, ListedOnRequest] = {}
+    applicability: Applicability | None = None
     for card, move in zip(cards, moves, strict=True):
-        selection = Selection((card,), people, settings, bridged)
+        selection = Selection((card,), people, settings, bridged, applicability)
+        applicability = selection.applicability  # the same people: every question once
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
             evaluated = selection.evaluate(0, card, every=True)
         bits = int(selection.flags[0, 0])

@@ -16,8 +16,9 @@ import numpy as np
 from foldspan.catalogue.card import FAMILIES, Array, Equation, IntArray
 from foldspan.estimation import error_model
 from foldspan.estimation.batch import People, in_print
+from foldspan.estimation.evaluate import Traced
 from foldspan.estimation.families import combine
-from foldspan.estimation.other_scale import OtherScale
+from foldspan.estimation.other_reference import OtherReference
 from foldspan.estimation.select_equations import EvaluatedCard, Selection
 from foldspan.estimation.settings import Settings
 from foldspan.estimation.weighted_families import KINDS, WeightedFamilies, answer_of
@@ -34,8 +35,9 @@ class Reconciled:
     ``weights`` (E, N) its weight within its family, ``families`` (4, N) the family estimates,
     ``blocks`` the covariance (N, 4, 4) by name, ``covariance`` their sum, ``bridges`` the waist that
     was converted: wanted site → measured site. ``printed_se`` (E, N) holds the printed errors in points,
-    the largest of its kind where none is, ``spreads`` (E, N) each equation's standard deviation by block
-    before it is shared out. ``other`` is the same fat on the other scale, where that was asked for.
+    the largest of its kind where none is, ``block_sds`` (E, N) each equation's standard deviation by
+    block before it is shared out, ``traced`` the slopes of the cards in use by their rows, of one person
+    of whom every card was asked for. ``other`` is the same fat on the other scale, where asked for.
     """
 
     cards: tuple[Equation, ...]
@@ -51,8 +53,9 @@ class Reconciled:
     combined: combine.Combined
     bridges: Mapping[str, Array]
     printed_se: Array
-    spreads: Mapping[str, Array]
-    other: OtherScale | None = None
+    block_sds: Mapping[str, Array]
+    traced: Mapping[int, Traced]
+    other: OtherReference | None = None
 
 
 def reconcile_people(
@@ -61,7 +64,7 @@ def reconcile_people(
     settings: Settings | None = None,
     *,
     every: bool = True,
-    both_scales: bool = False,
+    both_references: bool = False,
 ) -> Reconciled:
     """Reconcile N people of one sex.
 
@@ -74,10 +77,11 @@ def reconcile_people(
     settings : Settings, optional
         Scale, conversion, disputed equations.
     every : bool
-        Whether cards that nobody here can use are worked out too. Without it their flags tell only one
+        Whether cards that nobody here can use are worked out too, but for those of which everybody lacks
+        the same measurement: they are NaN, but for their weights. Without it their flags tell only one
         reason why they are left out; ``percent``, ``weights``, ``equation_sd``, ``printed_se`` and
-        ``spreads``, which a single visit lists and a table does not, are all NaN. Nothing else changes.
-    both_scales : bool
+        ``block_sds``, which a single visit lists and a table does not, are NaN; all else is the same.
+    both_references : bool
         Whether the same fat is wanted on the other scale too, in ``other``: from the cards as they are
         evaluated here, those that can enter a range on that scale.
 
@@ -99,12 +103,12 @@ def reconcile_people(
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         one_by_one = selection.evaluated(every=every)
         # what nobody reads again is not kept: each card is added while its numbers are at hand
-        kept = list(one_by_one) if every or both_scales else []
-        other = OtherScale.of(selection, kept) if both_scales else None
+        kept = list(one_by_one) if every or both_references else []
+        other = OtherReference.of(selection, kept) if both_references else None
         if other is not None and not every and not other.settings.levels:
             weighted.printed = other.sums_beside(kept)
         answer = answer_of(kept or one_by_one, weighted, people, bridged, settings)
-        by_card = _by_card(weighted, selection, kept if every else [])
+        by_card = _by_card(weighted, selection, kept if every else None)
     return Reconciled(
         cards=tuple(cards),
         flags=selection.flags,
@@ -113,6 +117,7 @@ def reconcile_people(
         covariance=answer.covariance.as_array(),
         combined=answer.combined,
         bridges=bridged.measured_at,
+        traced=_tracings(kept) if every and people.ancestry.size == 1 else {},
         other=other,
         **by_card,
     )
@@ -136,31 +141,37 @@ def families_of(cards: Sequence[Equation], people: People, settings: Settings) -
     return np.where(weighted.present, weighted.families, np.nan)
 
 
+def _tracings(evaluated: Sequence[EvaluatedCard]) -> dict[int, Traced]:
+    return {card.row: card.traced for card in evaluated if card.traced is not None}
+
+
 def _by_card(
-    weighted: WeightedFamilies, selection: Selection, evaluated: Sequence[EvaluatedCard]
+    weighted: WeightedFamilies,
+    selection: Selection,
+    evaluated: Sequence[EvaluatedCard] | None,
 ) -> dict[str, Any]:
     """What ``Reconciled`` holds of every card, (E, N); nothing in a table, which lists no cards."""
     shape = (len(weighted.cards), weighted.families.shape[1])
-    if not evaluated:
+    if evaluated is None:
         nothing = np.broadcast_to(np.nan, shape)
         names = ("percent", "offset", "as_printed", "weights", "equation_sd", "printed_se")
-        return dict.fromkeys(names, nothing) | {"spreads": dict.fromkeys(KINDS, nothing)}
-    percent, weights, printed = np.empty(shape), np.zeros(shape), np.empty(shape)
-    offset, own = np.zeros(shape), np.empty(shape)
-    spreads = {name: np.empty(shape) for name in KINDS}
-    for one in evaluated:
-        row, card = one.row, one.card
+        return dict.fromkeys(names, nothing) | {"block_sds": dict.fromkeys(KINDS, nothing)}
+    percent, printed, own = (np.full(shape, np.nan) for _ in range(3))
+    offset, weights = np.zeros(shape), np.zeros(shape)
+    block_sds = {name: np.full(shape, np.nan) for name in KINDS}
+    for evaluation in evaluated:
+        row, card = evaluation.row, evaluation.card
         percent[row] = weighted.percent[row]
-        printed[row] = error_model.printed_or_largest(card, one.se)
-        own[row] = selection.as_printed(one)
+        printed[row] = error_model.printed_or_largest(card, evaluation.se)
+        own[row] = selection.as_printed(evaluation)
         if row in weighted.offsets:
             offset[row] = weighted.offsets[row]
         if row in weighted.weights:
             per_total = weighted.per_total[FAMILIES.index(card.method)]
             weights[row] = weighted.weights[row] * per_total
-        for name, spread in spreads.items():
-            spread[row] = weighted.spreads[name][row]
-    published, new_people, limits = spreads.values()
+        for name, spread in block_sds.items():
+            spread[row] = weighted.block_sds[name][row]
+    published, new_people, limits = block_sds.values()
     variance = published**2 + new_people**2 + limits**2
     return {
         "percent": percent,
@@ -169,5 +180,5 @@ def _by_card(
         "weights": weights,
         "equation_sd": np.sqrt(variance),
         "printed_se": printed,
-        "spreads": spreads,
+        "block_sds": block_sds,
     }

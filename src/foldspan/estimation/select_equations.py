@@ -24,6 +24,7 @@ from foldspan.estimation.applicability import (
     Applicability,
     Bits,
     Fit,
+    Outside,
     Who,
     for_both,
     for_first_only,
@@ -97,8 +98,8 @@ class EvaluatedCard:
 class Selection:
     """The cards of one batch of people, one after the other; ``flags`` (E, N) fills on the way.
 
-    Where another list of cards was selected from for the same people, ``asked`` holds what it has asked
-    of them, and ``known`` the cards that are evaluated already, by their keys.
+    Where another list of cards was selected from for the same people, ``known_applicability`` holds what
+    it has asked of them, and ``known`` the cards that are evaluated already, by their keys.
     """
 
     def __init__(
@@ -107,13 +108,15 @@ class Selection:
         people: People,
         settings: Settings,
         bridged: Bridged,
-        asked: Applicability | None = None,
+        known_applicability: Applicability | None = None,
     ) -> None:
         self.cards, self.people, self.settings, self.bridged = cards, people, settings, bridged
         self.flags = np.zeros((len(cards), people.ancestry.shape[0]), dtype=Bits)
         self._everybody = np.ones(people.ancestry.shape[0], dtype=bool)
-        self.asked = asked or Applicability(Inputs(bridged.columns), people.ancestry)
-        self.inputs = self.asked.inputs
+        self.applicability = known_applicability or Applicability(
+            Inputs(bridged.columns), people.ancestry
+        )
+        self.inputs = self.applicability.inputs
         self.known: dict[str, EvaluatedCard] = {}
         self._one_per_sample = OnePerSample()
         self._plain = {card.lineage for card in cards if not reads_ancestry(card)}
@@ -121,9 +124,9 @@ class Selection:
     def evaluated(self, *, every: bool) -> Iterator[EvaluatedCard]:
         """Yield the cards with their estimates, without those that ``evaluate`` leaves out."""
         for row, card in enumerate(self.cards):
-            one = self.evaluate(row, card, every=every)
-            if one is not None:
-                yield one
+            evaluation = self.evaluate(row, card, every=every)
+            if evaluation is not None:
+                yield evaluation
 
     def again(
         self, cards: Sequence[Equation], settings: Settings, evaluated: Sequence[EvaluatedCard]
@@ -133,24 +136,34 @@ class Selection:
         Which card of a sample counts for whom rests on the cards of that sample alone. So where both
         lists have the same of them, what is ``evaluated`` here is taken over as it is.
         """
-        other = Selection(cards, self.people, settings, self.bridged, self.asked)
-        other.known = {one.card.key: one for one in evaluated}
+        other = Selection(cards, self.people, settings, self.bridged, self.applicability)
+        other.known = {evaluation.card.key: evaluation for evaluation in evaluated}
         mine, theirs = cached(by_sample, self.cards), cached(by_sample, cards)
         found = []
         for row, card in enumerate(cards):
             is_known = mine.get(card.lineage) == theirs[card.lineage]
-            one = other.known.get(card.key) if is_known else other.evaluate(row, card, every=False)
-            if one is not None and one.traced is not None:
-                found.append(one if one.row == row else replace(one, row=row))
+            evaluation = (
+                other.known.get(card.key) if is_known else other.evaluate(row, card, every=False)
+            )
+            if evaluation is not None and evaluation.traced is not None:
+                found.append(evaluation if evaluation.row == row else replace(evaluation, row=row))
         return other, found
 
     def evaluate(self, row: int, card: Equation, *, every: bool) -> EvaluatedCard | None:
-        """Return a card with its estimates; None if nobody can use it and not ``every`` is wanted."""
+        """Return a card with its estimates; None if nobody can use it and not ``every`` is wanted.
+
+        None too where everybody lacks the same measurement: a formula gives nothing then.
+        """
         bits, covered = self.flags[row], self._one_per_sample.covered_by_earlier(card)
         if not every and self._is_for_nobody(card, bits, covered):
             return None
         names = needed(card)
         may_use = self._marked(card, bits, names)
+        if any(self.inputs.is_unmeasured(name) for name in names if name != "age_years"):
+            self._mark_doubts(card, bits, names)
+            if card.audience == "obese":
+                bits |= Bits(Fit.OBESITY_ONLY)  # nobody's estimate is large
+            return None
         is_used = self._is_used(may_use, covered)
         if not (is_used or every):
             bits |= may_use * Bits(Fit.SAME_SAMPLE)
@@ -183,7 +196,9 @@ class Selection:
 
     def _is_for_nobody(self, card: Equation, bits: Array, covered: Who) -> bool:
         """Whether one reason leaves a card out for all alike; marks that one."""
-        reason = Fit.SAME_SAMPLE if covered is True else self.asked.target_population.never(card)
+        reason = (
+            Fit.SAME_SAMPLE if covered is True else self.applicability.target_population.never(card)
+        )
         if reason is None and any(map(self.inputs.is_unmeasured, needed(card))):
             reason = Fit.MISSING_INPUT
         if reason is None or (reason is Fit.DISPUTED and self.settings.with_disputed):
@@ -193,15 +208,15 @@ class Selection:
 
     def _marked(self, card: Equation, bits: Array, names: Sequence[str]) -> Who:
         """Mark for whom a card was not made, and who lacks an input; return who may use it."""
-        marks = self.asked.target_population.wrong(card)
+        marks = self.applicability.target_population.wrong(card)
         if self.settings.with_disputed:
             marks.pop(Fit.DISPUTED, None)
         for flag, who in marks.items():
             bits |= who * Bits(flag)
         if reads_ancestry(card) and card.lineage in self._plain:
             # the form without the term is used where nothing is stated
-            bits |= self.asked.target_population.unstated() * Bits(Fit.OTHER_ANCESTRY)
-            marks[Fit.OTHER_ANCESTRY] = self.asked.target_population.unstated()
+            bits |= self.applicability.target_population.unstated() * Bits(Fit.OTHER_ANCESTRY)
+            marks[Fit.OTHER_ANCESTRY] = self.applicability.target_population.unstated()
         missing = self.inputs.unknown(names)
         if missing is not None:
             bits |= missing * Bits(Fit.MISSING_INPUT)
@@ -261,26 +276,31 @@ class Selection:
 
         What an age outside the sample adds stands by itself.
         """
-        outside = self.asked.limits.outside(card)
+        outside = self._mark_doubts(card, bits, names)
         variance, by_age = outside.variance, outside.by_age
-        if outside.flags is not None:
-            bits |= outside.flags
         if reads_ancestry(card):
             variance = (
                 variance
-                + self.asked.target_population.unstated() * applicability.ANCESTRY_UNSTATED**2
+                + self.applicability.target_population.unstated()
+                * applicability.ANCESTRY_UNSTATED**2
             )
+        conversion = self.settings.conversion
+        variant = variant_variance(card, self.people, self.inputs.columns, conversion)
+        return (variance if variant is None else variance + variant), by_age
+
+    def _mark_doubts(self, card: Equation, bits: Array, names: Sequence[str]) -> Outside:
+        """Mark who lies outside the sample or was measured elsewhere; return how far outside."""
+        outside = self.applicability.limits.outside(card)
+        if outside.flags is not None:
+            bits |= outside.flags
         for name in names:
             if name in self.bridged.numbers:
                 bits |= (self.bridged.numbers[name] != 0) * Bits(Fit.WAIST_BRIDGED)
             if name in self.people.at_least:
                 bits |= self.people.at_least[name] * Bits(Fit.SCALE_END)
-        conversion = self.settings.conversion
-        variant = variant_variance(card, self.people, self.inputs.columns, conversion)
-        if variant is not None:
+        if other_variants(card, self.people):
             bits |= Bits(Fit.SITE_DIFFERS)
-            variance = variance + variant
-        return variance, by_age
+        return outside
 
 
 def by_sample(cards: Sequence[Equation]) -> dict[str, list[object]]:
@@ -291,17 +311,22 @@ def by_sample(cards: Sequence[Equation]) -> dict[str, list[object]]:
     return samples
 
 
-def variant_variance(
-    card: Equation, people: People, columns: Mapping[str, Array], conversion: Conversion
-) -> Array | None:
-    """Variance from folds taken at another variant of their site; None where none was."""
+def other_variants(card: Equation, people: People) -> set[str]:
+    """Return the folds of a card that were taken at another variant of their site."""
     if not people.site_variants:
-        return None
-    off = {
+        return set()
+    return {
         name
         for name, built_on in card.sites.items()
         if people.site_variants.get(name, built_on) != built_on
     }
+
+
+def variant_variance(
+    card: Equation, people: People, columns: Mapping[str, Array], conversion: Conversion
+) -> Array | None:
+    """Variance from folds taken at another variant of their site; None where none was."""
+    off = other_variants(card, people)
     if not off:
         return None
     variance = np.zeros_like(columns["weight_kg"])

@@ -8,7 +8,7 @@ import numpy as np
 
 from foldspan.catalogue import SIRI, conversion_by_key
 from foldspan.catalogue.card import (
-    DEFAULT_SCALE,
+    DEFAULT_REFERENCE,
     REFERENCE_METHODS,
     Array,
     Conversion,
@@ -29,7 +29,7 @@ class Settings:
     ``as_printed`` leaves every equation as its source prints it: none is levelled, none blended.
     """
 
-    reference_method: ReferenceMethod = DEFAULT_SCALE
+    reference_method: ReferenceMethod = DEFAULT_REFERENCE
     conversion: Conversion = SIRI
     with_disputed: bool = False
     local: LocalCorrection | None = None
@@ -45,7 +45,7 @@ class Settings:
         """How errors of equations go together: by what they print, or once they are levelled."""
         return "levelled" if self.levels else "as printed"
 
-    def on_other_scale(self) -> Settings:
+    def on_other_reference(self) -> Settings:
         """Return the same settings with fat stated on the other scale; without a site's correction.
 
         What a site learnt holds on the scale it was learnt on alone.
@@ -75,7 +75,7 @@ def settings_for(
         or one by DXA with equations as printed: it was learnt on levelled ones.
     """
     if not reference_method:  # that of a site's own correction, which holds on its scale alone
-        reference_method = DEFAULT_SCALE if local is None else local.reference_method
+        reference_method = DEFAULT_REFERENCE if local is None else local.reference_method
     if reference_method not in REFERENCE_METHODS:
         words = " or ".join(REFERENCE_METHODS)
         raise FoldspanError(

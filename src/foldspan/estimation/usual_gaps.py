@@ -32,6 +32,7 @@ from foldspan.estimation.usual_terms import (
     reads,
     scatter_shares,
     size_of,
+    usual_gaps,
     usual_terms,
 )
 from foldspan.protocol.waist_sites import bridges_to
@@ -58,7 +59,11 @@ class UsualGaps:
         with_scatter: bool = True,
     ) -> None:
         mode = "as printed" if settings.as_printed else "levelled"
-        self._terms = cached(usual_terms, cards, sex, settings.reference_method, mode)
+        asked = (cards, sex, settings.reference_method, mode)
+        if with_scatter:
+            self._gaps, self._directions = cached(usual_terms, *asked)
+        else:
+            self._gaps = cached(usual_gaps, *asked)
         self._columns = columns
         self._size = size_of(columns)
         self._cell: Array | None = None
@@ -84,7 +89,7 @@ class UsualGaps:
 
     def _add(self, way: int, row: int, family: int, weights: Array) -> None:
         in_terms = self._row(way, row)
-        gap = self._at_size(self._terms.gaps[in_terms])
+        gap = self._at_size(self._gaps[in_terms])
         gap *= weights
         self.families[family] += gap
         if self._weighted is not None:
@@ -110,7 +115,7 @@ class UsualGaps:
         leaves the values at its ends by ``bend w² / 4`` at most.
         """
         several = [self._row(way, row) for way in range(len(STAND_INS) + 1) for row in rows]
-        level, slope, bend = self._terms.gaps[several].T[:, :, None]
+        level, slope, bend = self._gaps[several].T[:, :, None]
         edges = np.linspace(SPAN[0], SPAN[1], CELLS + 1) - MIDDLE_SIZE
         width = edges[1] - edges[0]
         ends = level + edges * (slope + edges * bend)
@@ -133,7 +138,7 @@ class UsualGaps:
         """
         if self._weighted is None:
             return None
-        found = weighted_outer(self._weighted, self._terms.directions, scatter_shares(self._size))
+        found = weighted_outer(self._weighted, self._directions, scatter_shares(self._size))
         for j, k in places(len(FAMILIES)):
             found.elements[j, k] *= per_total[j] * per_total[k]
         for name in OTHER_WAISTS:

@@ -16,8 +16,8 @@ import numpy as np
 
 from foldspan.catalogue import SIRI
 from foldspan.catalogue.card import Array, Bmi, Equation, ReferenceMethod
-from foldspan.estimation.error_model import SCALE_OFFSET, scale_moves
-from foldspan.estimation.evaluate import fat_percents
+from foldspan.estimation.error_model import REFERENCE_OFFSET, reference_shifts
+from foldspan.estimation.evaluate import percents
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.measurement.waist_conversion import bridge_waists
 from foldspan.numerics.ordered_sums import least_squares, product, products_of_rows
@@ -41,7 +41,7 @@ DIRECTIONS, LEAST_LEFT = 20, 1e-9
 SCATTER_SIZES, LEAST_VARIANCE = (20.0, 25.0, 30.0, 36.0), 0.05
 # The waist from which the others are taken for the scatter, so that each is one of the same body's, and
 # those whose own way of lying beside it is added where they were read.
-ONE_WAIST, NARROWEST, NAVEL = "waist_iliac_cm", "waist_narrowest_cm", "abdomen_navel_cm"
+ILIAC_WAIST, NARROWEST, NAVEL = "waist_iliac_cm", "waist_narrowest_cm", "abdomen_navel_cm"
 OTHER_WAISTS = ("waist_midpoint_cm", NAVEL)
 # The narrowest waist follows the build more than the other levels do. It and the navel's stand in for
 # each other where one was not read, and then an equation stands apart in another way: the level that is
@@ -86,7 +86,7 @@ def adults(people: Mapping[str, Array]) -> dict[str, Array]:
 
 
 @lru_cache(maxsize=2)
-def usual_bodies(sex: Sex) -> dict[str, Array]:
+def reference_bodies(sex: Sex) -> dict[str, Array]:
     """Return the columns of the reference people who are compared; do not change them."""
     people = adults(people_of(sex, quasi_normals(2 * PEOPLE, dimensions(sex))))
     bmi = Bmi().of(people)
@@ -95,12 +95,12 @@ def usual_bodies(sex: Sex) -> dict[str, Array]:
     return {name: column[kept] for name, column in people.items()}
 
 
-def with_one_waist(people: Mapping[str, Array], sex: Sex) -> dict[str, Array]:
+def with_iliac_waist(people: Mapping[str, Array], sex: Sex) -> dict[str, Array]:
     """Return the columns with the waist at the hip bone in place of the levels beside it.
 
     The narrowest is left: it is no neighbour that it could stand in for, but one that follows the build.
     """
-    nobody = np.full(people[ONE_WAIST].shape, np.nan)
+    nobody = np.full(people[ILIAC_WAIST].shape, np.nan)
     hidden = dict(people) | dict.fromkeys((*OTHER_WAISTS, NARROWEST), nobody)
     return dict(bridge_waists(hidden, sex).columns) | {NARROWEST: people[NARROWEST]}
 
@@ -126,12 +126,44 @@ def usual_terms(
     Read off the reference people against the mean of all levelled equations, as DXA reads. ``mode`` is
     ``levelled`` or ``as printed``.
     """
+    stand = _how_they_stand(cards, sex, reference_method, mode)
+    by_size = _by_size(stand.size)
+    gaps = _fitted(by_size, stand.apart)
+    directions = _directions(stand.apart - product(gaps, by_size.T), stand.size, stand.shares)
+    return UsualTerms(gaps[stand.places], directions[:, :, stand.places])
+
+
+def usual_gaps(
+    cards: Sequence[Equation], sex: Sex, reference_method: ReferenceMethod, mode: str
+) -> Array:
+    """Return the gaps (R, 3) of ``usual_terms`` alone, where nobody asks for the scatter."""
+    stand = _how_they_stand(cards, sex, reference_method, mode)
+    return _fitted(_by_size(stand.size), stand.apart)[stand.places]
+
+
+class _Stand(NamedTuple):
+    """How far cards stand from the middle in usual bodies [points].
+
+    ``apart`` (K, N) has a row a card and way in which it differs, NaN where too few have a value,
+    ``shares`` (K,) are those of ``in_common``, ``size`` (N,) is that of the bodies; ``places`` (R,) say
+    which row each row of ``UsualTerms`` is.
+    """
+
+    apart: Array
+    shares: Array
+    size: Array
+    places: Array
+
+
+def _how_they_stand(
+    cards: Sequence[Equation], sex: Sex, reference_method: ReferenceMethod, mode: str
+) -> _Stand:
     count = len(cards)
-    columns = with_one_waist(usual_bodies(sex), sex)
-    printed = list(fat_percents(cards, columns, SIRI)[0])
+    columns = with_iliac_waist(reference_bodies(sex), sex)
+    printed = list(percents(cards, columns, SIRI))
     level = Levelling(columns, sex, "dxa")
     known = {row for row, card in enumerate(cards) if level.applies_to(card)} or set(range(count))
-    to_dxa, moves = scale_moves(cards, "dxa"), scale_moves(cards, reference_method)
+    to_dxa, moves = reference_shifts(cards, "dxa"), reference_shifts(cards, reference_method)
     middle = np.nanmean(
         [
             printed[row] + to_dxa[row] - level.offset(cards[row], printed[row])
@@ -140,46 +172,45 @@ def usual_terms(
         axis=0,
     )
     if reference_method != "dxa":
-        middle = middle - SCALE_OFFSET
+        middle = middle - REFERENCE_OFFSET
     is_levelled = reference_method == "dxa" and mode == "levelled"
     rows = list(range(count))
     for way, (wanted, measured) in enumerate(STAND_INS, 1):
         readers = [row for row, card in enumerate(cards) if reads(card, wanted)]
         given = from_other_level(columns, sex, wanted, measured)
-        printed += list(fat_percents([cards[row] for row in readers], given, SIRI)[0])
+        printed += list(percents([cards[row] for row in readers], given, SIRI))
         rows += [way * count + row for row in readers]
-    apart = []
-    for row, percent in zip(rows, printed, strict=True):
+    apart = np.empty((len(rows), columns["weight_kg"].size))
+    for place, (row, percent) in enumerate(zip(rows, printed, strict=True)):
         own = row % count
         offset = level.offset(cards[own], percent) if is_levelled and own in known else 0.0
-        apart.append(percent + moves[own] - offset - middle)
+        apart[place] = percent + moves[own] - offset - middle
+    apart[np.isfinite(apart).sum(axis=1) < LEAST_PEOPLE] = np.nan
     # each family counts alike, however many equations it has
     families = [card.method for card in cards]
     shares = np.array([1.0 / families.count(families[row % count]) for row in rows])
-    gaps, directions = _terms(np.asarray(apart), size_of(columns), shares)
     # an equation that does not read a level stands as it does as measured
     source = np.tile(np.arange(count), 1 + len(STAND_INS))
     source[rows] = rows
-    places = np.searchsorted(rows, source)
-    return UsualTerms(gaps[places], directions[:, :, places])
+    return _Stand(apart, shares, size_of(columns), np.searchsorted(rows, source))
 
 
-def _terms(apart: Array, size: Array, shares: Array) -> tuple[Array, Array]:
-    """Gaps (R, 3) and directions (4, ``DIRECTIONS``, R) from how far R rows stand from the middle."""
-    by_size = np.column_stack([np.ones_like(size), size, size**2])
+def _by_size(size: Array) -> Array:
+    return np.column_stack([np.ones_like(size), size, size**2])
+
+
+def _directions(rest: Array, size: Array, shares: Array) -> Array:
+    """Directions (4, ``DIRECTIONS``, K) from what the gaps leave of K rows (K, N)."""
     between = scatter_shares(size).T
-    apart = np.where(np.isfinite(apart).sum(axis=1, keepdims=True) < LEAST_PEOPLE, np.nan, apart)
-    gaps = _fitted(by_size, apart)
-    rest = apart - product(gaps, by_size.T)
     variance = np.maximum(_fitted(between, rest**2), LEAST_VARIANCE)
-    rest = np.nan_to_num(rest)
+    np.nan_to_num(rest, copy=False)
     directions = []
     for here, own in zip(between.T, variance.T, strict=True):
         counted = rest[:, here > 0.0] * np.sqrt(here[here > 0.0])
         together = products_of_rows(counted)
         scale = np.sqrt(own / np.maximum(np.diag(together), 1e-12))
         directions.append(in_common(together * scale[:, None] * scale, shares))
-    return gaps, np.stack(directions)
+    return np.stack(directions)
 
 
 def _fitted(design: Array, values: Array) -> Array:
@@ -188,8 +219,9 @@ def _fitted(design: Array, values: Array) -> Array:
     Where a row has values for some people only, on those; where for nobody it is zero.
     """
     inverse = np.linalg.inv(product(design.T, design))
-    found = product(product(np.nan_to_num(values), design), inverse)
-    for row in np.flatnonzero(np.isnan(values).any(axis=1)):
+    is_whole = bool(np.isfinite(values).all())
+    found = product(product(values if is_whole else np.nan_to_num(values), design), inverse)
+    for row in [] if is_whole else np.flatnonzero(np.isnan(values).any(axis=1)):
         has = np.isfinite(values[row])
         found[row] = least_squares(design[has], values[row, has]) if has.any() else 0.0
     return found

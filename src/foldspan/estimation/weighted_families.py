@@ -56,7 +56,7 @@ class WeightedFamilies:
     Cards are added one after the other, each while its numbers are at hand, weighted by the inverse
     of their variances; the sums are multiplied by ``per_total`` in the end, one over the sum of the
     weights of a family. Where ``every`` card is asked for, ``percent``, ``weights`` of those in use and,
-    by block, the standard deviations in ``spreads`` are kept by the row of a card. Without
+    by block, the standard deviations in ``block_sds`` are kept by the row of a card. Without
     ``with_verdict`` the misfit is not worked out: NaN. Without ``with_errors`` there are the families
     and nothing of their errors: no blocks.
     """
@@ -79,14 +79,14 @@ class WeightedFamilies:
         self.sensitivities = Sensitivities()
         self.weights: dict[int, Array] = {}
         self.percent: dict[int, Array] = {}
-        self.spreads: dict[str, dict[int, Slope]] = {name: {} for name in KINDS}
+        self.block_sds: dict[str, dict[int, Slope]] = {name: {} for name in KINDS}
         self.total = np.zeros(self.families.shape)
         self.per_total = np.ones(self.families.shape)
         self._moved: dict[int, Array] = {}
         self._dense: dict[int, Array] = {}
         self._athletes = people.columns["is_athlete"] > 0
         self._tried: dict[int, Array] = {}
-        self._moves = error_model.scale_moves(cards, settings.reference_method)
+        self._moves = error_model.reference_shifts(cards, settings.reference_method)
         self._size = error_model.SizeVariance(cards, people.columns, people.sex)
         self._levelling = Levelling(
             people.columns,
@@ -107,7 +107,7 @@ class WeightedFamilies:
         """Add one card for those who use it."""
         card, move = evaluated.card, self._moves[evaluated.row]
         levelled = self._levelling.of(card, evaluated.percent)
-        variance, spreads, more = self._spreads(evaluated, card, levelled)
+        variance, block_sds, more = self._block_sds(evaluated, card, levelled)
         percent = evaluated.percent + move if move else evaluated.percent
         family = FAMILIES.index(card.method)
         printed = self.printed if self.printed and evaluated.row in self.printed.rows else None
@@ -118,8 +118,8 @@ class WeightedFamilies:
             self.offsets[evaluated.row] = levelled.offset
         if self.every:
             self.percent[evaluated.row] = percent
-            for name, spread in zip(KINDS, spreads, strict=True):
-                self.spreads[name][evaluated.row] = spread
+            for name, spread in zip(KINDS, block_sds, strict=True):
+                self.block_sds[name][evaluated.row] = spread
         if evaluated.traced is None:
             return  # nobody uses it
         weights, part = _weighed(evaluated, variance, percent)
@@ -136,23 +136,23 @@ class WeightedFamilies:
         self.usual_gaps.add(evaluated.row, family, weights)
         usable = None if evaluated.everybody else evaluated.usable
         through = weights
-        if levelled is not None and isinstance(levelled.climbs, np.ndarray):
-            through = weights * levelled.climbs
+        if levelled is not None and isinstance(levelled.slope, np.ndarray):
+            through = weights * levelled.slope
         self.sensitivities.add(family, through, evaluated.traced, usable)
-        self._weighted.add(evaluated.row, weights, spreads)
+        self._weighted.add(evaluated.row, weights, block_sds)
 
-    def _spreads(
+    def _block_sds(
         self, evaluated: EvaluatedCard, card: Equation, levelled: Levelled | None
     ) -> tuple[Array, tuple[Slope, ...], Slope]:
         """Variance of one card, its standard deviations by block, and how much more it is as printed.
 
-        See ``Levelling.fade``.
+        See ``Levelling.taper``.
         """
         own = error_model.published(card, evaluated.se, self.sex, self._athletes)
         carrying = error_model.new_people(card, self._athletes)
         printed = own + carrying**2
         if levelled is not None:
-            carrying = self._levelling.fade(levelled, own, error_model.own_carrying(card))
+            carrying = self._levelling.taper(levelled, own, error_model.transfer_sd(card))
             own = levelled.variance
         rest = own + carrying**2
         by_age = evaluated.by_age if levelled is None else self._levelling.by_age(evaluated.by_age)
@@ -182,7 +182,7 @@ class WeightedFamilies:
             tried = weights * self._athletes
             self._tried[family] = self._tried[family] + tried if family in self._tried else tried
         if is_levelled:
-            if not self._levelling.faded.size:
+            if not self._levelling.tapered.size:
                 return
             weights = weights * (1.0 - self._levelling.share)
         for is_so, loads in (

@@ -25,7 +25,7 @@ from foldspan.explanation.what_if import Case, Changes, what_if
 from foldspan.protocol.effort import minutes
 
 # A site, or a set, is worth its time if it narrows the 80 % range by this much [points] (ours).
-WORTH_ITS_TIME = 0.3
+LEAST_NARROWING = 0.3
 # What stands for the width where nothing gives a range yet [points]: about how far eight in ten adults
 # of one sex lie apart (ours).
 NO_RANGE_WIDTH = 20.0
@@ -57,7 +57,7 @@ def best_next(cases: Sequence[Case], among: Iterable[str]) -> BestNext:
     -------
     BestNext
         The option that narrows the range most for each minute, of those that narrow it by
-        ``WORTH_ITS_TIME`` or more. Of equals the first in the order of ``among``, single sites first.
+        ``LEAST_NARROWING`` or more. Of equals the first in the order of ``among``, single sites first.
     """
     sites = tuple(among)
     sets = (names for case in cases for names in needed_together(case, sites))
@@ -67,7 +67,7 @@ def best_next(cases: Sequence[Case], among: Iterable[str]) -> BestNext:
     options = [
         (now - float(width), names)
         for width, names in zip(expected[1:], offered, strict=True)
-        if now - width >= WORTH_ITS_TIME
+        if now - width >= LEAST_NARROWING
     ]
     if not options:
         return BestNext((), now, now)
@@ -85,7 +85,7 @@ def _expected(case: Case, offered: Sequence[tuple[str, ...]]) -> Array:
     for names in offered:
         values, error = drawn(case, names)
         changes += values
-        errors += [{**read_twice, **one} for one in error]
+        errors += [{**read_twice, **draw} for draw in error]
     found = widths(what_if(case, changes, errors))
     found = np.where(np.isfinite(found), found, NO_RANGE_WIDTH)
     return np.append(found[0], found[1:].reshape(len(offered), DRAWS).mean(axis=1))

@@ -77,7 +77,7 @@ class Sign:
     about: tuple[str, ...]
 
     @property
-    def is_called_out(self) -> bool:
+    def is_notable(self) -> bool:
         """Whether it is unusual enough to be named as a reason."""
         return abs(self.z) >= CALLED_OUT
 
@@ -126,7 +126,7 @@ def signs_of(
     )
 
 
-def stand_out_in_muscle(
+def has_muscular_limbs(
     sex: Sex, columns: Columns, open_ended: frozenset[str] = frozenset()
 ) -> bool:
     """Return whether the limbs of one client show more muscle than usual, called out as a sign is.
@@ -134,7 +134,7 @@ def stand_out_in_muscle(
     What is asked of every visit: without the size of the sign, which takes what all methods print.
     """
     sign = _muscle(sex, columns, _measured(columns, open_ended), None)
-    return sign is not None and sign.is_called_out and sign.z > 0
+    return sign is not None and sign.is_notable and sign.z > 0
 
 
 def _measured(columns: Columns, open_ended: frozenset[str]) -> set[str]:
@@ -226,7 +226,7 @@ class _Usual:
 
 def _usual_of(sex: Sex, measure: Array, given: tuple[Measure, ...]) -> _Usual:
     people = simulated_people(sex)
-    columns = [_value(one, people) for one in given]
+    columns = [_value(predictor, people) for predictor in given]
     design = np.column_stack([np.ones(people["age_years"].size), *columns])
     slope = least_squares(design, measure)
     residuals = measure - product(design, slope)
@@ -251,6 +251,6 @@ def _residual_z(
 def _standing(
     usual: _Usual, columns: Columns, measure: Array, given: tuple[Measure, ...]
 ) -> tuple[float, Array]:
-    seen = np.array([1.0, *(_value(one, columns)[0] for one in given)])
+    seen = np.array([1.0, *(_value(predictor, columns)[0] for predictor in given)])
     residual = float(measure[0]) - inner(seen, usual.slope)
     return residual / usual.spread, usual.residuals

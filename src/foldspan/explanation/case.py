@@ -6,7 +6,6 @@ A method is a family or a single equation; its weights over the cards sum to one
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
@@ -15,10 +14,10 @@ import numpy as np
 from foldspan.catalogue.card import FAMILIES, Array, Conversion, Equation
 from foldspan.estimation.applicability import LEAVES_OUT, Bits, Fit
 from foldspan.estimation.batch import People
-from foldspan.estimation.error_model import scale_moves
-from foldspan.estimation.evaluate import Columns, Inputs, fat_percents, gradients, printed
+from foldspan.estimation.error_model import reference_shifts
+from foldspan.estimation.evaluate import Columns, Inputs, gradients, gradients_of, percents, printed
 from foldspan.estimation.known_offsets import Levelling
-from foldspan.explanation.build_signs import Sign, signs_of, stand_out_in_muscle
+from foldspan.explanation.build_signs import Sign, has_muscular_limbs, signs_of
 from foldspan.explanation.what_if import Case, versions
 from foldspan.measurement.outlier_search import Suspect, doubted, suspect_readings
 from foldspan.measurement.waist_conversion import Bridged, bridge_waists
@@ -72,7 +71,7 @@ class CaseAnalysis:
     def is_muscular(self) -> bool:
         """Whether the limbs show more muscle than usual, called out as a reason would be."""
         people = self.corrected
-        return stand_out_in_muscle(people.sex, people.columns, _open_ended(people))
+        return has_muscular_limbs(people.sex, people.columns, _open_ended(people))
 
     def _other_than_weight(self) -> tuple[float, Array] | None:
         """Fat [%] by all families but weight for height: the client's, the simulated population's."""
@@ -97,7 +96,7 @@ class CaseAnalysis:
 
     @property
     def printed(self) -> Array:
-        """What every card prints for the client, levelled, shape (E,), 0 where it has no value."""
+        """What every used card prints for the client, levelled, shape (E,), 0 where it has no value."""
         return self._percent_versions[0]
 
     @property
@@ -112,7 +111,7 @@ class CaseAnalysis:
 
     @cached_property
     def _percent_versions(self) -> tuple[Array, ...]:
-        """What every card prints for the client in three versions, evaluated as one batch."""
+        """What every used card prints for the client in three versions, evaluated as one batch."""
         before = corrected = self.bridged.columns
         if self.slip is not None:
             corrected = bridge_waists(self.corrected.columns, self.corrected.sex).columns
@@ -121,38 +120,44 @@ class CaseAnalysis:
             for name, column in before.items()
         }
         columns["age_years"][2] = MIDDLE_AGE
-        percent, _ = fat_percents(self.case.answer.cards, columns, self.case.settings.conversion)
+        rows, cards = np.flatnonzero(self.used), self.case.answer.cards
+        used = [cards[row] for row in rows]
+        given = percents(used, columns, self.case.settings.conversion)
         levelling = self._levelling(columns)
-        for card_percent, card in zip(percent, self.case.answer.cards, strict=True):
+        for card_percent, card in zip(given, used, strict=True):
             card_percent -= levelling.offset(card, card_percent)
-        return tuple(np.nan_to_num(percent[:, version]) for version in range(3))
+        percent = np.zeros((3, len(cards)))
+        percent[:, rows] = np.nan_to_num(given).T
+        return tuple(percent)
 
     @cached_property
     def levelled(self) -> Array:
         """How far each card is levelled for the client, 0 to 1, shape (E,)."""
-        levelling = self._levelling(self.bridged.columns)
-        applies = np.array([levelling.applies_to(card) for card in self.case.answer.cards])
-        return np.asarray(applies * levelling.share[0])
+        applies = np.array([self._as_answered.applies_to(card) for card in self.case.answer.cards])
+        return np.asarray(applies * self._as_answered.share[0])
 
     @cached_property
-    def reads_off(self) -> Array:
-        """What each card is known to read off for the client [points], levelled or not, shape (E,).
+    def known_biases(self) -> Array:
+        """What each used card is known to read off for the client [points], levelled or not, shape (E,).
 
         Zero where nobody knows, and on the scale of underwater weighing.
         """
-        given = zip(self.case.answer.cards, self._given, strict=True)
-        return np.array([np.ravel(self._known.offset(card, one))[0] for card, one in given])
+        found = np.zeros(len(self.case.answer.cards))
+        for row in np.flatnonzero(self.used).tolist():
+            card = self.case.answer.cards[row]
+            found[row] = np.ravel(self._known.offset(card, self._given[row]))[0]
+        return found
 
     @cached_property
-    def reads_off_by_background(self) -> Array:
+    def known_biases_by_background(self) -> Array:
         """The part of it that rests on a stated background [points], shape (E,)."""
-        return self._by_card(self._known.for_background)
+        return self._for_background(self._known)
 
     @cached_property
     def _given(self) -> Array:
         """What every card gives before it is moved and levelled, shape (E, 1)."""
         answer, stated = self.case.answer, self.case.settings.reference_method
-        return answer.percent + answer.offset - scale_moves(answer.cards, stated)[:, None]
+        return answer.percent + answer.offset - reference_shifts(answer.cards, stated)[:, None]
 
     @cached_property
     def _known(self) -> Levelling:
@@ -162,14 +167,21 @@ class CaseAnalysis:
             self.bridged.columns, people.sex, reference_method, ancestry=people.ancestry
         )
 
-    def _by_card(self, of: Callable[[Equation], Array | float]) -> Array:
-        each = map(of, self.case.answer.cards)
-        return np.array([one if isinstance(one, float) else one[0] for one in each])
+    def _for_background(self, levelling: Levelling) -> Array:
+        cards = self.case.answer.cards
+        if not levelling.has_background:
+            return np.zeros(len(cards))
+        each = map(levelling.for_background, cards)
+        return np.array([points if isinstance(points, float) else points[0] for points in each])
 
     @cached_property
     def for_background(self) -> Array:
         """The part of each card's offset that rests on a stated background [points], shape (E,)."""
-        return self._by_card(self._levelling(self.bridged.columns).for_background)
+        return self._for_background(self._as_answered)
+
+    @cached_property
+    def _as_answered(self) -> Levelling:
+        return self._levelling(self.bridged.columns)
 
     def _levelling(self, columns: Columns) -> Levelling:
         """Levels what the cards print, as in the answer."""
@@ -187,10 +199,15 @@ class CaseAnalysis:
         """How one card moves with every input: (quantity, points a unit); see ``gradients``."""
         if row not in self._slopes:
             card, conversion = self.case.answer.cards[row], self.case.settings.conversion
-            climbs = self._levelling(self.bridged.columns).climbs(card, self._given[row])
+            levelled_slope = self._as_answered.slope(card, self._given[row])
+            known, columns = self.case.answer.traced.get(row), self.bridged.columns
             self._slopes[row] = tuple(
-                (name, _finite(float((slope * climbs)[0])))
-                for name, slope in gradients(card, self._inputs, conversion)
+                (name, _finite(float((slope * levelled_slope)[0])))
+                for name, slope in (
+                    gradients(card, self._inputs, conversion)
+                    if known is None
+                    else gradients_of(known, columns)
+                )
             )
         return self._slopes[row]
 

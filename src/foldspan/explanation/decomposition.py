@@ -131,16 +131,16 @@ def pair(analysis: CaseAnalysis, first: str, second: str) -> Pair:
     contrast, case = first_weights - second_weights, analysis.case
     printed, corrected = analysis.printed, analysis.corrected_percent
     difference = inner(contrast, printed)
-    by_scale = inner(
-        contrast, error_model.scale_moves(case.answer.cards, case.settings.reference_method)
+    by_reference = inner(
+        contrast, error_model.reference_shifts(case.answer.cards, case.settings.reference_method)
     )
     by_site = inner(contrast, _site_moves(case))
-    moved = by_scale + by_site
+    moved = by_reference + by_site
     reasons: list[Reason] = []
     rest = difference
     for reason in (
         _slip(analysis, inner(contrast, printed - corrected)),
-        Reason("reference_method", -by_scale),
+        Reason("reference_method", -by_reference),
         Reason("site_correction", -by_site),
         _age_term(analysis, contrast),
         *_build(analysis, contrast, moved),
@@ -156,10 +156,13 @@ def pair(analysis: CaseAnalysis, first: str, second: str) -> Pair:
         rest -= reason.points
     by_chance = float(np.sqrt(sum(variance.values())))
     ranked = tuple(sorted(reasons, key=lambda reason: -abs(reason.points)))
-    known = inner(first_weights, analysis.reads_off), inner(second_weights, analysis.reads_off)
+    known = (
+        inner(first_weights, analysis.known_biases),
+        inner(second_weights, analysis.known_biases),
+    )
     is_levelled = bool((analysis.levelled[(first_weights + second_weights) != 0.0] > 0.0).any())
     by_background = bool(
-        analysis.reads_off_by_background[(first_weights + second_weights) != 0.0].any()
+        analysis.known_biases_by_background[(first_weights + second_weights) != 0.0].any()
     )
     return Pair(
         (first, second), difference, difference + moved, by_chance, ranked, rest, known, is_levelled,
@@ -200,9 +203,9 @@ def _build(analysis: CaseAnalysis, contrast: Array, moved: float) -> list[Reason
     slope = least_squares(np.column_stack(design), gaps)
     usual_gap = inner(slope[: 1 + len(size)], np.array([1.0, *client_size]))
     reasons = [Reason("usual_gap", usual_gap + moved)]
-    for sign, per_spread in zip(analysis.signs, slope[1 + len(size) :], strict=True):
-        points = float(per_spread) * sign.size
-        if sign.is_called_out and abs(points) >= SMALLEST_SIGN:
+    for sign, per_sd in zip(analysis.signs, slope[1 + len(size) :], strict=True):
+        points = float(per_sd) * sign.size
+        if sign.is_notable and abs(points) >= SMALLEST_SIGN:
             code = SIGN_CODES[sign.name][int(sign.z < 0.0)]
             reasons.append(Reason(code, points, sign.about, {"spreads": sign.z}))
     return reasons
@@ -264,7 +267,7 @@ def _variances(analysis: CaseAnalysis, contrast: Array) -> dict[str, float]:
     )
     loads = _reading_loads(analysis, own)
     variances: dict[str, float] = {}
-    for name, spread in answer.spreads.items():
+    for name, spread in answer.block_sds.items():
         loaded = np.where(own != 0.0, own * np.nan_to_num(spread[:, 0]), 0.0)
         variances[name] = quadratic(loaded, correlation)
     # the error of a levelled equation holds the way to the scale it was levelled on
@@ -272,7 +275,7 @@ def _variances(analysis: CaseAnalysis, contrast: Array) -> dict[str, float]:
     moved = np.array([float(card.reference_method != settings.reference_method) for card in cards])
     dense = np.array([float(card.predicts == "density") for card in cards])
     variances["reference_method"] = (
-        inner(elsewhere, moved) ** 2 * error_model.SCALE_SD[settings.reference_method] ** 2
+        inner(elsewhere, moved) ** 2 * error_model.REFERENCE_SD[settings.reference_method] ** 2
     )
     variances["conversion"] = inner(elsewhere, dense) ** 2 * error_model.CONVERSION_SD**2
     contrast_by_family = np.bincount(family_of, weights=contrast, minlength=len(FAMILIES))
@@ -343,7 +346,7 @@ def _how_far(analysis: CaseAnalysis, contrast: Array) -> dict[str, float]:
     outside adds nothing to a levelled card.
     """
     case = analysis.case
-    spread = np.nan_to_num(case.answer.spreads["limits"][:, 0])
+    spread = np.nan_to_num(case.answer.block_sds["limits"][:, 0])
     heaviest = int(np.argmax(np.abs(np.where(contrast != 0.0, contrast * spread, 0.0))))
     far = beyond_limits(case.answer.cards[heaviest], analysis.bridged.columns)
     if analysis.levelled[heaviest] == 1.0:

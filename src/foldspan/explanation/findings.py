@@ -14,7 +14,7 @@ import numpy as np
 
 from foldspan.catalogue.card import FAMILIES, Array
 from foldspan.estimation.applicability import LEAVES_OUT, Fit
-from foldspan.estimation.error_model import SCALE_OFFSET
+from foldspan.estimation.error_model import REFERENCE_OFFSET
 from foldspan.estimation.families.combine import verdicts
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.explanation.case import CaseAnalysis
@@ -79,7 +79,7 @@ BMI_APART_SE, BMI_APART_POINTS = 1.5, 3.0
 # contributions below this are not worth a line [points]
 SMALLEST = 0.5
 # equations that read differently as a matter of course are a finding only from here on [points]
-USUAL_WORTH_SAYING = 1.5
+LEAST_USUAL = 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +144,7 @@ def _families_apart(analysis: CaseAnalysis, headline: Pair) -> list[Finding]:
         )
     ]
     for reason in headline.reasons:
-        least = USUAL_WORTH_SAYING if reason.code in ("usual_gap", "age_term") else SMALLEST
+        least = LEAST_USUAL if reason.code in ("usual_gap", "age_term") else SMALLEST
         if reason.code in OF_THE_VISIT and abs(reason.points) >= least:
             findings.append(
                 Finding(
@@ -202,9 +202,9 @@ def _from_budget(analysis: CaseAnalysis) -> list[Finding]:
     moved = moved * (1.0 - analysis.levelled)
     family = np.array([FAMILIES.index(card.method) for card in result.cards])
     moved_weight = float(np.sum(weights[family] * result.weights[:, 0] * moved))
-    if moved_weight * SCALE_OFFSET >= SMALLEST:
+    if moved_weight * REFERENCE_OFFSET >= SMALLEST:
         findings.append(
-            Finding("scale_moved", moved_weight * SCALE_OFFSET, (settings.reference_method,))
+            Finding("scale_moved", moved_weight * REFERENCE_OFFSET, (settings.reference_method,))
         )
     learnt = settings.local.by_sex.get(case.people.sex) if settings.local is not None else None
     if learnt is not None:

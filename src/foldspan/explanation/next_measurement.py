@@ -32,9 +32,9 @@ DRAWS = 16
 # Largest set that is offered to be taken together, and how many such sets are tried.
 LARGEST_SET, MOST_SETS = 4, 24
 # A set is worth offering if it narrows the range by this much more than its best member [points].
-WORTH_A_SET = 0.4
+LEAST_BY_SET = 0.4
 # A measurement is worth naming if it narrows the range by this much [points].
-WORTH_NAMING = 0.1
+LEAST_NAMED = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +90,7 @@ def offers_of(case: Case) -> Offers:
     among them.
     """
     taken, repeats = _options(case)
-    narrowing = [option for option in (*taken, *repeats) if option.narrower_by >= WORTH_NAMING]
+    narrowing = [option for option in (*taken, *repeats) if option.narrower_by >= LEAST_NAMED]
     best = {
         option.names[0]: option.narrower_by
         for option in narrowing
@@ -100,7 +100,7 @@ def offers_of(case: Case) -> Offers:
         option
         for option in narrowing
         if len(option.names) == 1
-        or option.narrower_by >= max(best.get(name, 0.0) for name in option.names) + WORTH_A_SET
+        or option.narrower_by >= max(best.get(name, 0.0) for name in option.names) + LEAST_BY_SET
     ]
     return Offers(
         tuple(sorted(kept, key=lambda option: (-round(option.narrower_by, 1), option.minutes))),

@@ -37,7 +37,7 @@ class WouldAgree:
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Without:
+class LeftOutAnswer:
     """The answer without one method group or one measurement; all None if nothing is left."""
 
     without: str
@@ -178,12 +178,12 @@ def _at(table: Array, rows: Array) -> Array:
     return np.asarray(table[rows, np.arange(rows.size)])
 
 
-def leave_one_out(case: Case) -> tuple[Without, ...]:
+def leave_one_out(case: Case) -> tuple[LeftOutAnswer, ...]:
     """Return the answer without each family that has a value, then without each measurement."""
     answer = case.answer
     present = np.isfinite(answer.families[:, 0])
     used = np.flatnonzero(present)
-    left_out: list[Without] = []
+    left_out: list[LeftOutAnswer] = []
     if used.size > 1:
         masks = np.tile(present, (used.size, 1))
         masks[np.arange(used.size), used] = False
@@ -196,11 +196,11 @@ def leave_one_out(case: Case) -> tuple[Without, ...]:
     return tuple(left_out + _without(names, missing.combined))
 
 
-def _without(names: list[str], combined: combine.Combined) -> list[Without]:
+def _without(names: list[str], combined: combine.Combined) -> list[LeftOutAnswer]:
     low, high = combine.interval(combined.estimate, combined.se, combine.Z_LIKELY)
     return [
-        Without(name, float(combined.estimate[k]), (float(low[k]), float(high[k])))
+        LeftOutAnswer(name, float(combined.estimate[k]), (float(low[k]), float(high[k])))
         if np.isfinite(combined.estimate[k])
-        else Without(name, None, None)
+        else LeftOutAnswer(name, None, None)
         for k, name in enumerate(names)
     ]

@@ -110,7 +110,9 @@ class Report:
             raise FoldspanError([NOT_AGREED])
         material = self.material
         before = [(visit, explain()) for visit, explain in material.before]
-        visits = [OfVisit(visit, told, told.result.flags) for visit, told in before]
+        visits = [
+            OfVisit(visit, explanation, explanation.result.flags) for visit, explanation in before
+        ]
         visits.append(
             OfVisit(material.visit, material.explanation, material.flags, material.not_taken)
         )

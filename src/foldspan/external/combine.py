@@ -25,7 +25,7 @@ from foldspan.protocol.outside_methods import (
     OTHER_WEIGHT_SHARE,
     OUTSIDE_BY_KEY,
     SOUND,
-    UNKNOWN_SCALE_SD,
+    UNKNOWN_REFERENCE_SD,
 )
 
 # A result within this many standard deviations of the difference goes with the range (95 %).
@@ -127,11 +127,11 @@ def place(
         return Placed(method.key, percent, None, None, None, None, check, ("not_sound", *remarks))
     moved, error = percent, method.error
     if not method.reference_method:
-        error = math.hypot(error, UNKNOWN_SCALE_SD)
+        error = math.hypot(error, UNKNOWN_REFERENCE_SD)
     elif method.reference_method != settings.reference_method:
-        up = error_model.SCALE_OFFSET
+        up = error_model.REFERENCE_OFFSET
         moved += up if settings.reference_method == "dxa" else -up
-        error = math.hypot(error, error_model.SCALE_SD[settings.reference_method])
+        error = math.hypot(error, error_model.REFERENCE_SD[settings.reference_method])
     if not SOUND[0] <= moved <= SOUND[1]:
         return Placed(method.key, percent, None, None, None, None, check, ("not_sound", *remarks))
     estimate, se = float(answer.combined.estimate[0]), float(answer.combined.se[0])
@@ -177,7 +177,7 @@ def _shared_with(answer: Reconciled, settings: Settings, method: str) -> float:
     )
     places = np.argmax(error_model.family_rows(answer.cards), axis=0)
     moved_weight = float(np.sum(family[places] * answer.weights[:, 0] * moved))
-    return moved_weight * error_model.SCALE_SD[settings.reference_method] ** 2
+    return moved_weight * error_model.REFERENCE_SD[settings.reference_method] ** 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,7 +241,7 @@ def _joint_covariance(
     answer: Reconciled, settings: Settings, chosen: Sequence[Placed], se: float
 ) -> Array:
     """Covariance of the range and of the results [points²], the range first."""
-    step = error_model.SCALE_SD[settings.reference_method]
+    step = error_model.REFERENCE_SD[settings.reference_method]
     moved = [
         OUTSIDE_BY_KEY[result.method].reference_method not in ("", settings.reference_method)
         for result in chosen

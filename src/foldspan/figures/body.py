@@ -80,7 +80,7 @@ def body_svg(
         wide,
         foot + 5.0,
         title or "Measuring sites",
-        desc or _told(places, shown),
+        desc or _description(places, shown),
         narrowest if is_file else None,
     )
     x = 0.0
@@ -97,7 +97,7 @@ def body_svg(
     return tostring(sheet, encoding="unicode")
 
 
-def _told(places: Sequence[Place], shown: Sequence[View]) -> str:
+def _description(places: Sequence[Place], shown: Sequence[View]) -> str:
     """The sites of the views shown, with their numbers."""
     parts = []
     for view in shown:

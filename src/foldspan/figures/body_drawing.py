@@ -35,8 +35,8 @@ def number(value: float) -> str:
 def element(parent: Element, tag: str, words: str = "", **given: str | float) -> Element:
     """Add an element; ``class_`` is its class, numbers are lengths, underscores stand for hyphens."""
     attributes = {
-        name.rstrip("_").replace("_", "-"): one if isinstance(one, str) else number(one)
-        for name, one in given.items()
+        name.rstrip("_").replace("_", "-"): value if isinstance(value, str) else number(value)
+        for name, value in given.items()
     }
     made = SubElement(parent, tag, attributes)
     made.text = words or None
@@ -95,16 +95,16 @@ class Pen:
         """Draw the person: a tint, the inner lines, the outline."""
         place = f"translate({number(self.x)} {number(self.y)}) scale({number(MM)})"
         group = element(self.sheet, "g", class_="body-person", transform=place, fill="none")
-        one = Pen(group, 0.0, 0.0, self.thick / MM, 0.0)
+        pen = Pen(group, 0.0, 0.0, self.thick / MM, 0.0)
         skin = " ".join(silhouette(view).split()) + " Z"
         element(group, "path", class_="body-skin", d=skin, fill="currentColor", fill_opacity="0.06")
         halves, middle = " ".join(_HALVES[view]), " ".join(_MIDDLE[view])
-        one.path("body-line", f"{halves} {middle}".strip(), 0.8)
+        pen.path("body-line", f"{halves} {middle}".strip(), 0.8)
         if halves:
-            one.sheet = element(group, "g", transform="scale(-1 1)")
-            one.path("body-line", halves, 0.8)
-        one.sheet = group
-        one.path("body-outline", skin)
+            pen.sheet = element(group, "g", transform="scale(-1 1)")
+            pen.path("body-line", halves, 0.8)
+        pen.sheet = group
+        pen.path("body-outline", skin)
 
     # --- the signs ---
 

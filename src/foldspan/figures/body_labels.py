@@ -86,11 +86,11 @@ def spread(wanted: Sequence[float], heights: Sequence[float]) -> list[float]:
     heights : sequence of float
         How much room each takes, in the same unit.
     """
-    order = sorted(range(len(wanted)), key=lambda one: wanted[one])
+    order = sorted(range(len(wanted)), key=lambda label: wanted[label])
     # blocks of labels: where the top of the block would stand, how many labels, how tall
     blocks: list[tuple[float, list[int], float]] = []
-    for one in order:
-        block = (wanted[one] - heights[one] / 2.0, [one], heights[one])
+    for label in order:
+        block = (wanted[label] - heights[label] / 2.0, [label], heights[label])
         while blocks and blocks[-1][0] + blocks[-1][2] > block[0]:
             top, members, tall = blocks.pop()
             count, more = len(members), len(block[1])
@@ -99,9 +99,9 @@ def spread(wanted: Sequence[float], heights: Sequence[float]) -> list[float]:
         blocks.append(block)
     found = [0.0] * len(wanted)
     for top, members, _ in blocks:
-        for one in members:
-            found[one] = top + heights[one] / 2.0
-            top += heights[one]
+        for label in members:
+            found[label] = top + heights[label] / 2.0
+            top += heights[label]
     return found
 
 

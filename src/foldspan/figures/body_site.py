@@ -62,7 +62,7 @@ def site_svg(site: Site, *, title: str = "", desc: str = "", is_file: bool = Fal
     top, foot = top - more, foot + more
     name = capital(BY_NAME[place.name].label)
     sheet = sheet_of(
-        wide, foot - top, title or name, desc or _told(place), NARROWEST if is_file else None
+        wide, foot - top, title or name, desc or _description(place), NARROWEST if is_file else None
     )
     start = wide - (right - left) if side < 0 else 0.0
     window = _window(sheet, start, right - left, foot - top)
@@ -99,7 +99,7 @@ def _window(sheet: Element, start: float, wide: float, tall: float) -> Element:
     )  # fmt: skip
 
 
-def _told(place: Place) -> str:
+def _description(place: Place) -> str:
     """The words of the guide: where the site is, and which way."""
     guide = guide_for(place.name, place.variant)
     return capital("; ".join(filter(None, (guide.where, guide.direction)))) + "."

@@ -205,8 +205,8 @@ class Plane:
         low, high = sorted(self._limits[way])
         if places is None:
             steps = _usual(room) if locator is None else locator
-            places = [float(one) for one in steps.tick_values(low, high)]
-            places = [one for one in places if low - 1e-9 <= one <= high + 1e-9]
+            places = [float(tick) for tick in steps.tick_values(low, high)]
+            places = [tick for tick in places if low - 1e-9 <= tick <= high + 1e-9]
         if names is None:
             names = written(places, low, high)
         return list(places), list(names)

@@ -22,7 +22,10 @@ LINES: dict[str, tuple[str, str, str]] = {
     "sport_minimum": ("#7a1f2b", "--", "minimum certified in sport"),
     "rule_of_thumb": ("#777777", "-.", "common practice, no source"),
 }
-SCALE_TITLES = {"density": "reference method: underwater weighing", "dxa": "reference method: DXA"}
+REFERENCE_TITLES = {
+    "density": "reference method: underwater weighing",
+    "dxa": "reference method: DXA",
+}
 SHOWS = (
     "Limits of body fat by sex, age and reference method. Limits for one reference method do not"
     " apply to the other."
@@ -42,7 +45,7 @@ def standards_figure(path: str, *, replace: bool = False) -> None:
         figure, axes = plt.subplots(
             2, 2, sharex=True, sharey=True, figsize=(9.0, 8.4), layout="constrained"
         )
-        for row, reference_method in enumerate(SCALE_TITLES):
+        for row, reference_method in enumerate(REFERENCE_TITLES):
             for column, sex in enumerate(SEX_TITLES):
                 axis = axes[row][column]
                 rows = [
@@ -57,7 +60,9 @@ def standards_figure(path: str, *, replace: bool = False) -> None:
                 if reference_method == "dxa":
                     _spans(axis, sex)
                 axis.set_title(
-                    f"{SEX_TITLES[sex]}, {SCALE_TITLES[reference_method]}", fontsize=11, color=INK
+                    f"{SEX_TITLES[sex]}, {REFERENCE_TITLES[reference_method]}",
+                    fontsize=11,
+                    color=INK,
                 )
                 axis.legend(loc="upper left", fontsize=7.5, frameon=False)
         for axis in axes[1]:

@@ -81,7 +81,7 @@ class CommonEstimates:
         return tuple(name for name in self.used if BY_NAME[name].kind == "skinfold")
 
     @property
-    def worse(self) -> float:
+    def variance_factor(self) -> float:
         """How many times the variance of the readings counts."""
         return OTHER_TESTER if "other_tester" in self.breaks else 1.0
 
@@ -97,13 +97,17 @@ class CommonEstimates:
 
     def of_two(self, stability: float, factors: tuple[float, float]) -> tuple[float, float, float]:
         """``covariance`` of two visits, each times its factor: of the first, of both, of the second."""
-        (first, second), (one, two) = self.model, factors
+        (first, second), (first_factor, second_factor) = self.model, factors
         earlier, later = (
             stability * (model * model) + ((1.0 - stability) * (model * model) + reading * reading)
             for model, reading in zip(self.model, self.readings, strict=True)
         )
         together = stability * (first * second)
-        return earlier * (one * one), together * (one * two), later * (two * two)
+        return (
+            earlier * (first_factor * first_factor),
+            together * (first_factor * second_factor),
+            later * (second_factor * second_factor),
+        )
 
     def drifting(self, stability: float, months: Array) -> Array:
         """Covariance of the visits [points²] where errors of the model drift over time, (visits,).
@@ -188,7 +192,9 @@ def _estimated(taken: Sequence[ComparedVisit], common: CommonEstimates) -> Commo
         breaks,
         estimates,
         tuple(found.model[:, 0].tolist()),
-        tuple(math.sqrt(common.worse * own + extra) for own in found.readings[:, 0].tolist()),
+        tuple(
+            math.sqrt(common.variance_factor * own + extra) for own in found.readings[:, 0].tolist()
+        ),
     )
 
 

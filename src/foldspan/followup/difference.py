@@ -25,6 +25,7 @@ from foldspan.followup.comparability import (
     common_estimates,
 )
 from foldspan.interpretation.measured import chance_below
+from foldspan.numerics.normal import quantile
 from foldspan.numerics.ordered_sums import inner, product, quadratic
 from foldspan.quantities import BY_NAME, DAYS_A_MONTH, WAISTS
 
@@ -52,10 +53,8 @@ def z_real(comparisons: int = 1) -> float:
     """
     if comparisons == 1:
         return Z_WIDE
-    from scipy.special import ndtri
-
     alone = (1.0 - CHANCE_OF_ALARM) ** (1.0 / comparisons)
-    return float(ndtri(0.5 + alone / 2.0))
+    return quantile(0.5 + alone / 2.0)
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -164,7 +163,7 @@ def change_between(earlier: ComparedVisit, later: ComparedVisit, *, comparisons:
         weight=weight,
         folds=_sum_of_folds(cases, common),
         girths={
-            name: _plain(cases, [name], common.worse)
+            name: _plain(cases, [name], common.variance_factor)
             for name in common.used
             if BY_NAME[name].kind == "girth"
         },
@@ -187,14 +186,14 @@ def _se(
     return math.sqrt(earlier + later - 2.0 * together)
 
 
-def _plain(cases: tuple[Case, Case], names: Sequence[str], worse: float) -> Difference:
+def _plain(cases: tuple[Case, Case], names: Sequence[str], variance_factor: float) -> Difference:
     """Sum of some measurements at both visits; errors of the readings, and of another day."""
     totals, variance = [], 0.0
     for case in cases:
         values = case.values
         totals.append(sum(values[name] for name in names))
         for name in names:
-            variance += worse * float(case.people.reading_se[name][0]) ** 2
+            variance += variance_factor * float(case.people.reading_se[name][0]) ** 2
             variance += (_day_share(name) * values[name]) ** 2
     return Difference(totals[0], totals[1], math.sqrt(variance))
 
@@ -210,7 +209,7 @@ def _sum_of_folds(cases: tuple[Case, Case], common: CommonEstimates) -> Differen
     """Sum of the folds at both visits; another calliper moves all of them together."""
     if not common.folds:
         return None
-    plain = _plain(cases, common.folds, common.worse)
+    plain = _plain(cases, common.folds, common.variance_factor)
     if "other_calliper" not in common.breaks:
         return plain
     calliper = CALLIPER_SHARE * (plain.earlier + plain.later) / 2.0
@@ -235,10 +234,10 @@ def _masses(
     spread = _se(common, STABILITY, (kilograms[0] / 100.0, kilograms[1] / 100.0))
     scale = weight.se / math.sqrt(2.0)  # of one weighing
     fat_se = math.hypot(spread, scale * math.hypot(*shares))
-    lean_se = math.hypot(spread, scale * math.hypot(1.0 - shares[0], 1.0 - shares[1]))
+    fat_free_se = math.hypot(spread, scale * math.hypot(1.0 - shares[0], 1.0 - shares[1]))
     return (
         Difference(fat[0], fat[1], fat_se),
-        Difference(kilograms[0] - fat[0], kilograms[1] - fat[1], lean_se),
+        Difference(kilograms[0] - fat[0], kilograms[1] - fat[1], fat_free_se),
     )
 
 

@@ -58,9 +58,9 @@ def have_in_common(
     """
     people = [only_in_common(visit, used, taken[0]) for visit in taken]
     cards, size = settings.cards_for(people[0].sex), people[0].ancestry.size
-    if size > FEW or any(one.site_variants != people[0].site_variants for one in people):
+    if size > FEW or any(visit.site_variants != people[0].site_variants for visit in people):
         return common_to(
-            [reconcile_people(cards, one, settings) for one in people], people[0].sex, settings
+            [reconcile_people(cards, visit, settings) for visit in people], people[0].sex, settings
         )
     together = reconcile_people(cards, _beside(people), settings)
     visits = [_rows_of(together, slice(at * size, (at + 1) * size)) for at in range(len(people))]
@@ -176,15 +176,15 @@ def _weights(
 def _inner(left: Array, right: Array) -> Array:
     """Sums of products over the rows, (N,), in the order of the rows."""
     total = np.zeros(left.shape[1])
-    for one, other in zip(left, right, strict=True):
-        total += one * other
+    for left_row, right_row in zip(left, right, strict=True):
+        total += left_row * right_row
     return total
 
 
 def _quadratic(weights: Array, matrices: Array) -> Array:
     """The variance (N,) of weighted sums (F, N) with the covariances (N, F, F)."""
     total = np.zeros(weights.shape[1])
-    for j, one in enumerate(weights):
-        for k, other in enumerate(weights):
-            total += one * matrices[:, j, k] * other
+    for j, weight in enumerate(weights):
+        for k, other_weight in enumerate(weights):
+            total += weight * matrices[:, j, k] * other_weight
     return total

@@ -85,9 +85,9 @@ def changes_between(
     ]
     used = {name: taken[0][name] & taken[1][name] for name in MEASURED}
     common = have_in_common((earlier, later), used, settings)
-    worse = np.where(same_tester == 0.0, OTHER_TESTER, 1.0)
+    variance_factor = np.where(same_tester == 0.0, OTHER_TESTER, 1.0)
     variances = [
-        (1.0 - STABILITY) * (model * model) + worse * readings
+        (1.0 - STABILITY) * (model * model) + variance_factor * readings
         for model, readings in zip(common.model, common.readings, strict=True)
     ]
     apart = common.model[0] - common.model[1]

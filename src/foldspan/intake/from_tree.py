@@ -65,7 +65,7 @@ ABOUT_CLIENT = ("pregnant", "athlete", "family_background")
 NUMBERED = ("surgery_months_ago", "birth_months_ago", "blood_pressure_mmhg", "earlier_weight_kg")
 
 
-def one_word(text: str) -> str:
+def joined_word(text: str) -> str:
     """Return a word of the intake as it stands in the lists, however it was typed."""
     return re.sub(r"[\s-]+", "_", text.strip().lower())
 
@@ -146,7 +146,7 @@ class IntakeReader:
             )
             self.note(name, "W128", what, remedy)
         for text in read.rest:
-            self._unknown_word(name, one_word(text))
+            self._unknown_word(name, joined_word(text))
         return read.words
 
     def _unknown_word(self, name: str, word: object) -> None:

@@ -17,7 +17,7 @@ class BandsToTell:
     """Bands of one client, those that contradict each other, and whether a low weight took some away."""
 
     bands: tuple[Band, ...] = ()
-    apart: tuple[Contradiction, ...] = ()
+    contradictions: tuple[Contradiction, ...] = ()
     has_fewer: bool = False
 
 
@@ -26,7 +26,7 @@ def bands_to_tell(indices: Indices, flags: Sequence[str]) -> BandsToTell:
 
     Beside a low weight none of too much, and none that reassures.
     """
-    bands = told = bands_of(indices)
+    bands = shown = bands_of(indices)
     if any(RULE_BY_CODE[code].ladder == LOW_WEIGHT for code in flags):
-        told = without_too_much(bands)
-    return BandsToTell(told, contradictions(told), len(told) < len(bands))
+        shown = without_too_much(bands)
+    return BandsToTell(shown, contradictions(shown), len(shown) < len(bands))

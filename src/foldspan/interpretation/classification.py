@@ -22,7 +22,7 @@ from foldspan.standards.card import REACH, Standard
 # A standard whose likeliest band is less likely than this is called a coin toss (ours).
 COIN_TOSS = 0.60
 # Other bands are told from this chance on.
-WORTH_TELLING = 0.05
+LEAST_PROBABILITY = 0.05
 
 
 def probabilities(standard: Standard, measured: Measured) -> Array:
@@ -80,17 +80,19 @@ def classified(standards: Sequence[Standard], indices: Indices) -> Iterator[Clas
     for group in np.flatnonzero(np.bincount(groups)).tolist():
         if not group:
             continue
-        asked = tuple(standard for bit, standard in enumerate(fitting) if group & 1 << bit)
+        fitting_standards = tuple(
+            standard for bit, standard in enumerate(fitting) if group & 1 << bit
+        )
         here = np.flatnonzero(groups == group)
         some = measured if here.size == indices.count else measured.some(here)
         # all at once
-        some.below_each([limit for standard in asked for limit in standard.limits])
-        total = probabilities(asked[0], some)
-        for standard in asked[1:]:
+        some.below_each([limit for standard in fitting_standards for limit in standard.limits])
+        total = probabilities(fitting_standards[0], some)
+        for standard in fitting_standards[1:]:
             total += probabilities(standard, some)
-        if len(asked) > 1:
-            total /= len(asked)
-        yield Classified(here, asked, some, total)
+        if len(fitting_standards) > 1:
+            total /= len(fitting_standards)
+        yield Classified(here, fitting_standards, some, total)
 
 
 def _meant_for(standard: Standard, indices: Indices, others: Array) -> Array:
@@ -216,6 +218,6 @@ def helps_at_low_weight(labels: Sequence[str], chances: Array) -> Array:
     much = np.array([REACH[label] == "a" for label in labels])
     first = likeliest(chances)[0]
     asks_for_little = any(REACH[label] == "b" for label in labels)
-    is_clear = np.sum(chances[much], axis=0) < WORTH_TELLING
-    is_little_lean = np.array([label == "low_lean" for label in labels])[first]
-    return np.asarray((asks_for_little & is_clear & ~above[first]) | is_little_lean)
+    is_clear = np.sum(chances[much], axis=0) < LEAST_PROBABILITY
+    is_low_fat_free_mass = np.array([label == "low_lean" for label in labels])[first]
+    return np.asarray((asks_for_little & is_clear & ~above[first]) | is_low_fat_free_mass)

@@ -10,7 +10,7 @@ from foldspan.intake.as_arrays import SelfReported
 from foldspan.interpretation.bands_to_tell import BandsToTell, bands_to_tell
 from foldspan.interpretation.indices import Indices
 from foldspan.interpretation.referral import Raised, chances_of, raised_flags
-from foldspan.interpretation.referral_measured import reads_high
+from foldspan.interpretation.referral_measured import bmi_may_be_high
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -20,7 +20,7 @@ class HealthCheck:
     indices: Indices
     is_strong: bool
     raised: tuple[Raised, ...]
-    told: BandsToTell
+    shown: BandsToTell
 
 
 def health_check(indices: Indices, reported: SelfReported, *, is_strong: bool) -> HealthCheck:
@@ -28,7 +28,7 @@ def health_check(indices: Indices, reported: SelfReported, *, is_strong: bool) -
 
     A strong build (``is_strong``) counts where weight for height may be above the usual band.
     """
-    is_strong = is_strong and bool(reads_high(indices)[0])
+    is_strong = is_strong and bool(bmi_may_be_high(indices)[0])
     raised = raised_flags(chances_of(indices, reported, is_strong=np.array([is_strong])))
-    told = bands_to_tell(indices, [flag.rule.code for flag in raised])
-    return HealthCheck(indices, is_strong, raised, told)
+    shown = bands_to_tell(indices, [flag.rule.code for flag in raised])
+    return HealthCheck(indices, is_strong, raised, shown)

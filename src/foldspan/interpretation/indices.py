@@ -50,10 +50,10 @@ class Indices:
 
         On a scale on which no range can be stated every value is NaN.
         """
-        asked = (standard.measure, standard.reference_method, *standard.waist_sites)
-        if asked not in self._measures:
-            self._measures[asked] = self._of(standard)
-        return self._measures[asked]
+        measure_key = (standard.measure, standard.reference_method, *standard.waist_sites)
+        if measure_key not in self._measures:
+            self._measures[measure_key] = self._of(standard)
+        return self._measures[measure_key]
 
     def _of(self, standard: Standard) -> Measured:
         measure = standard.measure

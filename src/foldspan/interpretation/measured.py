@@ -13,6 +13,7 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.measurement.waist_conversion import LEVELS
+from foldspan.numerics.normal import error_function
 
 # So many standard errors away from a limit a chance is 1 or 0 to the last bit: from 5.93 on the error
 # function is 1 in doubles, and 8.5 / sqrt(2) = 6.01 leaves room for rounding.
@@ -87,10 +88,7 @@ def chance_below(limit: float | Array, value: Array, se: Array) -> Array:
         exact = ~(se > 0.0)
         if exact.any():
             away = np.where(exact, np.where(value < limit, np.inf, -np.inf), away)
-    # loaded where it is first asked: a session or a refused visit mostly does without
-    from scipy.special import erf
-
-    chance: Array = erf(away if whole else np.where(known, away, 0.0))
+    chance = error_function(away if whole else np.where(known, away, 0.0))
     chance += 1.0
     chance *= 0.5
     return chance if whole else np.where(known, chance, np.nan)

@@ -31,11 +31,11 @@ from foldspan.interpretation.referral_self_reported import (
     fast_loss,
     periods,
     pressure,
-    said_chances,
     self_reported_chances,
     weak_muscle,
     weakness,
     weight_loss_chances,
+    word_chances,
 )
 from foldspan.standards import referral_rules
 from foldspan.standards.referral_rules import (
@@ -111,7 +111,7 @@ def raised(chances: Mapping[str, Array]) -> dict[str, Array]:
     return found
 
 
-def weighs_little(rows: Mapping[str, Array], count: int) -> Array:
+def has_low_weight(rows: Mapping[str, Array], count: int) -> Array:
     """For whom of N people a low weight is raised, bool (N,), by what ``raised`` returned."""
     found = np.zeros(count, dtype=bool)
     for code, is_raised in rows.items():
@@ -137,7 +137,7 @@ def chances_of(indices: Indices, reported: SelfReported, *, is_strong: BoolArray
     chances = self_reported_chances(reported, indices.age)
     chances |= measured_chances(indices, reported, is_strong)
     # a waist that is a little large at a usual weight is no matter where weight is low
-    low = weighs_little(raised(chances), indices.count)
+    low = has_low_weight(raised(chances), indices.count)
     if low.any():
         chances["central_fat"] = np.where(low, 0.0, chances["central_fat"])
     return chances
@@ -161,7 +161,7 @@ def chances_without_range(
     limb is missing against limits that leave room for it. Whoever is of unknown age is taken for an
     adult here.
     """
-    found = said_chances(reported) | pressure(reported) | weakness(reported, age)
+    found = word_chances(reported) | pressure(reported) | weakness(reported, age)
     if reported.has(*WEAK, "grip_kg"):
         found["muscle_signs"] = weak_muscle(reported, sex, age, background)
     with np.errstate(invalid="ignore"):

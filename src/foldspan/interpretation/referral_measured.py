@@ -8,9 +8,9 @@ from __future__ import annotations
 import numpy as np
 
 from foldspan.catalogue.card import Array, BoolArray
-from foldspan.estimation.other_scale import Certain
+from foldspan.estimation.other_reference import Bounds
 from foldspan.intake.as_arrays import SelfReported
-from foldspan.interpretation.classification import WORTH_TELLING
+from foldspan.interpretation.classification import LEAST_PROBABILITY
 from foldspan.interpretation.indices import Indices
 from foldspan.interpretation.lean_folds import sum_of_seven
 from foldspan.interpretation.measured import Measured, chance_below, zero_where_unknown
@@ -23,6 +23,7 @@ from foldspan.interpretation.referral_self_reported import (
     unplanned,
     weak_muscle,
 )
+from foldspan.numerics.normal import quantile
 from foldspan.standards import STANDARD_BY_KEY, referral_rules
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.fat_percent import LEAST_FAT
@@ -38,18 +39,18 @@ STRAIN = ("high_blood_pressure", "diabetes", "sleepy_snoring", "joint_pain")
 
 def measured_chances(indices: Indices, reported: SelfReported, is_strong: BoolArray) -> Chances:
     """Return the rules about the weight, waist, fat and muscle of N adults."""
-    chances = low_weight(indices, reported) | much_weight(indices, reported, is_strong)
+    chances = low_weight(indices, reported) | high_weight(indices, reported, is_strong)
     if indices.sex:
-        chances |= little_fat(indices) | little_lean(indices, reported)
-    chances |= poor_muscle(indices, reported)
-    chances["strong_build"] = as_chance(is_strong & reads_high(indices))
+        chances |= low_fat_body(indices) | low_fat_free_mass(indices, reported)
+    chances |= low_muscle(indices, reported)
+    chances["strong_build"] = as_chance(is_strong & bmi_may_be_high(indices))
     return chances
 
 
-def reads_high(indices: Indices) -> Array:
+def bmi_may_be_high(indices: Indices) -> Array:
     """Whether weight for height may be above the usual band, where a strong build would mislead."""
     chance = indices.bmi.at_least(WHO_BMI.limits[3])
-    return np.asarray(zero_where_unknown(chance) >= WORTH_TELLING)
+    return np.asarray(zero_where_unknown(chance) >= LEAST_PROBABILITY)
 
 
 def low_weight(indices: Indices, reported: SelfReported) -> Chances:
@@ -130,7 +131,7 @@ def _low_for_illness(indices: Indices, reported: SelfReported) -> Array:
     return chance_below(limit, bmi.value, bmi.se) * cause
 
 
-def much_weight(indices: Indices, reported: SelfReported, is_strong: BoolArray) -> Chances:
+def high_weight(indices: Indices, reported: SelfReported, is_strong: BoolArray) -> Chances:
     """Return the rules about much weight or waist for height; none of them goes by fat."""
     bmi = indices.bmi
     ratio = indices.of(WAIST_TO_HEIGHT)
@@ -153,13 +154,13 @@ def much_weight(indices: Indices, reported: SelfReported, is_strong: BoolArray) 
     waist = np.where(np.isnan(half), 1.0, half)
     found["weight_and_waist"] = _high_chance(indices, 0) * waist * carried
     if reported.has(*STRAIN, "systolic", "diastolic"):
-        strain = as_chance(reported.any_of(*STRAIN))
-        strain = np.maximum(pressure(reported).get("pressure_raised", strain), strain)
+        has_signs = as_chance(reported.any_of(*STRAIN))
+        has_signs = np.maximum(pressure(reported).get("pressure_raised", has_signs), has_signs)
         large = np.maximum(
             _high_chance(indices, 0) * carried,
             zero_where_unknown(bmi.at_least(high) * half),
         )
-        found["weight_with_signs"] = large * strain
+        found["weight_with_signs"] = large * has_signs
     return found
 
 
@@ -177,7 +178,7 @@ def _high_chance(indices: Indices, place: int) -> Array:
     return chance
 
 
-def little_fat(indices: Indices) -> Chances:
+def low_fat_body(indices: Indices) -> Chances:
     """Return the rules about very little fat, by the range and by the folds themselves."""
     fat = indices.fat["density"]
     least, near = fat.below_each(
@@ -191,11 +192,11 @@ def little_fat(indices: Indices) -> Chances:
     }
 
 
-def fat_matters(indices: Indices, reported: SelfReported, certain: Certain) -> BoolArray:
+def fat_matters(indices: Indices, reported: SelfReported, certain: Bounds) -> BoolArray:
     """For whom of N people a rule may be raised that goes by fat on the density scale, bool (N,).
 
-    These are the rules of ``little_fat`` and ``little_lean``; ``certain`` is what is certain on that
-    scale. Whoever is not among them has none of them raised, wherever in those bounds the answer lies:
+    These are the rules of ``low_fat_body`` and ``low_fat_free_mass``; ``certain`` is what is certain on
+    that scale. For anybody else none of them is raised, wherever in those bounds the answer lies:
 
     - Little fat is raised from a chance on that is below one half. The chance is at least one half where
       the estimate is below the limit; above it the chance is largest for the lowest estimate and the
@@ -203,23 +204,22 @@ def fat_matters(indices: Indices, reported: SelfReported, certain: Certain) -> B
     - Little lean mass is raised from one half on, or more. Such a chance wants a lean mass index below
       its limit; there it is largest for the most fat and the smallest error, which is that of fat alone.
     """
-    from scipy.special import ndtri
-
     near = referral_rules.NEAR_LEAST_FAT[indices.sex]
     with np.errstate(invalid="ignore", divide="ignore"):
         of_fat = (near - certain.low) / certain.most_se
         limit = STANDARD_BY_KEY[f"espen2015_lean_{indices.sex}"].limits[0]
         most_fat = Measured(certain.high, certain.least_se)
         lean = indices.mass_index("fat_free_mass_index", most_fat).value
-        of_lean = (limit - lean) / (indices.bmi.value * certain.least_se / 100.0)
-        wanted = np.full(indices.count, SURE_AT)
+        of_fat_free = (limit - lean) / (indices.bmi.value * certain.least_se / 100.0)
+        wanted = np.full(indices.count, quantile(SURE_AT))
         if reported.has("loss_percent"):
-            wanted[~(unplanned(reported) <= 0.0)] = RULE_BY_CODE["lean_low_with_loss"].raised_at
+            raised_at = RULE_BY_CODE["lean_low_with_loss"].raised_at
+            wanted[~(unplanned(reported) <= 0.0)] = quantile(raised_at)
         # what is not known may matter
-        return ~((of_fat < ndtri(referral_rules.LOW_FAT_AT)) & (of_lean < ndtri(wanted)))
+        return ~((of_fat < quantile(referral_rules.LOW_FAT_AT)) & (of_fat_free < wanted))
 
 
-def little_lean(indices: Indices, reported: SelfReported) -> Chances:
+def low_fat_free_mass(indices: Indices, reported: SelfReported) -> Chances:
     """Return the rules about low lean mass for height."""
     standard = STANDARD_BY_KEY[f"espen2015_lean_{indices.sex}"]
     low = indices.of(standard).below(standard.limits[0])
@@ -231,7 +231,7 @@ def little_lean(indices: Indices, reported: SelfReported) -> Chances:
     return {"lean_low_with_loss": low * unplanned(reported), "lean_low": sure}
 
 
-def poor_muscle(indices: Indices, reported: SelfReported) -> Chances:
+def low_muscle(indices: Indices, reported: SelfReported) -> Chances:
     """Return the rules about signs of weak muscle, with much weight or waist and by themselves.
 
     Where the sex is not known calf and waist have no limit; a grip counts for a referral if it is weak

@@ -24,7 +24,7 @@ WEAK = ("weak", "slow", "falls")
 def self_reported_chances(reported: SelfReported, age: Array) -> Chances:
     """Return the rules that rest on what N adults reported alone, but for what nobody reported."""
     return (
-        said_chances(reported)
+        word_chances(reported)
         | weight_loss_chances(reported)
         | pressure(reported)
         | periods(reported, age)
@@ -32,7 +32,7 @@ def self_reported_chances(reported: SelfReported, age: Array) -> Chances:
     )
 
 
-def said_chances(reported: SelfReported) -> Chances:
+def word_chances(reported: SelfReported) -> Chances:
     """Return the rules that words of the intake raise by themselves, but for those nobody reported."""
     chances = {
         rule.code: as_chance(reported.any_of(*rule.intake_words))

@@ -83,7 +83,7 @@ def _mean(ordered: Sequence[float], count: int) -> float:
     return total / count
 
 
-def worth(name: str, readings: Sequence[float]) -> tuple[float, float]:
+def value_and_se(name: str, readings: Sequence[float]) -> tuple[float, float]:
     """Return the accepted value of one site and its standard error, as ``accept`` does.
 
     For a search through many readings that were never taken, of which nothing else is told.

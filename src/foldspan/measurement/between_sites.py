@@ -61,7 +61,7 @@ def impossible_bodies(bmi: Array, age: Array) -> BoolArray:
         return np.asarray((bmi < least_bmi(age)) | (bmi > BMI_POSSIBLE[1]))
 
 
-def odd_bodies(values: Mapping[str, Array], bmi: Array, age: Array, sexes: Array) -> BoolArray:
+def unusual_bodies(values: Mapping[str, Array], bmi: Array, age: Array, sexes: Array) -> BoolArray:
     """Return of whom weight, height and waist rarely go together, bool (N,).
 
     Without a waist that fits it, a very large body may be pounds typed as kilograms.
@@ -161,7 +161,7 @@ def fit_problems(
         span = f"{least_bmi(age)[0]:g} to {BMI_POSSIBLE[1]:g}"
         what = f"weight and height cannot both be correct (BMI outside {span})"
         return [Problem("E102", where, what, "Check both, and their units.")]
-    if not asks_back or not odd_bodies(columns, bmi, age, _place(sex))[0]:
+    if not asks_back or not unusual_bodies(columns, bmi, age, _place(sex))[0]:
         return []
     hint = "The weight may be in pounds. " if in_other_unit(bmi, "kg")[0][0] else ""
     code, end = (

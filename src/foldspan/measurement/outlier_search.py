@@ -16,7 +16,7 @@ from itertools import combinations, pairwise
 
 import numpy as np
 
-from foldspan.measurement.accepted_values import middle, worth
+from foldspan.measurement.accepted_values import middle, value_and_se
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, CENTIMETRES_PER, KILOGRAMS_PER, Quantity, Sex
 from foldspan.reference.body_dimensions import joint_log_likelihood
@@ -101,7 +101,7 @@ def suspect_readings(
     names = tuple(readings)
     if len(names) < 2:
         return ()
-    accepted = [worth(name, given) for name, given in readings.items()]
+    accepted = [value_and_se(name, given) for name, given in readings.items()]
     logs = np.log([value for value, _ in accepted])
     noise = np.array([se / value for value, se in accepted])
     known_units = units or {}
@@ -181,7 +181,7 @@ def _repeats(name: str, readings: tuple[float, ...]) -> float:
 def _version(
     kind: str, name: str, readings: tuple[float, ...], handicap: float, reading: int
 ) -> _Version:
-    value, se = worth(name, readings)
+    value, se = value_and_se(name, readings)
     repeats = _repeats(name, readings)
     return _Version(kind, (name,), (value,), (se / value,), repeats, handicap, reading)
 
@@ -284,8 +284,8 @@ def _exchanges(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> Iterator[
             and _within(middles[first_site], spans[second_site])
         ):
             continue
-        first, first_se = worth(first_site, readings[second_site])
-        second, second_se = worth(second_site, readings[first_site])
+        first, first_se = value_and_se(first_site, readings[second_site])
+        second, second_se = value_and_se(second_site, readings[first_site])
         yield _Version(
             "exchanged",
             (first_site, second_site),
@@ -323,7 +323,7 @@ def _exchanged_readings(readings: Mapping[str, tuple[float, ...]], sex: Sex) -> 
                 and _within(first[place], spans[second_site])
             ):
                 continue
-            now = worth(first_site, swapped[0]), worth(second_site, swapped[1])
+            now = value_and_se(first_site, swapped[0]), value_and_se(second_site, swapped[1])
             yield _Version(
                 "exchanged",
                 (first_site, second_site),

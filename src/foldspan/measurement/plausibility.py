@@ -102,18 +102,18 @@ def _three_digits(value: float) -> str:
     return f"{float(f'{value:.3g}'):.10g}"
 
 
-def most_apart(quantity: Quantity, highest: Array | float) -> Array:
+def largest_range(quantity: Quantity, highest: Array | float) -> Array:
     """Return how far readings of one site may lie apart, in its unit, by the highest of them (N,)."""
     allowed = SLIP[quantity.kind]
     share = SLIP_SHARE if quantity.kind == "skinfold" else 0.0
     return np.fmax(allowed, share * np.asarray(highest))
 
 
-def apart_problem(
+def range_problem(
     readings: Sequence[float], quantity: Quantity, where: str, *, accept_unusual: bool
 ) -> Problem | None:
     """Return a problem where readings of one site cannot be of one site, or None."""
-    spread, allowed = max(readings) - min(readings), float(most_apart(quantity, max(readings)))
+    spread, allowed = max(readings) - min(readings), float(largest_range(quantity, max(readings)))
     if spread <= allowed:
         return None
     what = f"readings more than {allowed:.3g} {quantity.unit} apart cannot be from one site"

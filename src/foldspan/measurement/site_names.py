@@ -60,8 +60,8 @@ def waist_levels(unit: str = "") -> tuple[str, str]:
     ``unit`` is the ending of the names, such as ``cm``; "" for the names of a visit file.
     """
     names = [name.removesuffix("_cm") + (f"_{unit}" if unit else "") for name in WAIST_LEVELS]
-    told = [f"{name} ({how})" for name, how in zip(names, WAIST_LEVELS.values(), strict=True)]
-    return "a waist can be measured at four levels", f"{', '.join(told[:-1])} or {told[-1]}"
+    levels = [f"{name} ({how})" for name, how in zip(names, WAIST_LEVELS.values(), strict=True)]
+    return "a waist can be measured at four levels", f"{', '.join(levels[:-1])} or {levels[-1]}"
 
 
 def _plain(text: str) -> str:

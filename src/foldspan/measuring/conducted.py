@@ -37,7 +37,7 @@ from foldspan.text.questions import known_sentence
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Heard:
+class LineOutcome:
     """What came of a line that was typed."""
 
     line: str
@@ -149,9 +149,9 @@ class ConductedSession:
         """Whether anything was measured."""
         return bool(read_sites(self.state.known))
 
-    def hear(
+    def enter(
         self, line: str, *, asked_back: str = "", meant: str = "", language: Language = ENGLISH
-    ) -> Heard:
+    ) -> LineOutcome:
         """Take a line that was typed: keep the event that it means, or say why it means none.
 
         ``asked_back`` and ``meant`` as in ``parse_line``; words of the client's ``language`` are
@@ -160,7 +160,7 @@ class ConductedSession:
         before = self.state
         read = as_read(before.prompt, line, language)
         if isinstance(read, ParsedLine):
-            return Heard(line, read, before.prompt, before, before, before)
+            return LineOutcome(line, read, before.prompt, before, before, before)
         parsed = parse_line(before, read, asked_back=asked_back, meant=meant)
         faults: tuple[Problem, ...] = ()
         if parsed.moves is not None:
@@ -168,13 +168,13 @@ class ConductedSession:
                 self.keep(parsed.moves)
             except FoldspanError as error:
                 faults = error.problems
-        heard = Heard(read, parsed, before.prompt, before, self.state, self.state, faults)
+        outcome = LineOutcome(read, parsed, before.prompt, before, self.state, self.state, faults)
         if parsed.moves is None or faults:
-            return heard
+            return outcome
         if before.known.get("code") != self.state.known.get("code"):
-            heard = self._with_code(heard)
+            outcome = self._with_code(outcome)
         chosen = self.choose_next()
-        return replace(heard, chosen=chosen, now=self.state)
+        return replace(outcome, chosen=chosen, now=self.state)
 
     def choose_next(self) -> NextChosen | None:
         """Let an adaptive plan choose what comes next, where it is its turn; keep and return it."""
@@ -236,14 +236,14 @@ class ConductedSession:
             if self.code and owner == self.code and number != self.keeper.visit
         )
 
-    def _with_code(self, heard: Heard) -> Heard:
+    def _with_code(self, outcome: LineOutcome) -> LineOutcome:
         """What the record holds of a code that was just typed or mended."""
         self.look_back()
         known = ""
-        if self.code and isinstance(heard.parsed.moves, Answered):
+        if self.code and isinstance(outcome.parsed.moves, Answered):
             codes = [code for code, *_ in self.keeper.book.clients()]
             known = known_sentence(self.code, self.state.last, codes)
-        return replace(heard, after=self.state, waiting=self.waiting, known=known)
+        return replace(outcome, after=self.state, waiting=self.waiting, known=known)
 
 
 def as_read(prompt: Prompt, line: str, language: Language) -> str | ParsedLine:

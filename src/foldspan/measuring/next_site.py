@@ -66,7 +66,7 @@ def _cases(state: State, settings: Mapping[str, Any]) -> list[Case]:
         chosen = settings_for(**{"reference_method": "", "conversion": "siri1961", **settings})
         sexes = SEXES if visit.client.known_sex is None else (visit.client.known_sex,)
         visits = [visit.for_sex(sex) for sex in sexes]
-        return [case_of(one, chosen) for one in visits if refusal_of(one) is None]
+        return [case_of(visit, chosen) for visit in visits if refusal_of(visit) is None]
     except FoldspanError:
         return []  # as the result will say
 

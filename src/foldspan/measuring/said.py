@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from foldspan.intake.word_search import says_nothing
-from foldspan.measuring.conducted import Heard
+from foldspan.measuring.conducted import LineOutcome
 from foldspan.protocol.site_guide import FOLD_TECHNIQUE, TAPE_TECHNIQUE
 from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Known, Prompt, is_unsteady
@@ -75,13 +75,13 @@ def said_at_reading(prompt: Prompt) -> list[str]:
     return [line for line in lines if line]
 
 
-def said_after(heard: Heard) -> list[str]:
+def said_after(outcome: LineOutcome) -> list[str]:
     """Return what an answer changes, said as soon as it is given."""
-    if heard.problems:
+    if outcome.problems:
         return []
-    waits = [WAITS.format(code=heard.after.known.get("code"), day=day) for day in heard.waiting]
-    known = [heard.known] * bool(heard.known)
-    return [*waits, *known, *said_changes(heard), *said_next(heard.chosen, heard.now)]
+    waits = [WAITS.format(code=outcome.after.known.get("code"), day=day) for day in outcome.waiting]
+    known = [outcome.known] * bool(outcome.known)
+    return [*waits, *known, *said_changes(outcome), *said_next(outcome.chosen, outcome.now)]
 
 
 def said_next(chosen: NextChosen | None, state: State) -> list[str]:
@@ -89,20 +89,20 @@ def said_next(chosen: NextChosen | None, state: State) -> list[str]:
     return [] if chosen is None else next_lines(chosen, state.known)
 
 
-def said_changes(heard: Heard) -> list[str]:
+def said_changes(outcome: LineOutcome) -> list[str]:
     """Return what one answer changes: what it entails, and how the session goes on."""
-    return [*_changes(heard)]
+    return [*_changes(outcome)]
 
 
-def _changes(heard: Heard) -> Iterator[str]:
-    event = heard.parsed.moves
+def _changes(outcome: LineOutcome) -> Iterator[str]:
+    event = outcome.parsed.moves
     if isinstance(event, Undone | AskedAgain):
         yield "Undone."
-    for key, value in heard.answers.items():
-        yield from _change(key, value, heard.after)
-    for key in heard.answers:
+    for key, value in outcome.answers.items():
+        yield from _change(key, value, outcome.after)
+    for key in outcome.answers:
         turn, _, name = key.partition(".")
-        if turn == "3" and is_unsteady(heard.after.known, name):
+        if turn == "3" and is_unsteady(outcome.after.known, name):
             yield UNSTEADY.format(site=BY_NAME[name].short_name)
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from foldspan.catalogue.card import DEFAULT_SCALE
+from foldspan.catalogue.card import DEFAULT_REFERENCE
 from foldspan.estimation.local_correction import LocalCorrection
 from foldspan.estimation.settings import settings_for
 
 
-def session_settings(asked: Mapping[str, Any], local: LocalCorrection | None) -> dict[str, Any]:
+def session_settings(options: Mapping[str, Any], local: LocalCorrection | None) -> dict[str, Any]:
     """Return the settings of every answer of a session, as ``reconcile`` takes them.
 
     Parameters
@@ -26,8 +26,8 @@ def session_settings(asked: Mapping[str, Any], local: LocalCorrection | None) ->
     FoldspanError
         E501 or E601 for settings that cannot be meant.
     """
-    usual = DEFAULT_SCALE if local is None else local.reference_method
-    reference_method = str(asked.get("reference_method") or usual)
-    as_printed = asked.get("as_printed") is True
+    usual = DEFAULT_REFERENCE if local is None else local.reference_method
+    reference_method = str(options.get("reference_method") or usual)
+    as_printed = options.get("as_printed") is True
     settings_for(reference_method, "siri1961", local=local, as_printed=as_printed)
     return {"reference_method": reference_method, "local": local, "as_printed": as_printed}

@@ -90,9 +90,13 @@ def _keeps_its_order() -> bool:
     """
     built = np.show_config(mode="dicts") or {}
     name = str(built.get("Build Dependencies", {}).get("blas", {}).get("name", ""))
-    rng = np.random.default_rng(20261130)
-    left, blocks = rng.normal(size=(4 * ROWS, 45)), rng.normal(size=(45, 256))
-    used = rng.random(45) < 0.4
+    # any numbers with all their digits: no generator, which would take longer to load than to try this
+    digits = np.sqrt(np.arange(2.0, 2.0 + (4 * ROWS + 256 + 1) * 45)) % 1.0 - 0.5
+    left, blocks = (
+        digits[: 4 * ROWS * 45].reshape(-1, 45),
+        digits[4 * ROWS * 45 : -45].reshape(45, -1),
+    )
+    used = digits[-45:] < -0.1
     blocks[~used] = 0.0
     few, whole = np.empty((ROWS, 256)), np.empty((4 * ROWS, 256))
     np.matmul(left, blocks, out=whole)

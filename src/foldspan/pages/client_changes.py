@@ -12,7 +12,7 @@ from foldspan.results.changes_for_client import PROBABLY, ChangeForClient
 from foldspan.text.catalogue import Language, Sentence
 from foldspan.text.change import printed_amount
 from foldspan.text.message import Amount
-from foldspan.text.raw_changes import RawChange, raw_changes, worth_telling
+from foldspan.text.raw_changes import RawChange, changes_shown, raw_changes
 
 NOT_SAID: Mapping[str, Any] = {}
 
@@ -26,7 +26,7 @@ def measured_change(material: Material, *, only_main: bool = False) -> str:
     whole, language = material.whole, material.language
     if whole is None:
         return ""
-    shown = worth_telling(raw_changes(whole.change, material.units))
+    shown = changes_shown(raw_changes(whole.change, material.units))
     kept = [change for change in shown if not only_main or change.is_main]
     if not kept:
         return ""

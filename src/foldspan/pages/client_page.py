@@ -323,8 +323,8 @@ def _change(material: Material, _: ClientMessage, left_out: LeftOut) -> list[Par
 
 def _change_of_no_equation(material: Material) -> list[Part]:
     """What changed of weight, folds and tape measures, where two answers stand side by side."""
-    told = [weight_change(material), measured_change(material)]
-    parts: list[Part] = [Paragraph(text) for text in told if text]
+    sentences = [weight_change(material), measured_change(material)]
+    parts: list[Part] = [Paragraph(text) for text in sentences if text]
     return [Heading(material.language.say("page.change")), *parts] if parts else []
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from foldspan.pages.document import Bullets, Document, Facts, Heading, Part
 from foldspan.pages.inputs import Material
-from foldspan.pages.letter_reasons import Met, key_of, reasons_of
+from foldspan.pages.letter_reasons import RuleMet, key_of, reasons_of
 from foldspan.pages.letter_sheet import Letter, sheet
 from foldspan.pages.pictures import in_whole
 from foldspan.pages.sanitise import as_typed
@@ -16,7 +16,7 @@ from foldspan.quantities import BY_NAME
 from foldspan.results.flag_grounds import pressure_ground, weight_changed
 from foldspan.results.intake_answers import answers_of, in_state
 from foldspan.standards.referral_rules import RULE_BY_CODE
-from foldspan.text.en.reconcile import SCALE_NAMES, capital, verdict_sentence
+from foldspan.text.en.reconcile import REFERENCE_NAMES, capital, verdict_sentence
 from foldspan.text.en.self_reported import QUESTION_NAMES
 from foldspan.text.made_with import made_with
 from foldspan.text.self_reported import answer_words, asked_lines, weight_words
@@ -25,8 +25,10 @@ from foldspan.text.self_reported import answer_words, asked_lines, weight_words
 def clinician_letter(material: Material) -> Document:
     """Return the letter; whether the client agreed to share it stands on it."""
     say, visit = material.language.say, material.visit
-    met = tuple(Met(RULE_BY_CODE[flag.code], flag.grounds, flag.chance) for flag in material.flags)
-    reasons, told = reasons_of(material.language, met, _in_full(material))
+    met = tuple(
+        RuleMet(RULE_BY_CODE[flag.code], flag.grounds, flag.chance) for flag in material.flags
+    )
+    reasons, in_reasons = reasons_of(material.language, met, _in_full(material))
     client = visit.client
     about = (say("staff.years", years=int(client.age_years)), say(f"staff.{client.sex}"))
     used = made_with(material.result) if material.result.has_range else ""
@@ -42,7 +44,7 @@ def clinician_letter(material: Material) -> Document:
             is_estimated=_is_estimated(material),
             met=met,
             reasons=tuple(reasons),
-            findings=tuple(_findings(material, told)),
+            findings=tuple(_findings(material, in_reasons)),
             is_careful=material.is_careful,
             agreed=bool(material.agreed),
             agreed_anew=material.agreed_anew,
@@ -62,53 +64,55 @@ def _in_full(material: Material) -> dict[str, str]:
     return shown
 
 
-def _findings(material: Material, told: set[str]) -> list[Part]:
+def _findings(material: Material, in_reasons: set[str]) -> list[Part]:
     """What was told and measured beside the reasons, what is in doubt, and what is not known."""
     say, visit = material.language.say, material.visit
     parts: list[Part] = []
     notes = tuple((say("staff.note"), as_typed(note)) for note in material.notes)
     parts += [Facts(notes)] if notes else []
-    reported = _reported(material, told)
+    reported = _reported(material, in_reasons)
     if reported:
         parts += [Heading(say("letter.self_reported")), Bullets(tuple(reported))]
-    measured = [*_sizes(material, told), *_range(material)]
+    measured = [*_sizes(material, in_reasons), *_range(material)]
     day = visit.day and material.language.day(visit.day, material.units.system)
     title = say("letter.measured", day=day) if day else say("letter.measured_no_day")
     parts += [Heading(title), Bullets(tuple(measured))]
     changed = (change_lines(material, with_breaks=False), raw_lines(material))
     if any(changed):
-        lines = tuple(" ".join(one) for one in changed if one)
+        lines = tuple(" ".join(sentences) for sentences in changed if sentences)
         parts += [Heading(say("letter.change")), Bullets(lines)]
     if visit.doubts:
         parts += [Heading(say("letter.in_doubt")), Bullets(_doubts(visit.doubts))]
     return [*parts, Heading(say("letter.not_known")), Bullets(tuple(_not_known(material)))]
 
 
-def _answered(material: Material, told: set[str]) -> set[str]:
+def _answered(material: Material, in_reasons: set[str]) -> set[str]:
     """Questions whose answers in numbers stand among the reasons already."""
     intake = material.visit.intake
     pressure = intake.pressure_mmhg
     found = (
-        {"blood_pressure_mmhg"} if pressure and key_of(pressure_ground(pressure)) in told else set()
+        {"blood_pressure_mmhg"}
+        if pressure and key_of(pressure_ground(pressure)) in in_reasons
+        else set()
     )
     weights = {key_of(ground) for ground in weight_changed(material.visit)}
-    return found | ({"earlier_weight_kg"} if weights & told else set())
+    return found | ({"earlier_weight_kg"} if weights & in_reasons else set())
 
 
-def _reported(material: Material, told: set[str]) -> list[str]:
+def _reported(material: Material, in_reasons: set[str]) -> list[str]:
     """What the client told, question by question, without what stands among the reasons already."""
     visit, lines = material.visit, []
     # training stands beside the age
-    elsewhere = {"athlete"} | _answered(material, told)
+    elsewhere = {"athlete"} | _answered(material, in_reasons)
     for answer in answers_of(visit):
-        words = answer_words(answer, visit, material.units, without=told | elsewhere)
+        words = answer_words(answer, visit, material.units, without=in_reasons | elsewhere)
         if words:
             lines.append(f"{capital(QUESTION_NAMES[answer.question])}: {words}.")
     none = in_state(answers_of(visit), "none")
     return [*lines, *asked_lines(none, ())]
 
 
-def _sizes(material: Material, told: set[str]) -> list[str]:
+def _sizes(material: Material, in_reasons: set[str]) -> list[str]:
     """Weight, height and girths in one line, skinfolds in another: the values used."""
     say, visit, units = material.language.say, material.visit, material.units
     shown: dict[bool, list[str]] = {True: [], False: []}
@@ -120,7 +124,7 @@ def _sizes(material: Material, told: set[str]) -> list[str]:
             label = quantity.label.removesuffix(" skinfold").removesuffix(" girth")
             is_fold = quantity.kind == "skinfold"
             shown[is_fold].append(f"{label} {value}{'+' if reading.is_at_least else ''}")
-            if name == "height_cm" and (bmi := _bmi(material, told)):
+            if name == "height_cm" and (bmi := _bmi(material, in_reasons)):
                 shown[is_fold].append(say("letter.bmi", bmi=bmi))
     lines = [say("letter.sizes", sizes=capital(", ".join(shown[False])))] if shown[False] else []
     return lines + (
@@ -128,10 +132,10 @@ def _sizes(material: Material, told: set[str]) -> list[str]:
     )
 
 
-def _bmi(material: Material, told: set[str]) -> str:
+def _bmi(material: Material, in_reasons: set[str]) -> str:
     """What a doctor works out first; "" where a reason tells it, and in a pregnancy."""
-    is_told = any(key.startswith("bmi") for key in told)
-    if material.bmi is None or is_told or material.visit.client.pregnant:
+    is_in_reason = any(key.startswith("bmi") for key in in_reasons)
+    if material.bmi is None or is_in_reason or material.visit.client.pregnant:
         return ""
     return f"{material.bmi:.1f}"
 
@@ -152,7 +156,7 @@ def _range(material: Material) -> list[str]:
     lines = [
         say(
             "letter.range", **in_whole(*fat.range_80), middle=f"{fat.estimate:.0f}",
-            reference_method=SCALE_NAMES[result.reference_method],
+            reference_method=REFERENCE_NAMES[result.reference_method],
         )
     ]  # fmt: skip
     if mass is not None:

@@ -201,7 +201,7 @@ class Document:
 
 def _words_in(text: str) -> int:
     # a sign that a language sets apart, as French its colon, is no word
-    return len([one for one in text.split() if one[0].isalnum() or any(map(str.isalnum, one))])
+    return len([word for word in text.split() if word[0].isalnum() or any(map(str.isalnum, word))])
 
 
 def _texts(document: Document) -> Iterator[str]:

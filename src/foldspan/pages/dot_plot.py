@@ -25,7 +25,7 @@ NAMED_ZONES = (
 
 
 @dataclass(frozen=True, slots=True)
-class Counted:
+class ZoneCount:
     """How many of the dots lie in one zone."""
 
     code: str
@@ -43,11 +43,11 @@ def places(fat: Spread) -> tuple[float, ...]:
     return tuple(min(max(place, FLOOR_PERCENT), CEILING_PERCENT) for place in middles)
 
 
-def counted(fat: Spread, band: SpokenBand) -> tuple[Counted, ...]:
+def counted(fat: Spread, band: SpokenBand) -> tuple[ZoneCount, ...]:
     """Return the zones of a standard from low to high, each with its dots; they add up to all."""
     found, zones = places(fat), _zones(band)
     return tuple(
-        Counted(code, sum(map(zone.holds, found)))
+        ZoneCount(code, sum(map(zone.holds, found)))
         for code, zone in zip(band.probabilities, zones, strict=True)
     )
 

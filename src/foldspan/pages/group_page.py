@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from foldspan.pages.document import Document, Heading, Paragraph, Part, Table
-from foldspan.screening.group.suppress import FLOOR, Shown
+from foldspan.screening.group.suppress import FLOOR, SafeTable
 from foldspan.text.screen import SCREENING
 from foldspan.text.tables.group import (
     ALL,
@@ -20,7 +20,7 @@ from foldspan.text.tables.group import (
 )
 
 
-def lines_of(shown: Shown) -> list[tuple[str, tuple[int | None, ...]]]:
+def lines_of(shown: SafeTable) -> list[tuple[str, tuple[int | None, ...]]]:
     """Return the rows of a table with its totals; None for a number that is withheld."""
     names = [*(ROWS.get(row, row) for row in shown.grid.rows), ALL]
     return [
@@ -37,7 +37,7 @@ def introduction() -> list[str]:
     return [text.format(floor=FLOOR, withheld=WITHHELD) for text in INTRO]
 
 
-def group_page(tables: Sequence[Shown], reference_method: str, paper: str = "a4") -> Document:
+def group_page(tables: Sequence[SafeTable], reference_method: str, paper: str = "a4") -> Document:
     """Return the page about tables in which what must be withheld is withheld."""
     people = int(tables[0].counts[-1, -1])
     parts: list[Part] = [

@@ -20,7 +20,7 @@ SMALL_DIGITS = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Met:
+class RuleMet:
     """One rule that was met, with what stands behind it."""
 
     rule: Rule
@@ -50,7 +50,7 @@ def raised(numbers: Iterable[int]) -> str:
 
 
 def reasons_of(
-    language: Language, met: Sequence[Met], shown: Mapping[str, str]
+    language: Language, met: Sequence[RuleMet], shown: Mapping[str, str]
 ) -> tuple[list[Reason], set[str]]:
     """Return the reasons, the most urgent first, and what they told: intake words, keys of grounds.
 
@@ -59,15 +59,15 @@ def reasons_of(
     """
     found: list[Reason] = []
     home: dict[str, int] = {}
-    for number, one in enumerate(met, start=1):
-        keys = [key for ground in one.grounds for key in _keys(ground)]
+    for number, finding in enumerate(met, start=1):
+        keys = [key for ground in finding.grounds for key in _keys(ground)]
         new = [key for key in keys if key not in home]
         if keys and not new:
             found[home[keys[0]]].notes.append(number)
             continue
         home |= dict.fromkeys(new, len(found))
-        text = _text(language, one, new, shown)
-        found.append(Reason(how_soon(one.rule.code, one.rule.level), text, [number]))
+        text = _text(language, finding, new, shown)
+        found.append(Reason(how_soon(finding.rule.code, finding.rule.level), text, [number]))
     return sorted(found, key=lambda reason: GROUPS.index(reason.soon)), set(home)
 
 
@@ -80,9 +80,9 @@ def _keys(ground: Ground) -> tuple[str, ...]:
     return ground.words if ground.code == "told" else (key_of(ground),)
 
 
-def _text(language: Language, met: Met, new: Sequence[str], shown: Mapping[str, str]) -> str:
-    told = [key for ground in met.grounds if ground.code == "told" for key in ground.words]
-    words = [word for word in told if word in new]
+def _text(language: Language, met: RuleMet, new: Sequence[str], shown: Mapping[str, str]) -> str:
+    reported = [key for ground in met.grounds if ground.code == "told" for key in ground.words]
+    words = [word for word in reported if word in new]
     pieces = [
         (ground.code, shown.get(key_of(ground), ground.text))
         for ground in met.grounds
@@ -98,15 +98,15 @@ def _text(language: Language, met: Met, new: Sequence[str], shown: Mapping[str, 
     return capital(text)
 
 
-def notes_of(language: Language, met: Sequence[Met]) -> str:
+def notes_of(language: Language, met: Sequence[RuleMet]) -> str:
     """Return the limits and sources of the rules that were met, a source in full once, and its status.
 
     What a rule could have found beside its findings is no part of them, and notes alike are one.
     """
     alike: dict[tuple[str, str, Status], list[int]] = {}
-    for number, one in enumerate(met, start=1):
-        limit = limit_of(one.rule) if one.grounds else ""
-        alike.setdefault((limit, one.rule.source, one.rule.status), []).append(number)
+    for number, finding in enumerate(met, start=1):
+        limit = limit_of(finding.rule) if finding.grounds else ""
+        alike.setdefault((limit, finding.rule.source, finding.rule.status), []).append(number)
     first: dict[str, int] = {}
     lines = []
     for (limit, source, status), numbers in alike.items():

@@ -21,8 +21,8 @@ from foldspan.pages.document import (
     Part,
     Signature,
 )
-from foldspan.pages.letter_reasons import Met as Met
 from foldspan.pages.letter_reasons import Reason, notes_of
+from foldspan.pages.letter_reasons import RuleMet as RuleMet
 from foldspan.pages.sanitise import as_typed
 from foldspan.practice.model import Practice
 from foldspan.text.catalogue import Language
@@ -49,7 +49,7 @@ class Letter:
     """Age, and the sex that the equations used."""
     is_estimated: bool
     """Whether it gives a range."""
-    met: tuple[Met, ...]
+    met: tuple[RuleMet, ...]
     """Rules that were met, the most urgent first."""
     reasons: tuple[Reason, ...]
     """What met them, each once, the most urgent first."""
@@ -113,12 +113,14 @@ def _why(letter: Letter) -> list[Part]:
     """What is asked and how soon, then the reasons: those that are as urgent first."""
     say = letter.language.say
     opening = say("letter.estimated" if letter.is_estimated else "letter.not_estimated")
-    asked = [(one.rule.code, one.rule.level) for one in letter.met if _refers(one)]
+    referring = [
+        (finding.rule.code, finding.rule.level) for finding in letter.met if _refers(finding)
+    ]
     groups: dict[str, list[str]] = {}
     for reason in letter.reasons:
         groups.setdefault(reason.soon, []).append(reason.line())
-    if asked:
-        first = soonest(asked)
+    if referring:
+        first = soonest(referring)
         level = say(f"staff.soon.{first}")
         parts: list[Part] = [
             Heading(say("letter.why")),
@@ -134,7 +136,7 @@ def _why(letter: Letter) -> list[Part]:
     return parts
 
 
-def _refers(met: Met) -> bool:
+def _refers(met: RuleMet) -> bool:
     return met.rule.level.startswith("refer")
 
 

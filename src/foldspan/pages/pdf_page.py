@@ -44,7 +44,7 @@ LOGO = "logo.svg"
 LEAST_SHARE, MOST_SHARE = 6, 40
 
 
-class Way(NamedTuple):
+class PageSetting(NamedTuple):
     """One way to set a document: the shape of its pictures, sizes, sheets of their own, and room.
 
     A client's page has its ``scale`` for what is between letters, and ``letters`` for these; the others
@@ -107,26 +107,26 @@ def _as_text(logo: bytes) -> bytes:
 
 def _tries(
     document: Document, most_sheets: int, is_letter: bool, shorter: Iterable[Document]
-) -> Iterator[tuple[Document, Way]]:
+) -> Iterator[tuple[Document, PageSetting]]:
     """Yield what to set and in which way, until it fits."""
     if most_sheets != 1:
         yield from ((document, way) for way in _ways_of_staff(most_sheets, is_letter=is_letter))
         return
     barest = document
     for barest in chain((document,), shorter):  # a shorter one is made where it is needed
-        yield from ((barest, Way(*way)) for way in FITS)
-    yield from ((barest, Way(*way)) for way in LAST_RESORT)
+        yield from ((barest, PageSetting(*way)) for way in FITS)
+    yield from ((barest, PageSetting(*way)) for way in LAST_RESORT)
 
 
-def _ways_of_staff(most_sheets: int, *, is_letter: bool) -> Iterator[Way]:
+def _ways_of_staff(most_sheets: int, *, is_letter: bool) -> Iterator[PageSetting]:
     if most_sheets == 2:
         for shape, scale, has_breaks, space in TWO_SHEETS:
-            yield Way(shape, scale, has_breaks=has_breaks, space=space)
+            yield PageSetting(shape, scale, has_breaks=has_breaks, space=space)
     elif is_letter:
         for shape, scale, space in LETTER:
-            yield Way(shape, scale, space=space)
+            yield PageSetting(shape, scale, space=space)
     else:
-        yield Way(*STAFF)
+        yield PageSetting(*STAFF)
 
 
 def _sheets(known: dict[str, Any]) -> int:

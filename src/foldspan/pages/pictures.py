@@ -33,7 +33,7 @@ from foldspan.text.explain import label
 
 # parts of the uncertainty below this share are not drawn
 LEAST_SHARE = 0.005
-WORTH_TELLING = 0.005
+LEAST_PROBABILITY = 0.005
 # how much of an axis is shown beyond what it has to hold, as a share of it
 BEYOND = 0.12
 # a line of the trend may differ from the change between two visits by this much [points]
@@ -198,7 +198,7 @@ def _reached(band: SpokenBand) -> tuple[int, int]:
     orders = [
         order
         for order, probability in enumerate(band.probabilities.values())
-        if probability >= WORTH_TELLING
+        if probability >= LEAST_PROBABILITY
     ]
     return max(orders[0] - 1, 0), min(orders[-1] + 1, len(band.probabilities) - 1)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import isnan
 
 from foldspan.pages.document import Bullets, Document, Heading, Part
-from foldspan.pages.letter_reasons import Met, key_of, reasons_of
+from foldspan.pages.letter_reasons import RuleMet, key_of, reasons_of
 from foldspan.pages.letter_sheet import Letter, sheet
 from foldspan.practice.model import Practice
 from foldspan.quantities import BY_NAME
@@ -19,7 +19,7 @@ from foldspan.text.en.reconcile import REFUSAL_WORDS, capital
 from foldspan.text.en.self_reported import SELF_REPORTED_WORDS
 from foldspan.text.screen import WHY_NO_RANGE, mark_words
 from foldspan.visit.from_row import RowFacts
-from foldspan.visit.model import ABOUT_WHAT_WAS_TOLD
+from foldspan.visit.model import ABOUT_SELF_REPORTS
 
 
 def row_letter(letter: LetterFor, practice: Practice | None = None, paper: str = "a4") -> Document:
@@ -27,10 +27,10 @@ def row_letter(letter: LetterFor, practice: Practice | None = None, paper: str =
     language = LANGUAGES["en"]
     client = letter.client
     met = tuple(
-        Met(RULE_BY_CODE[code], grounds)
+        RuleMet(RULE_BY_CODE[code], grounds)
         for code, grounds in zip(letter.flags, letter.grounds, strict=True)
     )
-    reasons, told = reasons_of(language, met, {})
+    reasons, in_reasons = reasons_of(language, met, {})
     return sheet(
         Letter(
             language=language,
@@ -43,16 +43,16 @@ def row_letter(letter: LetterFor, practice: Practice | None = None, paper: str =
             is_estimated=False,
             met=met,
             reasons=tuple(reasons),
-            findings=tuple(_findings(language, letter, told)),
+            findings=tuple(_findings(language, letter, in_reasons)),
             is_careful="eating_concern" in letter.reported,
         )
     )
 
 
-def _findings(language: Language, letter: LetterFor, told: set[str]) -> list[Part]:
+def _findings(language: Language, letter: LetterFor, in_reasons: set[str]) -> list[Part]:
     """What was told and measured beside the reasons, why there is no range, what is in doubt."""
     say = language.say
-    reported, measured = _reported(letter, told), _measured(letter, told)
+    reported, measured = _reported(letter, in_reasons), _measured(letter, in_reasons)
     why, doubts = _why_no_range(letter.problems), _doubts(letter.problems)
     day = letter.client.day
     parts: list[Part] = []
@@ -68,23 +68,23 @@ def _findings(language: Language, letter: LetterFor, told: set[str]) -> list[Par
     return parts
 
 
-def _reported(letter: LetterFor, told: set[str]) -> tuple[str, ...]:
+def _reported(letter: LetterFor, in_reasons: set[str]) -> tuple[str, ...]:
     """What the client told, in words and in numbers, without what stands among the reasons already."""
     words = self_reported_words(
-        word for word in letter.reported if word in SELF_REPORTED_WORDS and word not in told
+        word for word in letter.reported if word in SELF_REPORTED_WORDS and word not in in_reasons
     )
-    numbers = [number.text for number in letter.numbers if key_of(number) not in told]
+    numbers = [number.text for number in letter.numbers if key_of(number) not in in_reasons]
     return tuple(f"{capital(text)}." for text in (words, *numbers) if text)
 
 
-def _measured(letter: LetterFor, told: set[str]) -> tuple[str, ...]:
+def _measured(letter: LetterFor, in_reasons: set[str]) -> tuple[str, ...]:
     """What was measured, the body mass index first unless a reason tells it."""
     index = Ground("bmi" if letter.is_bmi_used else "bmi_if_right", {"value": letter.bmi})
-    is_told = isnan(letter.bmi) or key_of(index) in told
+    is_in_reason = isnan(letter.bmi) or key_of(index) in in_reasons
     sizes = [
         f"{BY_NAME[name].label} {value:.4g} {BY_NAME[name].unit}" for name, value in letter.measured
     ]
-    text = ", ".join([*([] if is_told else [index.text]), *sizes])
+    text = ", ".join([*([] if is_in_reason else [index.text]), *sizes])
     return (f"{capital(text)}.",) if text else ()
 
 
@@ -102,7 +102,7 @@ def _doubts(problems: tuple[Mark, ...]) -> tuple[str, ...]:
     words = [
         mark_words(mark).split(";")[0]
         for mark in problems
-        if mark.code not in REFUSAL_WORDS and mark.code not in ABOUT_WHAT_WAS_TOLD
+        if mark.code not in REFUSAL_WORDS and mark.code not in ABOUT_SELF_REPORTS
     ]
     return tuple(dict.fromkeys(capital(_named(*text.split(": ")[:2])) for text in words))
 

@@ -23,7 +23,7 @@ from foldspan.text.change import (
 from foldspan.text.en.health import MEASURE_NAMES, is_main
 from foldspan.text.en.reconcile import CAUTIONS, capital
 from foldspan.text.made_with import local_sentence, printed_sentence
-from foldspan.text.raw_changes import raw_changes, worth_telling
+from foldspan.text.raw_changes import changes_shown, raw_changes
 from foldspan.text.self_reported import asked_lines
 
 SOURCE_BY_KEY = {source.key: source for source in (*SOURCES, *HEALTH_SOURCES)}
@@ -158,7 +158,7 @@ def raw_lines(material: Material) -> list[str]:
     whole = material.whole
     if whole is None:
         return []
-    shown = worth_telling(raw_changes(whole.change, material.units))
+    shown = changes_shown(raw_changes(whole.change, material.units))
     return [f"{capital(row.label)}: {row.line()}." for row in shown]
 
 

@@ -61,7 +61,7 @@ OUTSIDE_BY_KEY = {method.key: method for method in OUTSIDE_METHODS}
 
 # How far a method that does not say its scale may stand off either scale [points] (our choice: half
 # the step between the two scales and its uncertainty).
-UNKNOWN_SCALE_SD = 3.0
+UNKNOWN_REFERENCE_SD = 3.0
 # Results further back than this are of another body: changes are not looked for more often (ours).
 OLD_AFTER_DAYS = 28
 # A result taken at another weight, by more than this share, is of another body too: what clothes, a

@@ -99,10 +99,10 @@ def read_own_errors(path: str, tester: str) -> dict[str, OwnError]:
         raise _fault(path, what, remedy)
     if not isinstance(listed[tester], Mapping) or not listed[tester]:
         raise _fault(path, "the errors of this tester cannot be read", ("Create the file again."))
-    return {name: _one(path, name, given) for name, given in listed[tester].items()}
+    return {name: _own_error(path, name, given) for name, given in listed[tester].items()}
 
 
-def _one(path: str, name: str, given: Any) -> OwnError:
+def _own_error(path: str, name: str, given: Any) -> OwnError:
     try:
         relative, degrees = float(given["relative"]), float(given["degrees"])
         sound = (

@@ -100,16 +100,18 @@ def conditional(sex: Sex, wanted: Sequence[str], given: dict[str, float]) -> Con
     Conditional
     """
     mean, covariance = moments(sex)
-    w = [PLACE[name] for name in wanted]
-    g = [PLACE[name] for name in given]
-    if not g:
-        return Conditional(tuple(wanted), mean[w], covariance[np.ix_(w, w)])
+    w = np.array([PLACE[name] for name in wanted], dtype=np.intp)
+    g = np.array([PLACE[name] for name in given], dtype=np.intp)
+    among_wanted = covariance[w[:, None], w]
+    if not g.size:
+        return Conditional(tuple(wanted), mean[w], among_wanted)
     given_logs = np.array(
         [value if name == AGE else np.log(value) for name, value in given.items()]
     )
-    slope = np.linalg.solve(covariance[np.ix_(g, g)], covariance[np.ix_(g, w)]).T
+    between = covariance[g[:, None], w]
+    slope = np.linalg.solve(covariance[g[:, None], g], between).T
     centre = mean[w] + product(slope, given_logs - mean[g])
-    rest = covariance[np.ix_(w, w)] - product(slope, covariance[np.ix_(g, w)])
+    rest = among_wanted - product(slope, between)
     return Conditional(tuple(wanted), centre, (rest + rest.T) / 2.0)
 
 

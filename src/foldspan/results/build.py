@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from foldspan.catalogue.card import FAMILIES
-from foldspan.estimation.error_model import SCALE_OFFSET
+from foldspan.estimation.error_model import REFERENCE_OFFSET
 from foldspan.estimation.families import combine
 from foldspan.estimation.families.chi_square import chance_of_misfit
 from foldspan.estimation.on_request import beside_the_range
@@ -103,7 +103,7 @@ def _unwidened_low(case: Case, joined: Joined) -> float:
     Before the widening: a quarrel of methods is no sign of low fat.
     """
     deviation = joined.se / (float(case.answer.combined.inflation[0]) * joined.inflation)
-    moved = SCALE_OFFSET if case.settings.reference_method == "dxa" else 0.0
+    moved = REFERENCE_OFFSET if case.settings.reference_method == "dxa" else 0.0
     return joined.estimate - combine.Z_WIDE * deviation - moved
 
 

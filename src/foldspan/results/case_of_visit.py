@@ -79,7 +79,7 @@ def _worked_out(visit: Visit, settings: Settings) -> Case:
         people=people,
         settings=settings,
         answer=reconcile_people(
-            settings.cards_for(people.sex), people, settings, both_scales=settings.local is None
+            settings.cards_for(people.sex), people, settings, both_references=settings.local is None
         ),
         readings={
             name: site.readings for name, site in visit.sites.items() if not site.is_at_least

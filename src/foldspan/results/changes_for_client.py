@@ -61,14 +61,14 @@ def _as_shown(since: Literal["first", "last"], change: Change) -> ChangeForClien
         percent=change.percent
         if change.percent is None or not is_soon
         else _unsure(change.percent),
-        fat_mass=None if is_soon else _real_one(change.fat_mass),
+        fat_mass=None if is_soon else _only_real(change.fat_mass),
         weight=change.weight,
     )
 
 
 def _over_all(trend: Trend, whole: Change) -> ChangeForClient:
     """The line through all visits, with the weight from first to last."""
-    return ChangeForClient("all", trend.whole, _real_one(whole.fat_mass), whole.weight)
+    return ChangeForClient("all", trend.whole, _only_real(whole.fat_mass), whole.weight)
 
 
 def _unsure(percent: Difference) -> Difference:
@@ -76,7 +76,7 @@ def _unsure(percent: Difference) -> Difference:
     return Difference(percent.later, percent.later, percent.se, percent.judged_at)
 
 
-def _real_one(difference: Difference | None) -> Difference | None:
+def _only_real(difference: Difference | None) -> Difference | None:
     return difference if difference is not None and difference.is_real else None
 
 

@@ -10,7 +10,7 @@ from typing import Any
 from foldspan.explanation.correction_used import local_tree
 from foldspan.explanation.decomposition import Pair
 from foldspan.explanation.next_measurement import NextMeasurement
-from foldspan.explanation.sensitivity import Without, WouldAgree
+from foldspan.explanation.sensitivity import LeftOutAnswer, WouldAgree
 from foldspan.external.combine import Placed
 from foldspan.external.consistency import SheetCheck
 from foldspan.measurement.outlier_search import Suspect
@@ -49,7 +49,7 @@ class Explanation:
     """Quantity name → unit in which it was typed, if not the usual one."""
     would_agree: tuple[WouldAgree, ...] = ()
     """Values at which the two methods of ``headline`` would agree."""
-    leave_one_out: tuple[Without, ...] = ()
+    leave_one_out: tuple[LeftOutAnswer, ...] = ()
     """Results without one method group or one measurement."""
     outside: tuple[Placed, ...] = ()
     """Results from elsewhere compared with the range."""

@@ -97,15 +97,15 @@ def row_grounds(
     is_pregnant : bool
         Whether a pregnancy was told.
     """
-    asked = ["bmi"] if rule.ladder in ("low_weight", "high_weight") else []
+    names = ["bmi"] if rule.ladder in ("low_weight", "high_weight") else []
     if rule.ladder == "loss" or rule.code in OF_A_LOSS:
-        asked += ["loss_percent", "loss_months"]
+        names += ["loss_percent", "loss_months"]
     if rule.ladder == "pressure" or rule.code in RAISED_PRESSURE:
-        asked += ["systolic", "diastolic"]
-    asked += ["surgery_months_ago"] if rule.code == "recent_surgery" else []
-    asked += ["birth_months_ago"] if rule.code == "pregnancy_signs" else []
-    asked += ["grip_kg"] if rule.ladder == "muscle" else []
-    known = [numbers[name] for name in asked if name in numbers]
+        names += ["systolic", "diastolic"]
+    names += ["surgery_months_ago"] if rule.code == "recent_surgery" else []
+    names += ["birth_months_ago"] if rule.code == "pregnancy_signs" else []
+    names += ["grip_kg"] if rule.ladder == "muscle" else []
+    known = [numbers[name] for name in names if name in numbers]
     return (*known, *_reported(rule, reported, is_pregnant=is_pregnant))
 
 

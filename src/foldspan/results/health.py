@@ -12,6 +12,7 @@ from foldspan.external.combine import Joined
 from foldspan.intake.as_arrays import SelfReported, intake_as_arrays
 from foldspan.interpretation.bands_to_tell import BandsToTell
 from foldspan.interpretation.classification import Band
+from foldspan.interpretation.fat_by_reference_method import fat_by_reference
 from foldspan.interpretation.health_check import HealthCheck, health_check
 from foldspan.interpretation.indices import Indices, body_mass_index, indices_of
 from foldspan.interpretation.measured import Measured
@@ -21,7 +22,6 @@ from foldspan.interpretation.referral import (
     raised_flags,
 )
 from foldspan.interpretation.referral_measured import height_lost
-from foldspan.interpretation.two_scales import fat_on_scales
 from foldspan.results.flag_grounds import grounds_of
 from foldspan.results.intake_answers import answers_of, in_state
 from foldspan.results.result import Health
@@ -35,7 +35,7 @@ def health_of(visit: Visit, analysis: CaseAnalysis, joined: Joined | None) -> He
     is_strong = visit.client.athlete or analysis.is_muscular
     fat: Mapping[str, Measured] = dict.fromkeys(REFERENCE_METHODS, _unknown())
     if joined is not None:
-        fat = fat_on_scales(analysis.case, joined)
+        fat = fat_by_reference(analysis.case, joined)
     background = np.array([visit.client.background])
     indices = indices_of(people.sex, people.columns, people.reading_se, background, fat)
     check = health_check(indices, reported, is_strong=is_strong)
@@ -99,9 +99,9 @@ def health_from(
     Whoever gets no adult range has no bands: ``check`` is None.
     """
     answers = answers_of(visit)
-    told = BandsToTell() if check is None else check.told
+    shown = BandsToTell() if check is None else check.shown
     is_strong = check is not None and check.is_strong
-    spoken = {band.key: _spoken_band(band, visit, is_strong=is_strong) for band in told.bands}
+    spoken = {band.key: _spoken_band(band, visit, is_strong=is_strong) for band in shown.bands}
     return Health(
         bands=tuple(spoken.values()),
         flags=flags,
@@ -112,9 +112,9 @@ def health_from(
                 tuple(spoken[band.key] for band in found.denying),
                 found.reasons,
             )
-            for found in told.apart
+            for found in shown.contradictions
         ),
-        remark_codes=() if check is None else _remarks(visit, told, is_in_doubt=is_in_doubt),
+        remark_codes=() if check is None else _remarks(visit, shown, is_in_doubt=is_in_doubt),
         careful=visit.intake.has_eating_concern,
         was_asked=visit.intake.is_given,
         answered_none=in_state(answers, "none"),
@@ -122,13 +122,13 @@ def health_from(
     )
 
 
-def _remarks(visit: Visit, told: BandsToTell, *, is_in_doubt: bool) -> tuple[str, ...]:
+def _remarks(visit: Visit, shown: BandsToTell, *, is_in_doubt: bool) -> tuple[str, ...]:
     """What to know of the standards as a whole."""
     client, codes = visit.client, []
     if not client.background:
         said = f"{client.ancestry} {client.family_background}".lower()
         codes.append("which_black" if "black" in said else "no_background")
-    if told.has_fewer:
+    if shown.has_fewer:
         codes.append("low_weight")
     if is_in_doubt:
         codes.append("in_doubt")

@@ -29,8 +29,8 @@ def health_of_both(visit: Visit, answers: Sequence[Health]) -> Health:
     is_strong = all("strong_build" in {flag.code for flag in health.flags} for health in answers)
     check = health_check(indices, self_reported(visit), is_strong=is_strong)
     flags = _joined(spoken_flags(check.raised, visit, indices), answers)
-    told = bands_to_tell(indices, [flag.code for flag in flags])
-    return health_from(visit, flags, replace(check, told=told))
+    shown = bands_to_tell(indices, [flag.code for flag in flags])
+    return health_from(visit, flags, replace(check, shown=shown))
 
 
 def _indices(visit: Visit) -> Indices:

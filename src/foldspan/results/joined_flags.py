@@ -14,11 +14,11 @@ def joined_flags(*groups: tuple[SpokenFlag, ...]) -> tuple[SpokenFlag, ...]:
     A flag that stands in several groups is taken from the first.
     """
     found: dict[str, SpokenFlag] = {}
-    for one in (flag for group in groups for flag in group):
-        found.setdefault(one.code, one)
+    for flag in (flag for group in groups for flag in group):
+        found.setdefault(flag.code, flag)
     highest: dict[str, SpokenFlag] = {}
-    for one in sorted(found.values(), key=_rung):
-        highest.setdefault(RULE_BY_CODE[one.code].ladder or one.code, one)
+    for flag in sorted(found.values(), key=_rung):
+        highest.setdefault(RULE_BY_CODE[flag.code].ladder or flag.code, flag)
     return tuple(sorted(highest.values(), key=lambda flag: TURN[flag.code]))
 
 

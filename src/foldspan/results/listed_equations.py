@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.card import Equation, ReferenceMethod
 from foldspan.estimation.applicability import LEAVES_OUT, Fit, codes
-from foldspan.estimation.error_model import scale_moves, shared_error
+from foldspan.estimation.error_model import reference_shifts, shared_error
 from foldspan.estimation.on_request import ON_REQUEST, ListedOnRequest
 from foldspan.explanation.case import CaseAnalysis
 from foldspan.results.result import EquationResult
@@ -26,7 +26,7 @@ def listed_equations(
     """
     answer, reference_method = analysis.case.answer, analysis.case.settings.reference_method
     rows = {card.key: row for row, card in enumerate(answer.cards)}
-    moves = scale_moves(answer.cards, reference_method).tolist()
+    moves = reference_shifts(answer.cards, reference_method).tolist()
     listed = []
     for card in EQUATIONS:
         if card.key in beside:
@@ -59,31 +59,45 @@ def _in_the_range(card: Equation, row: int, moved: float, analysis: CaseAnalysis
     """One card that can enter the range."""
     answer, reference_method = analysis.case.answer, analysis.case.settings.reference_method
     bits = int(answer.flags[row, 0])
-    out = bits & int(LEAVES_OUT)
     percent = float(answer.percent[row, 0])
-    known: dict[str, float | None] = {"estimate": None, "se": None}
-    if not bits & int(Fit.NO_SOUND_VALUE) and math.isfinite(percent):
-        levelled, shift = float(analysis.levelled[row]), float(analysis.for_background[row])
-        is_athlete = bool(analysis.case.people.columns["is_athlete"][0] > 0)
-        shared = shared_error(card, reference_method, levelled, is_athlete=is_athlete)
-        deviation = float(np.hypot(answer.equation_sd[row, 0], shared))
-        known = {
-            "estimate": percent,
-            "se": deviation if math.isfinite(deviation) else None,
-            "as_printed": float(answer.as_printed[row, 0]),
-            "moved": moved,
-            "levelled": shift - float(answer.offset[row, 0]),
-            "for_background": 0.0 - shift,
-        }
+    without = _without_estimate(card.key, bits)
+    if bits & int(Fit.NO_SOUND_VALUE) or not math.isfinite(percent):
+        return without
+    levelled, shift = float(analysis.levelled[row]), float(analysis.for_background[row])
+    is_athlete = bool(analysis.case.people.columns["is_athlete"][0] > 0)
+    shared = shared_error(card, reference_method, levelled, is_athlete=is_athlete)
+    deviation = float(np.hypot(answer.equation_sd[row, 0], shared))
     return EquationResult(
         key=card.key,
         method=card.method,
+        estimate=percent,
+        se=deviation if math.isfinite(deviation) else None,
+        reference_method=card.reference_method,
+        used=without.used,
+        left_out_because=without.left_out_because,
+        source=card.source,
+        remarks=without.remarks,
+        as_printed=float(answer.as_printed[row, 0]),
+        moved=moved,
+        levelled=shift - float(answer.offset[row, 0]),
+        for_background=0.0 - shift,
+    )
+
+
+@lru_cache(maxsize=4096)
+def _without_estimate(key: str, bits: int) -> EquationResult:
+    """One card that can enter the range, with its bits of ``Fit``, as if it gave nothing."""
+    card, out = equation_by_key(key), bits & int(LEAVES_OUT)
+    return EquationResult(
+        key=card.key,
+        method=card.method,
+        estimate=None,
+        se=None,
         reference_method=card.reference_method,
         used=not out,
         left_out_because=codes(out),
         source=card.source,
         remarks=codes(bits & ~int(LEAVES_OUT)),
-        **known,  # type: ignore[arg-type]
     )
 
 
@@ -92,7 +106,7 @@ def _on_request(
 ) -> EquationResult:
     """A card that is listed beside the range, with whatever else speaks against it."""
     known = bool(np.isfinite(beside.percent))
-    moved = float(scale_moves([card], reference_method)[0]) if known else 0.0
+    moved = float(reference_shifts([card], reference_method)[0]) if known else 0.0
     return EquationResult(
         key=card.key,
         method=card.method,

@@ -7,7 +7,7 @@ from foldspan.quantities import Sex
 from foldspan.results.explanation import Explanation
 
 MOST_NEXT = 5
-QUICK_MINUTES, WORTH_INTIMACY = 2.0, 1.5
+QUICK_MINUTES, LEAST_IF_INTIMATE = 2.0, 1.5
 
 
 def offered(explanation: Explanation, sex: Sex | None) -> list[NextMeasurement]:
@@ -21,7 +21,7 @@ def offered(explanation: Explanation, sex: Sex | None) -> list[NextMeasurement]:
         ranked = tuple(
             offer
             for offer in ranked
-            if not offer.is_intimate or offer.narrower_by >= WORTH_INTIMACY
+            if not offer.is_intimate or offer.narrower_by >= LEAST_IF_INTIMATE
         )
     if is_large(explanation):  # folds of large bodies are hard to lift and tell little
         ranked = tuple(offer for offer in ranked if not offer.needs_calliper)

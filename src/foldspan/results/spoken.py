@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, Literal
 
-from foldspan.interpretation.classification import COIN_TOSS, WORTH_TELLING
+from foldspan.interpretation.classification import COIN_TOSS, LEAST_PROBABILITY
 from foldspan.standards.referral_rules import RULE_BY_CODE, SURE_AT, Level
 from foldspan.text.en.findings import finding_sentence
 from foldspan.text.en.flags import client_sentence, clinician_sentence, flag_sentence
@@ -113,7 +113,7 @@ class SpokenBand:
     def text(self) -> str:
         """Its sentence, in English: the most likely band, and any others worth mentioning."""
         first, *rest = self.ranked
-        likely = [first, *(one for one in rest if one[1] >= WORTH_TELLING)]
+        likely = [first, *(band for band in rest if band[1] >= LEAST_PROBABILITY)]
         return band_sentence(likely, is_about_even=self.is_about_even)
 
     @property

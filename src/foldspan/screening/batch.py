@@ -92,7 +92,7 @@ class Plan:
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Worked:
+class PartResult:
     """A part that is done: lines of CSV or columns, and what was counted.
 
     ``given`` holds the part's own columns where the reader took them apart here; ``referred`` is the
@@ -112,7 +112,7 @@ class Worked:
     problem_rows: tuple[tuple[int, str, str], ...] = ()
 
 
-class Asked(NamedTuple):
+class PartFacts(NamedTuple):
     """Who measured each row, where the table tells it, and how many rows say nothing of each topic.
 
     ``changes`` is what changed since the earlier table, where there is one.
@@ -123,31 +123,31 @@ class Asked(NamedTuple):
     changes: Changes | None
 
 
-def work_on_csv(plan: Plan, piece: Piece) -> Worked:
+def work_on_csv(plan: Plan, piece: Piece) -> PartResult:
     """Work on some lines; see ``tables.csv.blocks``."""
     block, data = read_block(piece, len(plan.layout.names), plan.dialect), piece.data
-    answers, asked, labels = answered(plan, block.columns, block)
+    answers, facts, labels = answered(plan, block.columns, block)
     if not plan.as_text:
-        return _worked(plan, answers, asked, labels, given=block.columns)
+        return _worked(plan, answers, facts, labels, given=block.columns)
     is_whole = not (block.is_lost.any() or block.was_recoded.any())
     if is_whole and is_plain(data, block.length, plan.dialect):
-        return _worked(plan, answers, asked, labels, data=data)
+        return _worked(plan, answers, facts, labels, data=data)
     columns = block.columns
     if may_hold_formula(data, plan.dialect.delimiter):
         columns = all_harmless(columns)
     if b'"' in data or block.is_lost.any():
         columns = all_quoted(columns, plan.dialect.delimiter)
-    return _worked(plan, answers, asked, labels, columns)
+    return _worked(plan, answers, facts, labels, columns)
 
 
-def work_on_columns(plan: Plan, columns: tuple[pa.Array, ...]) -> Worked:
+def work_on_columns(plan: Plan, columns: tuple[pa.Array, ...]) -> PartResult:
     """Work on columns in the order of the table; those that are not known may be None."""
-    answers, asked, labels = answered(plan, columns, None)
+    answers, facts, labels = answered(plan, columns, None)
     if not plan.as_text:
-        return _worked(plan, answers, asked, labels)
+        return _worked(plan, answers, facts, labels)
     delimiter = plan.dialect.delimiter
     texts = [quoted(harmless(as_text(column)), delimiter) for column in columns]
-    return _worked(plan, answers, asked, labels, tuple(texts))
+    return _worked(plan, answers, facts, labels, tuple(texts))
 
 
 def as_text(column: pa.Array) -> pa.Array:
@@ -167,7 +167,7 @@ def _shown(cell: object) -> str:
 
 def answered(
     plan: Plan, columns: tuple[pa.Array, ...], block: Block | None
-) -> tuple[Answers, Asked, dict[str, pa.Array]]:
+) -> tuple[Answers, PartFacts, dict[str, pa.Array]]:
     """Return the answers of a part, what was asked by whom, and what names its rows."""
     cells = known_cells(plan.layout, columns, block, plan.rules)
     answers = answer_rows(cells, plan.settings)
@@ -187,7 +187,7 @@ def answered(
     clients = answers.clients
     weighed = None if changes is None else changes.losses.judged
     silent = not_asked_in(cells, clients.sexes, clients.age, weighed)
-    return answers, Asked(testers, silent, changes), labels
+    return answers, PartFacts(testers, silent, changes), labels
 
 
 def _changes(
@@ -208,50 +208,50 @@ def _changes(
 
 
 def since(
-    plan: Plan, answers: Answers, asked: Asked, rows: Array
+    plan: Plan, answers: Answers, facts: PartFacts, rows: Array
 ) -> dict[int, SinceEarlier] | None:
     """Return what the earlier table adds to letters of some rows, None without one."""
-    if plan.earlier is None or asked.changes is None:
+    if plan.earlier is None or facts.changes is None:
         return None
     from foldspan.screening.before.letters import since_earlier
 
-    return since_earlier(answers, asked.changes, plan.earlier, rows)
+    return since_earlier(answers, facts.changes, plan.earlier, rows)
 
 
 def _worked(
     plan: Plan,
     answers: Answers,
-    asked: Asked,
+    facts: PartFacts,
     labels: dict[str, pa.Array],
     texts: tuple[pa.Array, ...] = (),
     given: tuple[pa.Array, ...] = (),
     data: bytes = b"",
-) -> Worked:
+) -> PartResult:
     """Put together what is said of a part; ``data`` are its lines where they stay as they stand."""
     lines, answer_columns = b"", None
     if plan.as_text:
-        own = text_columns(answers, plan.dialect, asked.changes)
+        own = text_columns(answers, plan.dialect, facts.changes)
         lines = _lines(plan.dialect, own, texts, data)
     else:
-        answer_columns = typed_columns(answers, asked.changes)
+        answer_columns = typed_columns(answers, facts.changes)
     flagged = Flagged(answers.flags, answers.borderline)
     rows, problems = flagged.rows, problem_column(answers)
     letters: tuple[LetterFor, ...] = ()
     unread = unread_in(answers)
-    tally = tally_of(answers, asked.testers, unread)
-    tally.counters["not_asked"].update(asked.silent)
-    if asked.changes is not None:
+    tally = tally_of(answers, facts.testers, unread)
+    tally.counters["not_asked"].update(facts.silent)
+    if facts.changes is not None:
         from foldspan.screening.before.counts import count_changes
 
-        tally.counters["changes"].update(count_changes(asked.changes))
+        tally.counters["changes"].update(count_changes(facts.changes))
     if not plan.accept_unusual:
         sure = int(np.count_nonzero(unit_first(answers)[rows]))
         tally.counters["letters"]["unit_first"] += sure
     if plan.with_letters:
         waits = np.zeros(rows.size, dtype=bool) if plan.accept_unusual else held_back(answers)[rows]
         tally.counters["letters"]["held"] += int(np.count_nonzero(waits))
-        letters = letters_for(answers, labels, rows[~waits], since(plan, answers, asked, rows))
-    return Worked(
+        letters = letters_for(answers, labels, rows[~waits], since(plan, answers, facts, rows))
+    return PartResult(
         tally=tally,
         hashes=row_hashes(answers),
         referred=rows.size,
@@ -286,7 +286,7 @@ def _with_problems(
     """The first rows with a problem: their number from 0, the client's code, and what is wrong."""
     if not most:
         return ()
-    has_one = pc.not_equal(problems.dictionary, "").take(problems.indices)
-    rows = pc.indices_nonzero(has_one).slice(0, most)
+    has_problem = pc.not_equal(problems.dictionary, "").take(problems.indices)
+    rows = pc.indices_nonzero(has_problem).slice(0, most)
     codes = labels["code"].take(rows).to_pylist() if "code" in labels else [""] * len(rows)
     return tuple(zip(rows.to_pylist(), codes, problems.take(rows).to_pylist(), strict=True))

@@ -161,8 +161,8 @@ def unit_first(answers: Answers) -> Array:
 
 def _have_answers(answers: Answers) -> Array:
     """Which rows are referred for what was told, whatever the weight is."""
-    told = [bool(SELF_REPORTED_RULES & set(pattern)) for pattern in answers.flags.patterns]
-    return np.asarray(np.array(told, dtype=bool)[answers.flags.places])
+    has_answer = [bool(SELF_REPORTED_RULES & set(pattern)) for pattern in answers.flags.patterns]
+    return np.asarray(np.array(has_answer, dtype=bool)[answers.flags.places])
 
 
 def held_back(answers: Answers) -> Array:

@@ -113,9 +113,9 @@ def referrals_of(
     for name, texts in words.items():
         columns[name] = _handed_out(flags, texts, rows)
     if not takes_units:
-        told = pc.binary_join_element_wise(CONFIRM_UNIT, columns["what_to_do"], " ")
+        confirm_first = pc.binary_join_element_wise(CONFIRM_UNIT, columns["what_to_do"], " ")
         waits = _unit_first(flags, columns["in_doubt"], rows)
-        columns["what_to_do"] = pc.if_else(waits, told, columns["what_to_do"])
+        columns["what_to_do"] = pc.if_else(waits, confirm_first, columns["what_to_do"])
     unsure = [
         "; ".join(code for code in pattern if RULE_BY_CODE[code].level in REFERRING)
         for pattern in flagged.borderline.patterns

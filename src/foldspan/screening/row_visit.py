@@ -64,8 +64,8 @@ def _intake(answers: Answers, row: int) -> Intake:
     said = {word for word, mark in reports.words.items() if mark[row]}
     words = [word for known in LISTS.values() for word in sorted(said & set(known))]
     words += [mark for mark in MARKS if mark in said]
-    told = {name: float(values[row]) for name, values in reports.numbers.items()}
-    numbers = {name: value for name, value in told.items() if not np.isnan(value)}
+    reported = {name: float(values[row]) for name, values in reports.numbers.items()}
+    numbers = {name: value for name, value in reported.items() if not np.isnan(value)}
     pressure = None
     if {"systolic", "diastolic"} <= set(numbers):
         pressure = numbers["systolic"], numbers["diastolic"]

@@ -12,7 +12,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from foldspan.quantities import BY_NAME
-from foldspan.screening.batch import Worked
+from foldspan.screening.batch import PartResult
 from foldspan.screening.collect import ReferralList
 from foldspan.screening.referrals import NAMES as REFERRAL_NAMES
 from foldspan.screening.result_columns import NAMES, names_of
@@ -59,7 +59,7 @@ class ResultWorkbook:
         self._problems: list[tuple[int, str, str]] = []
         self._count = 0
 
-    def write(self, worked: Worked, given: tuple[pa.Array, ...]) -> None:
+    def write(self, worked: PartResult, given: tuple[pa.Array, ...]) -> None:
         """Write the rows of one part."""
         assert worked.answer_columns is not None
         own = worked.given or given

@@ -16,7 +16,7 @@ from foldspan.measurement.against_earlier import (
     may_be_aged,
 )
 from foldspan.measurement.between_sites import broken_checks, fit_problems
-from foldspan.measurement.plausibility import apart_problem, likely_unit, span_problem
+from foldspan.measurement.plausibility import likely_unit, range_problem, span_problem
 from foldspan.problems import Problem
 from foldspan.protocol.site_guide import Mark
 from foldspan.quantities import BY_NAME, SEXES, WAISTS, Quantity, Sex, number_and_unit
@@ -233,7 +233,7 @@ def _far_from_first(known: Known, prompt: Prompt, value: float) -> Problem | Non
         if (reading := known.value(turn, prompt.quantity)) is not None
     ]
     quantity = BY_NAME[prompt.quantity]
-    if not earlier or apart_problem([*earlier, value], quantity, "", accept_unusual=False) is None:
+    if not earlier or range_problem([*earlier, value], quantity, "", accept_unusual=False) is None:
         return None
     other = _other_site(known, prompt, value)
     hint = (

@@ -7,8 +7,10 @@ up by itself where it alone is open: after ``back``, or in a session of an earli
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING
 
-from foldspan.session.answers import Kind, Known, Prompt
+if TYPE_CHECKING:
+    from foldspan.session.answers import Kind, Known, Prompt
 
 # Short words for the lines of a page, by the key of the question; what may be typed.
 LINE_WORDS: dict[str, str] = {
@@ -42,7 +44,9 @@ def shown_lines(keys: Iterable[str]) -> tuple[str, ...]:
 
 def paged(known: Known, key: str, kind: Kind, items: Sequence[Prompt]) -> Iterator[Prompt]:
     """Yield a page where two or more of its questions are open, then the questions themselves."""
-    open_ones = shown_lines(item.key for item in items if item.key not in known.answers)
-    if key in known.answers or len(open_ones) > 1:
-        yield Prompt(key, kind, words=open_ones, is_optional=kind == "those")
+    open_keys = shown_lines(item.key for item in items if item.key not in known.answers)
+    if key in known.answers or len(open_keys) > 1:
+        from foldspan.session.answers import Prompt  # nobody else here needs a session
+
+        yield Prompt(key, kind, words=open_keys, is_optional=kind == "those")
     yield from items

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from foldspan.intake.from_tree import one_word
+from foldspan.intake.from_tree import joined_word
 from foldspan.measurement.site_names import sites_named
 from foldspan.quantities import BY_NAME
 from foldspan.session.answers import Prompt
@@ -40,7 +40,7 @@ def back_to(state: State, text: str) -> ParsedLine:
     ]
     if len(sites) == 1 and found:
         return ParsedLine(moves=AskedAgain(found[-1].key))
-    if not sites and (questions := _questions(given, one_word(text))):
+    if not sites and (questions := _questions(given, joined_word(text))):
         return ParsedLine(moves=AskedAgain(questions[-1].key))
     if len(sites) > 1:
         labels = "; ".join(BY_NAME[site].label for site in sites)

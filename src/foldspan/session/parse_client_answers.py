@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
-from foldspan.intake.from_tree import one_word
+from foldspan.intake.from_tree import joined_word
 from foldspan.intake.model import NONE
 from foldspan.intake.pressure_text import highest_pair, pressures_in
 from foldspan.intake.rules import LISTS, are_crossed, is_pressure
@@ -42,7 +42,7 @@ def _yes_no(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine
 def _choice(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     if prompt.is_optional and says_nothing(text):
         return answer(prompt, NONE)
-    typed = one_word(text)
+    typed = joined_word(text)
     near = [word for word in prompt.words if word.startswith(typed)]
     if typed in prompt.words or len(near) == 1:
         word = typed if typed in prompt.words else near[0]
@@ -82,12 +82,12 @@ def _not_understood(known: Mapping[str, str], read: WordsRead) -> ParsedLine:
     remedy = "Type words separated by commas, none, or help for their meaning."
     meant = ""
     if near:
-        asked = f"Did you mean {' or '.join(map(readable_word, near))}?"
+        question = f"Did you mean {' or '.join(map(readable_word, near))}?"
         # a yes is enough where one word alone is near
         if len(near) == len(read.rest) == 1:
             meant = readable_words((*read.words, *near))
-            asked += " Type y if so."
-        remedy = f"{asked} {remedy}"
+            question += " Type y if so."
+        remedy = f"{question} {remedy}"
     return replace(again("E113", "not in this list", remedy, read.rest[0]), meant=meant)
 
 

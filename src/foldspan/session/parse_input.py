@@ -195,15 +195,15 @@ def _marks(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     first, _, more = text.partition(" ")
     is_cannot = first.lower() == "cannot"
     typed = more if is_cannot else text
-    asked = {asks.quantity: asks for asks in script(state.known) if asks.key in prompt.words}
+    prompts = {asks.quantity: asks for asks in script(state.known) if asks.key in prompt.words}
     name, rest = typed, ""
     if numbered := re.fullmatch(r"(\D*?)\s*(\d.*)", typed):
         name, rest = numbered.groups()
     elif is_cannot:
         name, _, rest = typed.rpartition(" ")
-    sites = sites_named(name, asked)
+    sites = sites_named(name, prompts)
     if len(sites) == 1:
-        site_prompt = asked[sites[0]]
+        site_prompt = prompts[sites[0]]
         return (
             _cannot(site_prompt, rest)
             if is_cannot
@@ -212,7 +212,7 @@ def _marks(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine:
     if sites:
         labels = "; ".join(BY_NAME[site].label for site in sites)
         return again("E115", "fits several sites", f"Type more of the name: {labels}.", text)
-    site = BY_NAME[next(iter(asked))].short_name.replace("_", " ")
+    site = BY_NAME[next(iter(prompts))].short_name.replace("_", " ")
     remedy = f"Press Enter when all are ready, or type a site and its distance, such as {site} 33."
     return again("E113", "not a site on this page", remedy, text)
 

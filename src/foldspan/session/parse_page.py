@@ -98,11 +98,11 @@ def _permit(state: State, prompt: Prompt, text: str, stands: bool) -> ParsedLine
 def _unsettled(state: State, values: Mapping[str, bool]) -> dict[str, bool]:
     """Leave out a yes to what a no on the same page has settled: no touch, so no pen."""
     known = replace(state.known, answers={**state.known.answers, **values})
-    asked = {f"consent.{item}" for item in asked_for(known)}
+    open_keys = {f"consent.{item}" for item in asked_for(known)}
     return {
         key: value
         for key, value in values.items()
-        if not (key.startswith("consent.") and value and key not in asked)
+        if not (key.startswith("consent.") and value and key not in open_keys)
     }
 
 
@@ -217,11 +217,11 @@ def _details(
 
     Unless it ``stands``, what cannot be of the same person is asked back.
     """
-    asked = {prompt.key: prompt for prompt in script(state.known)}
+    prompts = {prompt.key: prompt for prompt in script(state.known)}
     reported: dict[str, Any] = {}
     for key, text in typed.items():
         for name, part in _split(key, text).items():
-            prompt = asked.get(name) or Prompt(name, "number", is_optional=True)
+            prompt = prompts.get(name) or Prompt(name, "number", is_optional=True)
             parsed = DETAIL_KINDS[prompt.kind](state, prompt, part, stands)
             if parsed.body is None:
                 return parsed

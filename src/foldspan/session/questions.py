@@ -67,8 +67,8 @@ def script(known: Known) -> Iterator[Prompt]:
 
 def _permissions(known: Known, items: Iterable[str]) -> Iterator[Prompt]:
     """Ask for consent, item by item, on one page."""
-    asked = [Prompt(f"consent.{item}", "yes_no") for item in items]
-    yield from paged(known, "page.consent", "permit", asked)
+    prompts = [Prompt(f"consent.{item}", "yes_no") for item in items]
+    yield from paged(known, "page.consent", "permit", prompts)
 
 
 def _until_the_plan(known: Known) -> Iterator[Prompt]:
@@ -109,13 +109,13 @@ def offers_still(known: Known) -> bool:
 
 def _of_women(known: Known) -> Iterator[Prompt]:
     """Ask for a pregnancy, a birth and periods; a pregnancy makes the others idle."""
-    asked = [Prompt("pregnant", "yes_no", is_optional=True)]
+    prompts = [Prompt("pregnant", "yes_no", is_optional=True)]
     if not known.get("pregnant"):
-        asked += [
+        prompts += [
             Prompt("birth_months_ago", "number", is_optional=True),
             Prompt("periods_stopped", "yes_no", is_optional=True),
         ]
-    yield from paged(known, "page.women", "those", asked)
+    yield from paged(known, "page.women", "those", prompts)
     if known.get("pregnant"):
         yield Prompt("go_on.E202", "yes_no")
     birth = known.number("birth_months_ago")

@@ -86,7 +86,7 @@ def choosable(known: Known) -> tuple[str, ...]:
         return ()
     layered = CORRECTED if known.get("consent.uncover") is False else ()
     gone = frozenset().union(
-        *_kept_off(known).values(), chosen(known), layered, _folds_in_vain(known)
+        *_kept_off(known).values(), chosen(known), layered, _skinfolds_failed(known)
     )
     return tuple(name for name in _ever_chosen(known, known.words("plan")) if name not in gone)
 
@@ -102,7 +102,7 @@ def _ever_chosen(known: Known, plan: Sequence[str]) -> tuple[str, ...]:
     )
 
 
-def _folds_in_vain(known: Known) -> tuple[str, ...]:
+def _skinfolds_failed(known: Known) -> tuple[str, ...]:
     """Every fold, where several could not be taken or stand at the end of the scale."""
     folds = tuple(name for name in MEASURED if BY_NAME[name].kind == "skinfold")
     in_vain = [

@@ -96,10 +96,10 @@ class State:
     @cached_property
     def prompt(self) -> Prompt:
         """What is asked next; its kind is ``done`` when everything was."""
-        asked = next(prompt for prompt in self.prompts if prompt.key not in self.known.answers)
-        if asked.kind == "reading" and asked.quantity == self.touched:
-            return replace(asked, rests=True)
-        return asked
+        prompt = next(prompt for prompt in self.prompts if prompt.key not in self.known.answers)
+        if prompt.kind == "reading" and prompt.quantity == self.touched:
+            return replace(prompt, rests=True)
+        return prompt
 
     @cached_property
     def wants_next(self) -> bool:
@@ -194,9 +194,9 @@ def _without_stale(known: Known) -> tuple[Known, tuple[Prompt, ...]]:
     """
     while True:
         prompts = tuple(script(known))
-        asked = {prompt.key for prompt in prompts}
+        keys = {prompt.key for prompt in prompts}
         stale = [
-            key for key in known.answers if key not in asked and not key.startswith(LASTING_KEYS)
+            key for key in known.answers if key not in keys and not key.startswith(LASTING_KEYS)
         ]
         if not stale:
             return known, prompts

@@ -76,7 +76,7 @@ def answer_rows(cells: Cells, settings: Settings) -> Answers:
     flags, bands = FlagColumns(rows.length), BandColumns(rows.length, settings.reference_method)
     # rules about little fat and little muscle stand on density
     both = settings.reference_method != "density" and settings.local is None
-    for some, people, answer in clients.answers(settings, both_scales=both):
+    for some, people, answer in clients.answers(settings, both_references=both):
         _fill(numbers, verdict, some, answer)
         usable = (answer.flags & int(LEAVES_OUT)) == 0
         used[some] = usable.sum(axis=0, dtype=np.uint8)

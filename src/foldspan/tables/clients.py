@@ -131,12 +131,12 @@ class Clients:
                 self.able[here & ~fits] = False
 
     def answers(
-        self, settings: Settings, *, every: bool = False, both_scales: bool = False
+        self, settings: Settings, *, every: bool = False, both_references: bool = False
     ) -> Iterator[tuple[Array, People, Reconciled]]:
         """Reconcile everybody who may get a range; yield row numbers, people, answers, by parts.
 
-        With ``every`` also the equations are worked out that nobody here can use; ``both_scales`` as in
-        ``reconcile_people``.
+        With ``every`` also the equations are worked out that nobody here can use; ``both_references`` as
+        in ``reconcile_people``.
         """
         for place, sex in enumerate(SEXES):
             chosen = np.flatnonzero(self.able & (self.sexes == place))
@@ -152,7 +152,7 @@ class Clients:
                         people,
                         settings,
                         every=every,
-                        both_scales=both_scales,
+                        both_references=both_references,
                     ),
                 )
 

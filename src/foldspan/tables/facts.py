@@ -95,8 +95,8 @@ def _is_pregnant(text: str) -> bool:
     weeks = re.fullmatch(
         r"(ssw |woche )?\d{1,2}(\+\d)?\.? ?(ssw|weeks?( pregnant)?|wochen?|wks?|sem\.?)?", text
     )
-    is_told = bool(weeks and not text.isdigit()) or "trimest" in text
-    return "pregnant" not in read.denied and (is_told or "pregnant" in read.elsewhere)
+    is_stated = bool(weeks and not text.isdigit()) or "trimest" in text
+    return "pregnant" not in read.denied and (is_stated or "pregnant" in read.elsewhere)
 
 
 def _weeks(rows: Rows) -> tuple[Array, Array]:

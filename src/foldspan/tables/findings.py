@@ -84,7 +84,7 @@ class RowMarks(Generic[Found]):
     def rows_where(self, test: Callable[[Found], bool]) -> Array:
         """Return which rows hold a finding of a kind, bool (N,)."""
         # findings are few and the patterns they make are many
-        found = {one for one in set(chain.from_iterable(self.patterns)) if test(one)}
+        found = {mark for mark in set(chain.from_iterable(self.patterns)) if test(mark)}
         holds = np.array([not found.isdisjoint(pattern) for pattern in self.patterns])
         return np.asarray(holds.take(self.places))
 

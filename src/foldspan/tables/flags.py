@@ -10,21 +10,21 @@ import numpy as np
 
 from foldspan.catalogue.card import Array
 from foldspan.estimation.batch import People
-from foldspan.estimation.other_scale import OtherScale
+from foldspan.estimation.other_reference import OtherReference
 from foldspan.estimation.pipeline import Reconciled
 from foldspan.estimation.settings import Settings
 from foldspan.intake.as_arrays import SelfReported
+from foldspan.interpretation.fat_by_reference_method import fat_on
 from foldspan.interpretation.indices import Indices, indices_of, unknown_fat
 from foldspan.interpretation.measured import Measured
 from foldspan.interpretation.referral import (
     chances_of,
     chances_without_range,
+    has_low_weight,
     raised,
-    weighs_little,
 )
 from foldspan.interpretation.referral_measured import fat_matters
 from foldspan.interpretation.referral_self_reported import Chances
-from foldspan.interpretation.two_scales import fat_on
 from foldspan.quantities import SEXES, Sex
 from foldspan.standards.referral_rules import BY_URGENCY, RULE_BY_CODE, SURE_AT
 from foldspan.tables.clients import Clients
@@ -46,7 +46,7 @@ def indices_without_fat(clients: Clients, some: Array, sex: Sex | Literal[""]) -
     return replace(found, bmi=clients.judged_bmi(some))
 
 
-def _fat_that_matters(indices: Indices, reported: SelfReported, other: OtherScale) -> Measured:
+def _fat_that_matters(indices: Indices, reported: SelfReported, other: OtherReference) -> Measured:
     """Fat on the other scale where a rule may be raised by it; NaN elsewhere, which raises none."""
     rows = np.flatnonzero(fat_matters(indices, reported, other.certain()))
     value, se = np.full((2, indices.count), np.nan)
@@ -122,7 +122,7 @@ class FlagColumns:
 
     def _write(self, some: Array, chances: Chances) -> None:
         rows = raised(chances)
-        self.low[some] = weighs_little(rows, some.size)
+        self.low[some] = has_low_weight(rows, some.size)
         for code in (rule.code for rule in BY_URGENCY if rule.code in rows):
             here = np.flatnonzero(rows[code])
             self.raised.add(some[here], code)

@@ -55,12 +55,12 @@ def understood(text: str, known: frozenset[str]) -> Understood:
     for part in re.split(r"[;|\n]", text):
         # what says nothing here is taken out first: hay fever is no fever
         pieces = map(str.strip, part.replace("/", ",").split(","))
-        told = ",".join(kept for kept in pieces if kept and not _says_nothing_here(kept))
-        if not told:
+        content = ",".join(kept for kept in pieces if kept and not _says_nothing_here(kept))
+        if not content:
             continue
-        read = words_in(told, known)
+        read = words_in(content, known)
         words |= {*read.words, *read.elsewhere}
-        has_old |= names_an_old_word(told, known)
+        has_old |= names_an_old_word(content, known)
         has_more |= any(piece.lower().strip(" .") not in _NO_MATTER for piece in read.rest)
     return Understood(frozenset(words), has_more, has_old)
 

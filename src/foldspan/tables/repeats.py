@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from foldspan.measurement.plausibility import apart_problem, span_problem
+from foldspan.measurement.plausibility import range_problem, span_problem
 from foldspan.measurement.site_names import suprailiac_sites
 from foldspan.measurement.technical_error import Repeat
 from foldspan.problems import FoldspanError, Problem
@@ -129,7 +129,7 @@ class _Reader:
     problems: list[Problem] = field(default_factory=list)
     places: dict[str, dict[int, str]] = field(default_factory=dict)
     units: dict[str, str] = field(default_factory=dict)
-    told: dict[str, str] = field(default_factory=dict)
+    unit_of: dict[str, str] = field(default_factory=dict)
     repeats: list[Repeat] = field(default_factory=list)
     counts: dict[str, int] = field(default_factory=lambda: dict.fromkeys(COUNTS, 0))
 
@@ -142,7 +142,7 @@ class _Reader:
     def columns(self) -> None:
         """Sort the columns by quantity and number; stop where the table cannot be read."""
         names = [self.wanted.names.get(name, name) for name in self.given]
-        self.told = {
+        self.unit_of = {
             self.wanted.names.get(name, name): unit for name, unit in self.wanted.units.items()
         }
         if "code" not in names:
@@ -170,7 +170,7 @@ class _Reader:
         """Take a column of readings down; False if it is none."""
         numbered = _NUMBERED.fullmatch(name)
         base, number = (numbered[1], int(numbered[2])) if numbered else (name, 0)
-        found = meaning_of(base, self.told.get(name, ""))
+        found = meaning_of(base, self.unit_of.get(name, ""))
         if found is None or (number and found[2]):
             return False
         quantity, self.units[name], reading = found
@@ -271,7 +271,7 @@ class _Reader:
         readings = tuple(column for column in read if column is not None)
         if len(readings) > 1:
             where = f"{self.table} {place}, {quantity}"
-            apart = apart_problem(readings, BY_NAME[quantity], where, accept_unusual=True)
+            apart = range_problem(readings, BY_NAME[quantity], where, accept_unusual=True)
             self.problems += [apart] if apart is not None else []
         return readings
 

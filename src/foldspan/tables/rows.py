@@ -17,9 +17,9 @@ from foldspan.measurement.between_sites import (
     POUNDS_FROM_BMI,
     impossible_bodies,
     in_other_unit,
-    odd_bodies,
+    unusual_bodies,
 )
-from foldspan.measurement.plausibility import LEAST_YOUNG, most_apart
+from foldspan.measurement.plausibility import LEAST_YOUNG, largest_range
 from foldspan.measurement.spans import (
     CODES,
     FINE,
@@ -135,7 +135,7 @@ class Rows:
             return values
         kinds = spans.kinds(values[odd], self.sexes[odd])
         if name in LEAST_YOUNG:
-            kinds = self._as_told_of_the_young(name, values[odd], odd, kinds)
+            kinds = self._judged_as_young(name, values[odd], odd, kinds)
         odd, kinds = odd[kinds != FINE], kinds[kinds != FINE]
         marks, places = marks_outside(name)
         looks_like = self._likely_units(name, values[odd], odd)
@@ -151,7 +151,7 @@ class Rows:
         kept[useless] = np.nan
         return kept
 
-    def _as_told_of_the_young(self, name: str, values: Array, rows: Array, kinds: Array) -> Array:
+    def _judged_as_young(self, name: str, values: Array, rows: Array, kinds: Array) -> Array:
         """What is wrong with small weights and heights: the spans are those of adults."""
         small = (values >= LEAST_YOUNG[name]) & (values < spans_of(name).low.max())
         kinds = np.where(small & self.is_young[rows], FINE, kinds)
@@ -171,11 +171,11 @@ class Rows:
         return all(unit == BY_NAME[name].unit for _, unit in self.cells.columns[name])
 
     def _too_far_apart(self, name: str, readings: list[Array]) -> None:
-        """Mark readings of one site that cannot be: ``plausibility.apart_problem``."""
+        """Mark readings of one site that cannot be: ``plausibility.range_problem``."""
         highest, lowest = readings[0], readings[0]
         for reading in readings[1:]:
             highest, lowest = np.fmax(highest, reading), np.fmin(lowest, reading)
-        self.mark(highest - lowest > most_apart(BY_NAME[name], highest), "W124", name)
+        self.mark(highest - lowest > largest_range(BY_NAME[name], highest), "W124", name)
 
     def hold_together(self, values: dict[str, Array], age: Array) -> None:
         """Hold weight, height and waist against each other, as for a visit file.
@@ -192,7 +192,7 @@ class Rows:
             self.mark(wrong, "E102", "weight_kg, height_cm")
             for name in ("weight_kg", "height_cm"):
                 values[name] = np.where(wrong, np.nan, values[name])
-        odd = odd_bodies(values, bmi, age, self.sexes) & ~wrong
+        odd = unusual_bodies(values, bmi, age, self.sexes) & ~wrong
         odd &= ~self.is_young | (bmi > POUNDS_FROM_BMI)  # the rest was set on adults
         self._mark_weights(odd, bmi)
 

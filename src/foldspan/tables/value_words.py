@@ -71,9 +71,9 @@ def _homes(column: str, meant: Any) -> list[str] | Problem:
         meant = "yes" if meant else "no"
     if not isinstance(meant, str):
         return Problem("E121", where, "not a text", 'Write "their word" = "our_word".')
-    asked = [column] if column else list(_KNOWN)
+    columns = [column] if column else list(_KNOWN)
     word = _word(meant)
-    homes = [name for name in asked if not word or word in _KNOWN[name]]
+    homes = [name for name in columns if not word or word in _KNOWN[name]]
     if homes:
         return homes
     known = f"Known in {column}: {', '.join(sorted(_KNOWN[column]))}." if column else ""

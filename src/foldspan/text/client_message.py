@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from foldspan.display_units import whole_ends
-from foldspan.estimation.error_model import SCALE_OFFSET
+from foldspan.estimation.error_model import REFERENCE_OFFSET
 from foldspan.results.explanation import Explanation
 from foldspan.results.offers import is_large
 from foldspan.results.result import Result
@@ -28,7 +28,7 @@ FIRST = ("now", "today", "also", "days", "weeks")
 # a reason is told to the client if it makes this share of the difference
 CLIENT_SHARE = 0.25
 # an offer is made to the client if it narrows the range by this much [points]
-WORTH_OFFERING = 0.5
+LEAST_OFFERED = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,7 +230,7 @@ def _cautions(result: Result, flags: Sequence[SpokenFlag]) -> tuple[str, ...]:
     """Cautions in the client's words: low fat, where the likely range reaches it and no flag says so."""
     if result.fat_percent.range_80 is None or any(_is_of("low_fat", flag) for flag in flags):
         return ()
-    moved = SCALE_OFFSET if result.reference_method == "dxa" else 0.0
+    moved = REFERENCE_OFFSET if result.reference_method == "dxa" else 0.0
     low = result.fat_percent.range_80[0] - moved
     for code, sex in (("low_fat", "male"), ("low_fat_women", "female")):
         if code in result.caution_codes and low < LEAST_FAT[sex]:
@@ -250,7 +250,7 @@ def offers(explanation: Explanation) -> tuple[Sentence, ...]:
         for offer in explanation.next_measurements
         if not (offer.is_repeat or offer.is_intimate or (is_big and offer.needs_calliper))
     ]
-    if not usable or usable[0].narrower_by < WORTH_OFFERING:
+    if not usable or usable[0].narrower_by < LEAST_OFFERED:
         return ()
     sites: list[Any] = [Sentence(f"site.{name}") for name in usable[0].names]
     return (Sentence("next", {"what": sites}),)

@@ -51,17 +51,17 @@ class Notices:
         )
 
     def _in_full(self, is_short: bool) -> list[str]:
-        short = self._is_told_short(is_short)
+        short = self._is_short(is_short)
         return [full for full, topic in self.keys if not (short and topic)]
 
     def _by_topic(self, is_short: bool) -> list[str]:
-        return [topic for _, topic in self.keys if topic] if self._is_told_short(is_short) else []
+        return [topic for _, topic in self.keys if topic] if self._is_short(is_short) else []
 
     def _advice(self, is_short: bool) -> tuple[Sentence, ...]:
         has_advice = any(topic in NO_GOALS_YET for topic in self._by_topic(is_short))
         return (Sentence("about.no_goals"),) if has_advice else ()
 
-    def _is_told_short(self, is_short: bool) -> bool:
+    def _is_short(self, is_short: bool) -> bool:
         return is_short or self.soon == "also" or len(self.keys) > MOST_IN_FULL
 
 

@@ -16,7 +16,7 @@ from foldspan.text.catalogue import Language, Sentence
 from foldspan.text.client_answers import meaning, shown_word
 from foldspan.text.en.notices import WHEN, how_soon
 from foldspan.text.measure import bared_words, list_words
-from foldspan.text.questions import asked_sentence, told_weight, units_of
+from foldspan.text.questions import asked_sentence, units_of, weight_text
 
 # questions that a page asks with yes or no, and the number behind the yes by itself
 FOLLOWED_UP = {*WITH_DETAIL, *UNDER_ANOTHER} - {"sex", "age_years", "family_background"}
@@ -54,7 +54,7 @@ def _asked(prompt: Prompt, known: Known, language: Language) -> list[Sentence]:
     if start == "go_on":
         return [*_reasons(code, known), Sentence("ask.go_on")]
     if key == "loss_wanted":
-        weight = told_weight(known.number("earlier_weight_kg") or 0.0, units_of(known), language)
+        weight = weight_text(known.number("earlier_weight_kg") or 0.0, units_of(known), language)
         return [Sentence("ask.loss_wanted", {"weight": weight})]
     if key == "consent.store":
         return [Sentence("tell.before_consent"), Sentence("ask.consent.store")]
@@ -82,11 +82,11 @@ def _reasons(code: str, known: Known) -> list[Sentence]:
 
 def _plans(known: Known, language: Language) -> list[str]:
     """Every plan with its minutes and what to wear for it."""
-    told = [
-        _told_plan(Sentence(f"plan.{key}"), sites_of_plan(known, key), language, key)
+    texts = [
+        _plan_text(Sentence(f"plan.{key}"), sites_of_plan(known, key), language, key)
         for key in PLAN_BY_KEY
     ]
-    return [f"{order} {text}" for order, text in enumerate(told, start=1)]
+    return [f"{order} {text}" for order, text in enumerate(texts, start=1)]
 
 
 def planned_sentence(known: Known, language: Language) -> str:
@@ -94,11 +94,11 @@ def planned_sentence(known: Known, language: Language) -> str:
     sites = planned(known)
     what = Sentence("tell.planned", {"what": [Sentence(f"site.{name}") for name in sites]})
     is_moved = known.get("consent.uncover") is not False
-    told = _told_plan(what, sites, language, is_moved=is_moved)
-    return f"{told} {language.say('tell.then_chosen')}" if chooses(known) else told
+    plan = _plan_text(what, sites, language, is_moved=is_moved)
+    return f"{plan} {language.say('tell.then_chosen')}" if chooses(known) else plan
 
 
-def _told_plan(
+def _plan_text(
     what: Sentence,
     sites: tuple[str, ...],
     language: Language,
@@ -109,7 +109,7 @@ def _told_plan(
     """One plan, or what is planned; of one that is open in length the minutes of most people."""
     clothing = bared_words(sites, is_moved=is_moved, language=language)
     spans = ADAPTIVE_MINUTES if plan == ADAPTIVE else (minutes_of(sites),)
-    span = "–".join(language.number(one) for one in spans)
+    span = "–".join(language.number(minutes) for minutes in spans)
     values = {"span": span, "minutes": round(spans[-1]), "clothing": clothing}
     return language.text([what, Sentence("tell.plan", values)])
 

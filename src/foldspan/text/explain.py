@@ -15,7 +15,7 @@ from foldspan.measurement.plausibility import UNIT_PLURAL
 from foldspan.quantities import BY_NAME, convert
 from foldspan.results.explanation import odds
 from foldspan.text.en.findings import SLIP_KINDS
-from foldspan.text.en.reconcile import FAMILY_NAMES, SCALE_NAMES, capital
+from foldspan.text.en.reconcile import FAMILY_NAMES, REFERENCE_NAMES, capital
 from foldspan.text.en.spoken import ENGLISH_SPOKEN
 
 # what lifts one method above the other, for the trainer; never longer than two lines
@@ -72,7 +72,7 @@ BARED_WORDS = {
     "underwear": "underwear",
 }
 # what two methods are known to read off is told from this on; less of one does not show [points]
-WORTH_A_REMARK, LEAST_SHOWN = 1.0, 0.05
+LEAST_REMARKED, LEAST_SHOWN = 1.0, 0.05
 OUTSIDE_NAMES = {
     "dxa": "DXA",
     "underwater_weighing": "underwater weighing",
@@ -291,7 +291,7 @@ def outside_sentences(
     ):
         moved = abs(placed.on_reference_method - placed.fat_percent) > 0.05
         there = (
-            f", {placed.on_reference_method:.1f}% when converted to {SCALE_NAMES[reference_method]}"
+            f", {placed.on_reference_method:.1f}% when converted to {REFERENCE_NAMES[reference_method]}"
             if moved
             else ""
         )
@@ -323,13 +323,13 @@ def pair_form(pair: Pair) -> str:
     return "after correction" if pair.is_levelled else "as published"
 
 
-def reads_off_sentence(pair: Pair) -> str:
+def known_bias_sentence(pair: Pair) -> str:
     """Return what two methods are known to read off, where that sets them a point or more apart.
 
     A remark, not a reason: it is taken off before the reasons are told, or is part of what is usual.
     """
     first, second = pair.reads_off
-    if abs(first - second) < WORTH_A_REMARK:
+    if abs(first - second) < LEAST_REMARKED:
         return ""
     parts = [
         (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Protocol
 
 from foldspan.explanation.correction_used import LocalUsed
-from foldspan.text.en.reconcile import LOCAL_LEFT, LOCAL_USED, PRINTED_SENTENCES, SCALE_NAMES
+from foldspan.text.en.reconcile import LOCAL_LEFT, LOCAL_USED, PRINTED_SENTENCES, REFERENCE_NAMES
 
 
 class Answer(Protocol):
@@ -32,7 +32,7 @@ def local_sentence(local: LocalUsed | None) -> str:
         return LOCAL_LEFT
     made = f"; dated {local.made}" if local.made else ""
     return LOCAL_USED.format(
-        people=local.people, reference_method=SCALE_NAMES[local.reference_method], made=made
+        people=local.people, reference_method=REFERENCE_NAMES[local.reference_method], made=made
     )
 
 

@@ -248,8 +248,8 @@ def question(prompt: Prompt, known: Known, unit: str) -> str:
     if prompt.key == "loss_wanted":
         return loss_question(known)
     key = "go_on" if start == "go_on" else prompt.key
-    asked = QUESTIONS.get(key) or ENGLISH.say(asked_sentence(key, known))
-    return f"{asked} [{unit}]" if unit and unit not in ("years", "months") else asked
+    sentence = QUESTIONS.get(key) or ENGLISH.say(asked_sentence(key, known))
+    return f"{sentence} [{unit}]" if unit and unit not in ("years", "months") else sentence
 
 
 def landmark_question(guide: SiteGuide, known: Known, unit: str) -> str:

@@ -115,8 +115,8 @@ def asked_on_page(prompt: Prompt, known: Known, unit: str) -> str:
         return _landmark(prompt, known)
     if prompt.key.startswith("go_on."):
         return "Continue measuring today?"
-    asked = ON_PAGE.get(prompt.key) or question(prompt, known, "")
-    return without_a_pen(asked, known) if prompt.kind == "sites" else asked
+    sentence = ON_PAGE.get(prompt.key) or question(prompt, known, "")
+    return without_a_pen(sentence, known) if prompt.kind == "sites" else sentence
 
 
 def below_on_page(prompt: Prompt) -> str:

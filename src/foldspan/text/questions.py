@@ -136,8 +136,10 @@ def page_question(prompt: Prompt, known: Known) -> str:
     example = next((EXAMPLES[key] for key in EXAMPLES if key in prompt.words), "")
     if prompt.kind == "still" and example:
         example = f", followed by what is new, such as {example}"
-    asked = ASKED[prompt.kind].format(first=LINE_WORDS.get(first, ""), site=shown, example=example)
-    return without_a_pen(asked, known) if prompt.kind == "sites" else asked
+    sentence = ASKED[prompt.kind].format(
+        first=LINE_WORDS.get(first, ""), site=shown, example=example
+    )
+    return without_a_pen(sentence, known) if prompt.kind == "sites" else sentence
 
 
 def _site_line(name: str, known: Known) -> tuple[str, str]:
@@ -161,7 +163,7 @@ def reported_text(
     if value in (NONE, []):
         return shown_word(language, "answer.none")
     if key == "earlier_weight_kg":
-        weight = told_weight(value, units, language)
+        weight = weight_text(value, units, language)
         months = round(answers["earlier_weight_months_ago"])
         return language.say("told.weight", weight=weight, months=months)
     if key == "age_years":
@@ -191,7 +193,7 @@ def loss_question(known: Known) -> str:
     earlier, months = (
         known.number(key) for key in ("earlier_weight_kg", "earlier_weight_months_ago")
     )
-    shown = "earlier weight" if earlier is None else told_weight(earlier, units_of(known))
+    shown = "earlier weight" if earlier is None else weight_text(earlier, units_of(known))
     ago = "" if months is None else ENGLISH.say("told.since", months=round(months))
     when = f" of {ago}" if ago else " it was before"
     return f"Weight is lower than the {shown}{when}: did the client mean to lose weight?"
@@ -202,7 +204,7 @@ def units_of(known: Known) -> ShownUnits:
     return UNITS["us"] if known.facts.get("units") == "us" else METRIC
 
 
-def told_weight(kilograms: float, units: ShownUnits, language: Language = ENGLISH) -> str:
+def weight_text(kilograms: float, units: ShownUnits, language: Language = ENGLISH) -> str:
     """Return a weight with its unit, as a language writes it."""
     shown = float(f"{kilograms / units.per_mass:.4g}")
     decimals = len(f"{shown:g}".partition(".")[2])

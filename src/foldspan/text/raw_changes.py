@@ -59,7 +59,7 @@ def raw_changes(change: Change, units: ShownUnits) -> list[RawChange]:
     ]  # fmt: skip
 
 
-def worth_telling(changes: Sequence[RawChange]) -> list[RawChange]:
+def changes_shown(changes: Sequence[RawChange]) -> list[RawChange]:
     """Return the sum of folds and one waist, and the other girths that changed beyond chance."""
     waists = [change for change in changes if change.name in WAISTS]
     real = [change for change in waists if change.difference.is_real]

@@ -196,11 +196,11 @@ def problem_in_short(key: str) -> str:
 
 def problem_text(marks: tuple[Mark, ...]) -> str:
     """Return what is wrong with a row, one part a problem, each ending in its code."""
-    return "; ".join(dict.fromkeys(map(_one_problem, marks)))
+    return "; ".join(dict.fromkeys(map(_problem_words, marks)))
 
 
 @cache
-def _one_problem(mark: Mark) -> str:
+def _problem_words(mark: Mark) -> str:
     return f"{mark_words(mark)} [{mark.code}]"
 
 

@@ -8,7 +8,6 @@ from foldspan.display_units import METRIC, ShownUnits
 from foldspan.intake.rules import LISTS
 from foldspan.results.flag_grounds import day_of_earlier_weight, weight_changed
 from foldspan.results.intake_answers import Answer
-from foldspan.text.catalogue import ENGLISH
 from foldspan.text.en.grounds import self_reported_words, share_words, when_words
 from foldspan.text.en.self_reported import (
     ASKED_NONE,
@@ -42,8 +41,8 @@ def answer_words(
     if answer.state != "told" or question in without:
         return ""
     if question in LISTS:
-        told = [word for word in LISTS[question] if word in intake.words]
-        return self_reported_words(word for word in told if word not in without)
+        words = [word for word in LISTS[question] if word in intake.words]
+        return self_reported_words(word for word in words if word not in without)
     if question == "earlier_weight_kg":
         return weight_words(visit, units)
     if question == "blood_pressure_mmhg":
@@ -68,9 +67,11 @@ def weight_words(visit: Visit, units: ShownUnits = METRIC) -> str:
         return text
     (changed,) = weight_changed(visit)
     share = share_words(changed.numbers["percent"])
+    from foldspan.text.catalogue import ENGLISH  # with every language: only where a day is written
+
     day = "now" if visit.day is None else f"on {ENGLISH.day(visit.day, units.system)}"
-    told = "; ".join([share, *(LOSS_WORDS[word] for word in changed.words)])
-    return f"{text}, {_mass(now.value, units)} {day}: {told}"
+    details = "; ".join([share, *(LOSS_WORDS[word] for word in changed.words)])
+    return f"{text}, {_mass(now.value, units)} {day}: {details}"
 
 
 def _mass(kilograms: float, units: ShownUnits) -> str:

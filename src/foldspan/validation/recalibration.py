@@ -68,8 +68,8 @@ def learn_from(
     """
     table = referenced(given)
     parts = gather(table, reference_method).parts
-    scales = {part.reference_method for part in parts if part.truth.size}
-    if len(scales) > 1:
+    references = {part.reference_method for part in parts if part.truth.size}
+    if len(references) > 1:
         remedy = "Fit one reference method at a time: keep the rows of one."
         raise FoldspanError(
             [
@@ -78,7 +78,7 @@ def learn_from(
                 )
             ]
         )
-    (only,) = scales
+    (only,) = references
     correction = _learn(parts, only, None)
     if not correction.by_sex:
         what = f"fewer than {LEAST_PEOPLE} people of either sex with a reference value and a range"

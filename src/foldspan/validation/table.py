@@ -17,7 +17,7 @@ from foldspan.catalogue.card import (
     ReferenceMethod,
 )
 from foldspan.estimation.applicability import LEAVES_OUT, Fit
-from foldspan.estimation.error_model import scale_moves
+from foldspan.estimation.error_model import reference_shifts
 from foldspan.estimation.families.combine import CEILING_PERCENT, FLOOR_PERCENT, verdicts
 from foldspan.estimation.local_correction import LocalCorrection, by_family
 from foldspan.estimation.pipeline import Reconciled
@@ -139,14 +139,18 @@ def gather(
     truth = rows.number("reference_fat_percent", "")
     is_given = ~rows.words("reference_fat_percent").are("")
     usable = (truth >= FLOOR_PERCENT) & (truth <= CEILING_PERCENT)
-    scales = _scales(rows, reference_method)
-    usable &= np.isin(scales.astype(str), REFERENCE_METHODS)
+    references = _reference_methods(rows, reference_method)
+    usable &= np.isin(references.astype(str), REFERENCE_METHODS)
     parts: list[Answered] = []
     judged = 0
-    for scale_asked in REFERENCE_METHODS:
-        chosen = replace(clients, able=clients.able & usable & (scales == scale_asked))
-        correction = local if local is not None and local.reference_method == scale_asked else None
-        settings = settings_for(scale_asked, "siri1961", local=correction, as_printed=as_printed)
+    for wanted_reference in REFERENCE_METHODS:
+        chosen = replace(clients, able=clients.able & usable & (references == wanted_reference))
+        correction = (
+            local if local is not None and local.reference_method == wanted_reference else None
+        )
+        settings = settings_for(
+            wanted_reference, "siri1961", local=correction, as_printed=as_printed
+        )
         for some, _, answer in chosen.answers(settings, every=True):
             sex = SEXES[clients.sexes[some[0]]]
             parts.append(Answered(sex, settings.reference_method, some, truth[some], answer))
@@ -166,7 +170,7 @@ def gather(
     return _Gathered(parts, counts, _cautions(table, parts, local, as_printed=as_printed))
 
 
-def _scales(rows: Rows, reference_method: str) -> Array:
+def _reference_methods(rows: Rows, reference_method: str) -> Array:
     if rows.has("reference_method"):
         return rows.words("reference_method").each()
     if not reference_method:
@@ -184,10 +188,10 @@ def _cautions(
     *,
     as_printed: bool,
 ) -> tuple[CalibrationCaution, ...]:
-    scales = sorted({part.reference_method for part in parts}) if as_printed else []
+    references = sorted({part.reference_method for part in parts}) if as_printed else []
     found = [
         CalibrationCaution("as_printed", reference_method=reference_method)
-        for reference_method in scales
+        for reference_method in references
     ]
     if len({part.sex for part in parts}) == 1:
         found.append(CalibrationCaution("one_sex"))
@@ -306,7 +310,7 @@ def _independent(part: Answered) -> tuple[Array, Array]:
 
 def _printed(part: Answered) -> Array:
     """What every card prints, moved to the stated scale and not levelled, (E, N)."""
-    moves = scale_moves(part.answer.cards, part.reference_method)
+    moves = reference_shifts(part.answer.cards, part.reference_method)
     return np.asarray(part.answer.as_printed + moves[:, None])
 
 

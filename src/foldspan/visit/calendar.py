@@ -104,8 +104,8 @@ def read_days(text: str) -> Span | None:
     if year and 1800 <= int(year[1]) <= 2200:
         return date(int(year[1]), 1, 1), date(int(year[1]), 12, 31)
     if month:
-        told, place = int(month[1] or month[4]), int(month[2] or month[3])
-        first, last = _day_of(told, place, 1), _day_of(told, place, 28)
+        year_number, month_number = int(month[1] or month[4]), int(month[2] or month[3])
+        first, last = _day_of(year_number, month_number, 1), _day_of(year_number, month_number, 28)
         return None if first is None or last is None else (first, last + timedelta(days=3))
     return None
 

@@ -25,7 +25,7 @@ from foldspan.visit.refused import cannot_wait
 from foldspan.visit.to_tree import tree_of
 
 # warnings about what was told, not about a measurement
-ABOUT_WHAT_WAS_TOLD = ("W126", "W127", "W128")
+ABOUT_SELF_REPORTS = ("W126", "W127", "W128")
 
 Reading = Annotated[float, Field(gt=0.0, allow_inf_nan=False)]
 
@@ -209,9 +209,7 @@ class Visit(BaseModel):
     @property
     def doubts(self) -> tuple[Problem, ...]:
         """The warnings about measurements, without those about what the client reported."""
-        return tuple(
-            warning for warning in self.warnings if warning.code not in ABOUT_WHAT_WAS_TOLD
-        )
+        return tuple(warning for warning in self.warnings if warning.code not in ABOUT_SELF_REPORTS)
 
     def for_sex(self, sex: Sex) -> Self:
         """Return the visit with the sex set to that of one set of equations."""

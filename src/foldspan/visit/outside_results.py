@@ -52,7 +52,7 @@ def read_outside(reader: Reader, tree: Mapping[str, Any]) -> tuple[OutsideResult
         for key in entry:
             if key not in OUTSIDE_KEYS:
                 reader.unknown(f"{place} {key}", str(key), OUTSIDE_KEYS, "name")
-        entry = _by_one_name(reader, entry, place)
+        entry = _as_fat_free_mass(reader, entry, place)
         method = reader.choice(
             entry.get("method", "unknown"), f"{place} method", tuple(OUTSIDE_BY_KEY), "E113"
         )
@@ -73,7 +73,7 @@ def read_outside(reader: Reader, tree: Mapping[str, Any]) -> tuple[OutsideResult
     return tuple(found)
 
 
-def _by_one_name(reader: Reader, entry: Mapping[str, Any], place: str) -> Mapping[str, Any]:
+def _as_fat_free_mass(reader: Reader, entry: Mapping[str, Any], place: str) -> Mapping[str, Any]:
     """A result with all but fat under one name; where both are there the one with bone counts."""
     if LEAN_MASS not in entry:
         return entry

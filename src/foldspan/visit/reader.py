@@ -15,7 +15,7 @@ from foldspan.intake.model import NONE, QUESTIONS
 from foldspan.intake.word_search import says_none
 from foldspan.measurement.accepted_values import middle
 from foldspan.measurement.between_sites import fit_problems, pair_problems
-from foldspan.measurement.plausibility import apart_problem, span_problem
+from foldspan.measurement.plausibility import range_problem, span_problem
 from foldspan.measurement.site_names import suprailiac_sites, waist_levels
 from foldspan.problems import WRITE_A_DAY, Problem
 from foldspan.quantities import (
@@ -332,7 +332,7 @@ class TreeReader:
         unit: str = "",
     ) -> SiteTree:
         """Return a site of readings that are each possible; whether they can be of one is noted."""
-        apart = apart_problem(
+        apart = range_problem(
             readings, quantity, f"{self.where}: {place}", accept_unusual=self.accept_unusual
         )
         if apart is not None and self.asks_back:

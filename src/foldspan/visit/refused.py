@@ -68,8 +68,8 @@ def cannot_wait(
     ]
     found = []
     if words:
-        told, place = "self-reported, and urgent", f"{where}: [intake]"
-        found.append(Problem("E127", place, told, FIRST, ", ".join(sorted(words))))
+        what, place = "self-reported, and urgent", f"{where}: [intake]"
+        found.append(Problem("E127", place, what, FIRST, ", ".join(sorted(words))))
     return found + [
         _problem(raised_flag, where) for raised_flag in raised if not raised_flag.rule.intake_words
     ]

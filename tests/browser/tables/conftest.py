@@ -26,15 +26,15 @@ def quick_jobs(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) 
 
 @pytest.fixture
 def hand(tmp_path: Path) -> Iterator[TableHand]:
-    with hand_at(tmp_path / "book.sqlite") as one:
-        yield TableHand(one)
+    with hand_at(tmp_path / "book.sqlite") as opened:
+        yield TableHand(opened)
 
 
 @pytest.fixture(scope="package")
 def day(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TableHand]:
     """The clinic day of the examples, screened; what is done with it leaves it as it is."""
-    with hand_at(tmp_path_factory.mktemp("day") / "book.sqlite") as one:
-        hand = TableHand(one)
+    with hand_at(tmp_path_factory.mktemp("day") / "book.sqlite") as opened:
+        hand = TableHand(opened)
         hand.send("clinic_day.csv", (EXAMPLES / "clinic_day.csv").read_bytes())
         hand.confirm()
         yield hand

@@ -27,8 +27,8 @@ CHOSEN: dict[str, Any] = {
 
 @pytest.fixture
 def site(tmp_path: Path) -> Iterator[Site]:
-    with site_at(tmp_path / "book.sqlite") as one:
-        yield one
+    with site_at(tmp_path / "book.sqlite") as opened:
+        yield opened
 
 
 class Program:

@@ -54,7 +54,7 @@ def test_every_page_of_a_table_at_every_width_in_light_and_dark(
     for name in ("referrals", "problems", "before", "rows/12"):
         page.goto(f"{base}/{name}")
         found[name] = faults(page)
-    assert {where: told for where, told in found.items() if told} == {}
+    assert {where: faults for where, faults in found.items() if faults} == {}
     page.context.close()
 
 

@@ -16,7 +16,7 @@ from foldspan.estimation.families.combine import (
     Z_LIKELY,
     Z_WIDE,
     Combined,
-    _one_in_ten,
+    _quantile_90,
     best_weights,
     combine,
     interval,
@@ -284,7 +284,7 @@ def test_a_method_that_loses_its_weight_takes_its_quarrel_along(seed: int) -> No
 def test_the_quantile_is_that_of_chi_square_for_any_degrees_of_freedom() -> None:
     freedom = np.linspace(1.0, 3.0, 201)
     exact = scipy.stats.chi2.ppf(0.90, freedom) / freedom
-    np.testing.assert_allclose(_one_in_ten(freedom), exact, atol=3e-4)
+    np.testing.assert_allclose(_quantile_90(freedom), exact, atol=3e-4)
 
 
 def covered_by_theory(dof: int, chance: float) -> float:

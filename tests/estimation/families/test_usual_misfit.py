@@ -28,11 +28,11 @@ def test_usual_bodies_are_strained_in_one_of_ten(subset: tuple[int, ...], seed: 
     rng = np.random.default_rng(100 + seed)
     c, scatter = random_covariances(1, seed)[0], random_covariances(1, 50 + seed)[0] + np.eye(4)
     gaps = rng.normal(0.0, 5.0, 4)
-    told = 30.0 + gaps + rng.multivariate_normal(np.zeros(4), scatter, PEOPLE)
+    estimates = 30.0 + gaps + rng.multivariate_normal(np.zeros(4), scatter, PEOPLE)
     present = mask_of(subset, PEOPLE)
     there = everybody(scatter * np.outer(present[0], present[0]))
     usual = Usual(np.broadcast_to(gaps[:, None], (4, PEOPLE)), there)
-    answer = combine_symmetric(told, everybody(c), present, usual)
+    answer = combine_symmetric(estimates, everybody(c), present, usual)
     strained = np.mean(verdicts(answer.q, answer.dof) != "agree")
     assert strained == pytest.approx(0.10, abs=0.01)
 
@@ -45,11 +45,11 @@ def everybody(matrix: np.ndarray) -> Symmetric:
 def test_what_is_usual_leaves_the_range_but_for_the_widening() -> None:
     """Without gaps, scatter makes the verdict alone; bodies without any are not found at fault by it."""
     c, present = realistic_covariance(), mask_of((0, 1, 2, 3), PEOPLE)
-    told = 30.0 + np.random.default_rng(3).multivariate_normal(np.zeros(4), c, PEOPLE)
-    plain = combine_symmetric(told, everybody(c), present)
+    estimates = 30.0 + np.random.default_rng(3).multivariate_normal(np.zeros(4), c, PEOPLE)
+    plain = combine_symmetric(estimates, everybody(c), present)
     gaps = np.zeros((4, PEOPLE))
     same, none, unjudged = (
-        combine_symmetric(told, everybody(c), present, Usual(gaps, scatter))
+        combine_symmetric(estimates, everybody(c), present, Usual(gaps, scatter))
         for scatter in (everybody(c), everybody(np.zeros((4, 4))), None)
     )
     for other in (same, none, unjudged):

@@ -68,10 +68,10 @@ def tried(case: Case, folder: Path) -> str:
     reader = texts.pop("reader")
     client = {name: texts[name] for name in ("code", "family_background") if name in texts}
     lines = {name: texts[name] for name in ("tester", "calliper") if name in texts}
-    told = {"conditions": [texts["condition"]]} if "condition" in texts else {}
+    intake = {"conditions": [texts["condition"]]} if "condition" in texts else {}
     came = "read"
     try:
-        visit = _visit(client, lines, told)
+        visit = _visit(client, lines, intake)
     except FoldspanError as error:
         check_problems(error, ("71.37", "168.25"))
         came, visit = "refused", _visit({}, {}, {})
@@ -94,13 +94,13 @@ def tried(case: Case, folder: Path) -> str:
     return came
 
 
-def _visit(client: Any, lines: Any, told: Any) -> Visit:
+def _visit(client: Any, lines: Any, intake: Any) -> Visit:
     tree = {
         "client": {"sex": "female", "age_years": 41} | client,
         "visit": {"date": "2026-03-04"} | lines,
         "mass_height": {"weight_kg": 71.37, "height_cm": 168.25},
         "girths_cm": {"waist_midpoint": [82.4, 82.9]},
-        "intake": told,
+        "intake": intake,
     }
     return Visit.from_dict(tree)
 
@@ -131,23 +131,29 @@ def check_bundle(tree: dict[str, Any], texts: dict[str, str], taken: str, reader
         assert not any(unicodedata.bidirectional(char) in TURNS for char in text)
         assert not MARKS & set(text)
     patients = [
-        one["resource"] for one in tree["entry"] if one["resource"]["resourceType"] == "Patient"
+        entry["resource"]
+        for entry in tree["entry"]
+        if entry["resource"]["resourceType"] == "Patient"
     ]
     for patient in patients:
         if "text" in patient:
             root = ElementTree.fromstring(patient["text"]["div"])
             assert [part.tag for part in root.iter()] == [f"{XHTML}div"]
-    codes = {readable(known["value"]) for one in patients for known in one.get("identifier", ())}
+    codes = {
+        readable(known["value"]) for patient in patients for known in patient.get("identifier", ())
+    }
     assert codes == ({readable(texts["code"])} if readable(texts.get("code", "")) else set())
     names = {
-        readable(one["display"]) for each in observations(tree) for one in each.get("performer", ())
+        readable(performer["display"])
+        for each in observations(tree)
+        for performer in each.get("performer", ())
     }
     assert names == ({readable(texts["tester"])} if readable(texts.get("tester", "")) else set())
     if reader != "client":
         said = {
-            f"{one['code'].get('text', '')}{one['dataAbsentReason'].get('text', '')}"
-            for one in observations(tree)
-            if "dataAbsentReason" in one
+            f"{observation['code'].get('text', '')}{observation['dataAbsentReason'].get('text', '')}"
+            for observation in observations(tree)
+            if "dataAbsentReason" in observation
         }
         # where the one ends and the other begins is not a sign of either
         wanted = readable(taken).replace(":", "")

@@ -23,7 +23,7 @@ import xlsxwriter
 
 from foldspan.browser.jobs import looked, one_row, screened
 from foldspan.browser.jobs.choices import chosen_on_page, columns_shown, missing_units
-from foldspan.browser.jobs.listing import Wish, referred
+from foldspan.browser.jobs.listing import ReferralFilter, referred
 from foldspan.problems import CODES, FoldspanError
 from foldspan.text.tables.tapped import tapped_problem, tapped_table
 from fuzz.cases import Case
@@ -178,13 +178,13 @@ def tried(case: Case, folder: Path) -> str:
         Path(name).write_bytes(case.data)
         request: dict[str, Any] = {"source": name, "settings": SETTINGS, "before": {}}
         try:
-            told = looked.work(request, _say)
-            if told["sheets"] and not told["columns"]:
-                told = looked.work({**request, "sheet": told["sheets"][0]}, _say)
-            fields = _form(draw, told["columns"])
-            if missing_units(told, fields):
+            looks = looked.work(request, _say)
+            if looks["sheets"] and not looks["columns"]:
+                looks = looked.work({**request, "sheet": looks["sheets"][0]}, _say)
+            fields = _form(draw, looks["columns"])
+            if missing_units(looks, fields):
                 return "refused"  # asked back
-            chosen = {**chosen_on_page(told, fields), "as": draw.choice(("csv", "csv", "xlsx"))}
+            chosen = {**chosen_on_page(looks, fields), "as": draw.choice(("csv", "csv", "xlsx"))}
             request["chosen"] = chosen
             came = screened.work(request, _say)
         except FoldspanError as error:
@@ -202,7 +202,7 @@ def _check(
 ) -> None:
     """Hold what came of a sound table against what was in it."""
     assert came["rows"] == ROWS
-    people, count = referred(Path("made").absolute(), Wish())
+    people, count = referred(Path("made").absolute(), ReferralFilter())
     assert count == came["referred"] == len({person["row"] for person in people})
     for _, _, text in came["problem_rows"]:
         assert not re.search(r"(^|\s)--[a-z]", tapped_table(text))

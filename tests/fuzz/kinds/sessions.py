@@ -237,14 +237,14 @@ def try_typed(data: bytes, folder: Path) -> str:
         for line in given["lines"]:
             if session.state.prompt.kind == "done":
                 break
-            heard = session.hear(line, asked_back=asked_back, meant=meant, language=language)
-            check_notes(heard.problems)
-            assert not heard.faults
-            parsed = heard.parsed
+            outcome = session.enter(line, asked_back=asked_back, meant=meant, language=language)
+            check_notes(outcome.problems)
+            assert not outcome.faults
+            parsed = outcome.parsed
             if parsed.command in ("help", "where", "reasons"):
                 check_shown(session.state)
             assert parsed.moves or parsed.problem or parsed.command, "a line came to nothing"
-            asked_back, meant = heard.asked_back, parsed.meant
+            asked_back, meant = outcome.asked_back, parsed.meant
             if parsed.command in ("stop", "end"):
                 break
         # what the client measured the time before stands in the book, not in the events
@@ -297,7 +297,7 @@ def _taken_up(book: Book) -> str:
     for row, code, _ in book.unfinished():
         session = ConductedSession.taken_up(book, kept_visit(book, row, code), chooses=False)
         if session.state.prompt.kind != "done":
-            check_notes(session.hear("12.5").problems)
+            check_notes(session.enter("12.5").problems)
     return "read"
 
 
@@ -319,9 +319,11 @@ def try_export(data: bytes, folder: Path) -> str:
         rows = book.visits(found.code)
         assert len(rows) == found.visits == len(tree["visits"])
         out = json.loads(
-            client_json(found.code, "", [kept_visit(book, one, found.code) for one in rows])
+            client_json(found.code, "", [kept_visit(book, row, found.code) for row in rows])
         )
-        assert [one["events"] for one in out["visits"]] == [one["events"] for one in tree["visits"]]
+        assert [visit["events"] for visit in out["visits"]] == [
+            visit["events"] for visit in tree["visits"]
+        ]
         return check_book(book)
 
 

@@ -116,7 +116,7 @@ def records(text: str, delimiter: str) -> list[list[str]] | None:
         return None
 
 
-def one_end(text: str) -> str:
+def same_line_ends(text: str) -> str:
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
@@ -183,7 +183,7 @@ def check_result(data: bytes, raw: bytes, rows: int) -> None:
     assert found is not None, "the result itself is no strict CSV"
     head, *body = found
     width = head.index(FIRST_OF_OURS)
-    assert [one for one in body if len(one) != len(head)] == []
+    assert [row for row in body if len(row) != len(head)] == []
     assert len(body) == rows
     typed = data.removeprefix(b"\xef\xbb\xbf").decode("latin-1")
     given = records(typed, delimiter)
@@ -195,11 +195,11 @@ def check_result(data: bytes, raw: bytes, rows: int) -> None:
         return check_text(data, body, width)
     assert len(given) - 1 == rows, "a row was lost, or made of nothing"
     for cells, row in zip(given[1:], body, strict=True):
-        here = [one_end(as_meant(cell)) for cell in cells]
-        there = [one_end(cell) for cell in row[:width]]
+        here = [same_line_ends(as_meant(cell)) for cell in cells]
+        there = [same_line_ends(cell) for cell in row[:width]]
         if len(here) == width:
             assert "E410" not in row[-1]
-            assert [one for one in zip(here, there, strict=True) if not same(*one)] == []
+            assert [cells for cells in zip(here, there, strict=True) if not same(*cells)] == []
         else:
             assert "[E410]" in row[-1]
             assert not any(row[width:-1]) or row[width:-1].count("") > len(row) // 2

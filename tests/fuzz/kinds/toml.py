@@ -119,7 +119,7 @@ def drawn(draw: random.Random, number: int) -> Case:
     if form == "map" and draw.random() < 0.7:
         section = tree[draw.choice([*tree])]
         section = draw.choice(
-            [section, *(one for one in section.values() if isinstance(one, dict))]
+            [section, *(table for table in section.values() if isinstance(table, dict))]
         )
         name = draw.choice([*section, *TABLE.split("\n")[0].split(","), text_of(draw)])
         section[name] = draw.choice(MEANINGS)

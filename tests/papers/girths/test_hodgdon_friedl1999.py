@@ -92,7 +92,7 @@ INCH_CONSTANTS = {
     frozenset({"waist_narrowest_cm", "hip_cm", "neck_cm", "height_cm"}): -78.387,
 }
 # a body at which both logarithms of a centimetre form are zero: girths that leave 1 cm, and 1 cm tall
-AT_ONE = {
+PERSON = {
     "abdomen_navel_cm": 41.0,
     "waist_narrowest_cm": 20.0,
     "hip_cm": 21.0,
@@ -106,7 +106,7 @@ def is_paired_wrongly(card: Equation) -> bool:
     inch = INCH_CONSTANTS.get(frozenset(card.quantities))
     if inch is None or card.predicts != "fat_percent":
         return False
-    given = [np.array([AT_ONE[str(name)]]) for name in card.inputs]
+    given = [np.array([PERSON[str(name)]]) for name in card.inputs]
     return math.isclose(float(card.formula(*given)[0]), inch, abs_tol=0.01)
 
 

@@ -85,8 +85,10 @@ def test_any_number_of_workers_and_any_parts_give_the_same(tmp_path: Path) -> No
     rows = [row for number in range(9_000) for row in [{"code": f"P-{number}"}]]
     now = write_rows(tmp_path / "now.csv", [NOW | row for row in rows])
     then = write_rows(tmp_path / "then.csv", [THEN | row for row in reversed(rows[:5_000])])
-    one, two = (said(tmp_path, then, now, workers=workers) for workers in (1, 2))
-    assert one == two
+    by_one_worker, by_two_workers = (
+        said(tmp_path, then, now, workers=workers) for workers in (1, 2)
+    )
+    assert by_one_worker == by_two_workers
     table = arrow_csv.read_csv(now)
     (tmp_path / "parts").mkdir()
     for number, start in enumerate((0, 1, 4_000)):
@@ -94,7 +96,7 @@ def test_any_number_of_workers_and_any_parts_give_the_same(tmp_path: Path) -> No
         pq.write_table(table.slice(start, end - start), tmp_path / f"parts/{number}.parquet")
     summary = foldspan.screen_table(tmp_path / "parts", tmp_path / "out", before=then)
     assert summary.change is not None
-    assert one.endswith(json.dumps(summary.change.to_dict()))
+    assert by_one_worker.endswith(json.dumps(summary.change.to_dict()))
     parts = pa.concat_tables([pq.read_table(path) for path in sorted((tmp_path / "out").iterdir())])
     whole = pq.read_table(tmp_path / "out")
     assert parts.column("fat_percent_change").null_count == 4_000
@@ -165,7 +167,7 @@ def test_two_sheets_of_one_workbook(tmp_path: Path, run: Run) -> None:
         tmp_path / "day.xlsx", *((year, tmp_path / f"{year}.csv") for year in ("2025", "2026"))
     )
     out = tmp_path / "year.xlsx"
-    code, shown, told = run(
+    code, shown, errors = run(
         "screen",
         book,
         "-o",
@@ -177,7 +179,7 @@ def test_two_sheets_of_one_workbook(tmp_path: Path, run: Run) -> None:
         "--before-sheet",
         "2025",
     )
-    assert code == 0, told
+    assert code == 0, errors
     assert "matched by code" in " ".join(shown.split())
     sheets = load_workbook(out)
     names, row = list(sheets["Result"].values)
@@ -197,11 +199,11 @@ def test_the_command_takes_names_units_and_a_map_file(tmp_path: Path, run: Run) 
     new = write_rows(tmp_path / "now.csv", [NOW])
     (tmp_path / "names.toml").write_text('[columns]\n"Staff no" = "code"\n', encoding="utf-8")
     words = ("screen", new, "-o", str(tmp_path / "o.csv"), "--before", old, "--json")
-    code, shown, told = run(
+    code, shown, errors = run(
         *words, "--before-map-file", str(tmp_path / "names.toml"), "--before-map", "Wt=weight_kg",
         "--before-unit", "Wt=kg",
     )  # fmt: skip
-    assert code == 0, told
+    assert code == 0, errors
     assert json.loads(shown)["change"]["matched"] == 1
 
 
@@ -233,7 +235,7 @@ def test_nothing_of_the_earlier_table_stays_open(tmp_path: Path) -> None:
     old, new = write_rows(tmp_path / "t.csv", [THEN]), write_rows(tmp_path / "n.csv", [NOW])
     foldspan.screen_table(new, tmp_path / "out.parquet", before=old)
     kept = (earlier._records, earlier._index, earlier._twice)
-    assert [one.cache_info().currsize for one in kept] == [0, 0, 0]
+    assert [cached.cache_info().currsize for cached in kept] == [0, 0, 0]
     (change,) = pq.read_table(tmp_path / "out.parquet")["weight_change_kg"].to_pylist()
     assert change == -1.0
 

@@ -107,14 +107,14 @@ def test_many_pairs_at_once_agree_with_each_alone(method: str) -> None:
         made = changes_between(earlier, later, settings, same_tester=same, weeks=weeks)
         for place, two in enumerate(visits):
             alone = foldspan.change(*two, reference_method=method).change
-            for many, one in ((made.percent, alone.percent), (made.weight, alone.weight)):
-                assert one is not None
-                assert many.earlier[place] == pytest.approx(one.earlier, abs=1e-9)
-                assert many.amount[place] == pytest.approx(one.amount, abs=1e-9)
-                assert many.se[place] == pytest.approx(one.se, abs=1e-9)
-                assert many.chance_of_fall[place] == pytest.approx(one.chance_of_fall, abs=1e-9)
-                assert bool(many.is_real[place]) == one.is_real
-                for z, span in ((1.2815515655, one.range_80), (1.9599639845, one.range_95)):
+            for many, single in ((made.percent, alone.percent), (made.weight, alone.weight)):
+                assert single is not None
+                assert many.earlier[place] == pytest.approx(single.earlier, abs=1e-9)
+                assert many.amount[place] == pytest.approx(single.amount, abs=1e-9)
+                assert many.se[place] == pytest.approx(single.se, abs=1e-9)
+                assert many.chance_of_fall[place] == pytest.approx(single.chance_of_fall, abs=1e-9)
+                assert bool(many.is_real[place]) == single.is_real
+                for z, span in ((1.2815515655, single.range_80), (1.9599639845, single.range_95)):
                     ends = [float(end[place]) for end in many.span(z)]
                     assert ends == pytest.approx(span, abs=1e-9)
             breaks = {code for code, here in made.breaks.items() if here[place]}
@@ -160,12 +160,12 @@ def test_a_table_says_of_every_row_what_change_says(tmp_path: Path) -> None:
         assert set(filter(None, row["change_notes"].split("; "))) - {"loss_undated"} == set(
             result.change.breaks
         )
-        told = {flag.code for flag in result.flags}
+        codes = {flag.code for flag in result.flags}
         if now["date"]:  # what has no date is judged by the rules that need none
             own = set(filter(None, row["flags"].split("; ")))
-            assert of_a_loss(own) == of_a_loss(told), now["code"]
+            assert of_a_loss(own) == of_a_loss(codes), now["code"]
         verdicts.add(row["change_verdict"])
-        flags |= of_a_loss(told)
+        flags |= of_a_loss(codes)
     assert verdicts == {"down", "up", "unclear", "too_soon"}
     assert {"loss_not_asked", "loss_large_not_asked", "height_lost"} <= flags
 
@@ -187,7 +187,7 @@ def test_a_pair_gets_the_same_bits_alone_and_beside_others(monkeypatch: pytest.M
 
     together = bits(list(range(len(visits))))
     assert len(set(together)) == len(visits) > 9
-    assert [one for row in range(len(visits)) for one in bits([row])] == together
+    assert [bit for row in range(len(visits)) for bit in bits([row])] == together
     assert bits([3, 1, 7]) == [together[row] for row in (3, 1, 7)]
     monkeypatch.setattr(like_with_like, "FEW", 0)
     assert bits(list(range(len(visits)))) == together

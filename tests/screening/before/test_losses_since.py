@@ -49,7 +49,7 @@ def test_a_loss_since_then_raises_the_flags_of_one_that_was_told(tmp_path: Path,
     now, then, expected = LOST[case]
     summary, (row,) = compared(tmp_path, [NOW | now], [THEN | then])
     _, (alone,) = compared(tmp_path, [NOW | now], [THEN | then], before=None)
-    own, raised = (set(filter(None, one["flags"].split("; "))) for one in (alone, row))
+    own, raised = (set(filter(None, answer["flags"].split("; "))) for answer in (alone, row))
     assert raised - own == expected
     assert summary.change is not None
     assert summary.change.flagged == bool(expected)
@@ -111,8 +111,8 @@ def test_an_earlier_weight_is_not_said_to_be_missing_where_the_table_has_it(tmp_
 
 def test_a_loss_that_was_told_stays_beside_the_one_that_was_measured(tmp_path: Path) -> None:
     """Of one ladder the more urgent counts, whichever table it comes from."""
-    told: dict[str, Any] = {"earlier_weight_kg": 90.0, "earlier_weight_months_ago": 3}
-    _, (row,) = compared(tmp_path, [NOW | told | {"weight_kg": 77.5}], [THEN])
+    intake: dict[str, Any] = {"earlier_weight_kg": 90.0, "earlier_weight_months_ago": 3}
+    _, (row,) = compared(tmp_path, [NOW | intake | {"weight_kg": 77.5}], [THEN])
     assert row["flags"].split("; ")[0] == "loss_large_not_asked"
     _, (row,) = compared(
         tmp_path, [NOW | {"earlier_weight_kg": 77.0, "earlier_weight_months_ago": 1,

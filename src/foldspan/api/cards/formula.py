@@ -39,7 +39,7 @@ class Branch:
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class WrittenFormula:
     """A formula as one reads it.
 
     ``symbols`` are the names in it with the arguments behind them, ``branches`` the formula itself, one
@@ -79,14 +79,14 @@ def argument_text(given: object) -> str:
     return "weight_kg / height_m²" if isinstance(given, Bmi) else str(given)
 
 
-def written(card: Equation) -> Written:
+def written(card: Equation) -> WrittenFormula:
     """Return the formula of a card as one reads it."""
     function = card.printed_formula
     body, source = _definition(function)
     given = dict(getattr(function, "keywords", {}))
     bands = given.pop("bands", None)
     constants = {name: _plain(repr(value)) for name, value in given.items()}
-    names = [one.arg for one in body.args.args][: len(card.inputs)]
+    names = [argument.arg for argument in body.args.args][: len(card.inputs)]
     writer = _Writer(source, constants, names)
     for step in body.body:
         if isinstance(step, ast.Assign) and isinstance(step.targets[0], ast.Name):
@@ -94,7 +94,7 @@ def written(card: Equation) -> Written:
         elif isinstance(step, ast.AnnAssign) and isinstance(step.target, ast.Name):
             assert step.value is not None
             writer.steps[step.target.id] = step.value
-    (result,) = [one.value for one in body.body if isinstance(one, ast.Return)]
+    (result,) = [step.value for step in body.body if isinstance(step, ast.Return)]
     assert result is not None
     symbols = tuple(
         (_symbol(name), argument) for name, argument in zip(names, card.inputs, strict=True)
@@ -102,16 +102,16 @@ def written(card: Equation) -> Written:
     )  # fmt: skip
     branches = tuple(writer.branches(result))
     if not isinstance(bands, AgeBands):
-        return Written(symbols, branches)
+        return WrittenFormula(symbols, branches)
     (row,) = [
-        one.targets[0] for one in body.body
-        if isinstance(one, ast.Assign) and isinstance(one.targets[0], ast.Tuple)
+        step.targets[0] for step in body.body
+        if isinstance(step, ast.Assign) and isinstance(step.targets[0], ast.Tuple)
     ]  # fmt: skip
     columns = tuple(name.id for name in row.elts if isinstance(name, ast.Name))
     starts = (None, *(last + 1 for last in bands.last_years))
-    rows = tuple(tuple(_plain(repr(value)) for value in one) for one in bands.rows)
+    rows = tuple(tuple(_plain(repr(value)) for value in band) for band in bands.rows)
     ages = tuple(zip(starts, (*bands.last_years, None), strict=True))
-    return Written(symbols, branches, columns, ages, rows)
+    return WrittenFormula(symbols, branches, columns, ages, rows)
 
 
 def _definition(function: object) -> tuple[ast.FunctionDef, str]:

@@ -142,7 +142,7 @@ def equation_value(
     barred = [problem for problem in result.problems if problem.code != NO_EQUATION]
     if barred:
         return replace(blank, problems=tuple(map(_about_one_equation, barred)))
-    (answered,) = [one for one in result.equations if one.key == card.key]
+    (answered,) = [equation for equation in result.equations if equation.key == card.key]
     if "wrong_sex" in answered.left_out_because:
         what = "this equation was developed for the other sex"
         problem = Problem(NO_EQUATION, "[client] sex", what, "Use an equation for this sex.")

@@ -165,17 +165,17 @@ class Devices:
             read = json.loads(Path(self._path).read_text("utf-8"))
             found = [
                 Device(
-                    str(one["name"]), str(one["kind"]), str(one["digest"]),
-                    float(one["since"]), float(one["until"]),
+                    str(entry["name"]), str(entry["kind"]), str(entry["digest"]),
+                    float(entry["since"]), float(entry["until"]),
                 )
-                for one in read
+                for entry in read
             ]  # fmt: skip
             self._kept = {device.digest: device for device in found if device.kind in KINDS[1:]}
 
     def _write(self) -> None:
         if not self._path:
             return
-        kept = [asdict(one) | {"until": repr(one.until)} for one in self._kept.values()]
+        kept = [asdict(device) | {"until": repr(device.until)} for device in self._kept.values()]
         try:
             Path(self._path).parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         except OSError:

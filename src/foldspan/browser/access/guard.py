@@ -52,7 +52,7 @@ HEADERS: tuple[tuple[str, str], ...] = (
 _Judged = tuple[Device | None, int, Problem | None]
 
 
-class TooMuch(Exception):
+class BodyTooLarge(Exception):
     """More was sent than any form of ours holds."""
 
 
@@ -171,7 +171,7 @@ def _bounded(receive: Receive, most: int) -> Receive:
             while most > LARGEST_FORM and message.get("more_body") and taken < LARGEST_THROWN_AWAY:
                 message = await receive()
                 taken += len(message.get("body", b""))
-            raise TooMuch
+            raise BodyTooLarge
         return message
 
     return receiving

@@ -18,17 +18,17 @@ Fields = Mapping[str, Sequence[str]]
 
 
 def columns_shown(
-    columns: Sequence[Mapping[str, Any]], asked: Mapping[str, Any]
+    columns: Sequence[Mapping[str, Any]], chosen: Mapping[str, Any]
 ) -> list[dict[str, Any]]:
     """Return the columns as a page shows them: what each is taken for, or what was chosen before."""
-    names, units = asked.get("names", {}), asked.get("units", {})
-    words = asked.get("words", {}).get("sex", {})
+    names, units = chosen.get("names", {}), chosen.get("units", {})
+    words = chosen.get("words", {}).get("sex", {})
     return [
         {
             **column,
             "place": place,
             "label": _label(column),
-            "chosen": _bare(names.get(column["given"], _proposed(column, asked))),
+            "chosen": _bare(names.get(column["given"], _proposed(column, chosen))),
             "unit_chosen": units.get(column["given"], column["unit"]),
             "has_unit": _has_unit(_bare(names.get(column["given"], "")) or column["name"]),
             "is_first": column["is_known"] or column["is_open"] or bool(column["name"])
@@ -41,10 +41,10 @@ def columns_shown(
     ]  # fmt: skip
 
 
-def _proposed(column: Mapping[str, Any], asked: Mapping[str, Any]) -> str:
+def _proposed(column: Mapping[str, Any], chosen: Mapping[str, Any]) -> str:
     if column["is_known"]:
         return AS_NAMED
-    return "" if asked else str(column["name"])
+    return "" if chosen else str(column["name"])
 
 
 def _label(column: Mapping[str, Any]) -> str:

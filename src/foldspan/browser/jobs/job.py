@@ -55,7 +55,7 @@ class Job:
         Why it was refused.
     place : str
         Where foldspan itself failed, without a value.
-    looked, asked, found : mapping
+    looked, chosen, found : mapping
         What is known of its columns, what was chosen of them, and what came of the screening.
     main : str
         Key of the table that this one is compared with, where it is an earlier one; else "".
@@ -76,7 +76,7 @@ class Job:
     place: str = ""
     looked: Mapping[str, Any] = field(default_factory=dict)
     found: Mapping[str, Any] = field(default_factory=dict)
-    asked: Mapping[str, Any] = field(default_factory=dict)
+    chosen: Mapping[str, Any] = field(default_factory=dict)
     main: str = ""
     before: Mapping[str, Any] = field(default_factory=dict)
     rows: int = 0
@@ -121,7 +121,7 @@ class Job:
     def screen(self, chosen: Mapping[str, Any]) -> None:
         """Have it screened with its columns as chosen; what came of it before is gone."""
         self.stop()
-        self.asked, self.found = chosen, {}
+        self.chosen, self.found = chosen, {}
         shutil.rmtree(self.made, ignore_errors=True)
         self.made.mkdir(mode=0o700)
         self.start("screen")
@@ -234,9 +234,9 @@ def _failed(place: str) -> Problem:
 
 def started(job: Job, action: str, request: Mapping[str, Any]) -> subprocess.Popen[bytes]:
     """Start a process that does something with a table, and tell it what."""
-    asked = {
+    message = {
         "do": action, "folder": str(job.folder), "source": job.name, "settings": job.settings,
-        "chosen": job.asked, "before": job.before, **request,
+        "chosen": job.chosen, "before": job.before, **request,
     }  # fmt: skip
     process = subprocess.Popen(
         [sys.executable, "-P", "-m", "foldspan.browser.jobs.child"],
@@ -246,7 +246,7 @@ def started(job: Job, action: str, request: Mapping[str, Any]) -> subprocess.Pop
     )  # fmt: skip
     assert process.stdin is not None
     with contextlib.suppress(OSError):  # it ended at once: that is told by its end
-        process.stdin.write(json.dumps(asked).encode() + b"\n")
+        process.stdin.write(json.dumps(message).encode() + b"\n")
         process.stdin.flush()
     return process
 

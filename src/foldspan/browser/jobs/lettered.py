@@ -7,10 +7,10 @@ import zipfile
 from pathlib import Path
 from typing import Any
 
-from foldspan.browser.jobs.asked_for import options_of, practice_of, workers_for
 from foldspan.browser.jobs.bounds import MOST_ROWS
 from foldspan.browser.jobs.child import Progress, Say
 from foldspan.browser.jobs.job import LETTERS, MADE
+from foldspan.browser.jobs.table_request import options_of, practice_of, workers_for
 
 _FOLDER, _AGAIN = f"{MADE}/letters", f"{MADE}/again.parquet"
 

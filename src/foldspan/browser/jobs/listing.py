@@ -27,7 +27,7 @@ _SHOWN = (
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class ReferralFilter:
     """Which of those to be referred are looked for."""
 
     level: str = ""
@@ -42,7 +42,7 @@ class Wish:
     """Page of ``SHOWN`` rows [1, 2, …]."""
 
 
-def referred(folder: Path, wish: Wish) -> tuple[list[dict[str, Any]], int]:
+def referred(folder: Path, wish: ReferralFilter) -> tuple[list[dict[str, Any]], int]:
     """Return a page of those to be referred, and how many there are in all.
 
     Numbers of rows count from 1, the first below the names.
@@ -69,7 +69,7 @@ def _opened(folder: Path) -> sqlite3.Connection:
     return sqlite3.connect(f"{(folder / LISTING).as_uri()}?mode=ro", uri=True)
 
 
-def _where(wish: Wish) -> tuple[str, Sequence[str]]:
+def _where(wish: ReferralFilter) -> tuple[str, Sequence[str]]:
     parts, values = [], []
     if wish.level:
         parts.append("level = ?")

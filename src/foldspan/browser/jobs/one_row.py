@@ -6,9 +6,9 @@ import os
 from contextlib import suppress
 from typing import Any
 
-from foldspan.browser.jobs.asked_for import options_of, practice_of
 from foldspan.browser.jobs.child import Say
 from foldspan.browser.jobs.job import MADE
+from foldspan.browser.jobs.table_request import options_of, practice_of
 from foldspan.problems import FoldspanError, Problem
 from foldspan.results.result import problem_list
 from foldspan.screening.letters import SELF_REPORTED_RULES, LetterFor, unit_in_doubt

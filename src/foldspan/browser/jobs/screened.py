@@ -6,11 +6,11 @@ import json
 import pickle
 from typing import Any
 
-from foldspan.browser.jobs.asked_for import options_of, workers_for
 from foldspan.browser.jobs.bounds import MOST_ROWS
 from foldspan.browser.jobs.child import Progress, Say
 from foldspan.browser.jobs.job import MADE
 from foldspan.browser.jobs.listed import write_listing
+from foldspan.browser.jobs.table_request import options_of, workers_for
 
 # rows with a problem that a page shows; the result names all of them
 MOST_PROBLEMS = 1_000

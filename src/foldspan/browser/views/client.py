@@ -8,7 +8,7 @@ from typing import Any
 
 from starlette.responses import Response
 
-from foldspan.browser.app import Asked
+from foldspan.browser.app import PageRequest
 from foldspan.browser.shown import go_to, page, problem_line
 from foldspan.export.report import Report
 from foldspan.measuring.outcome import Outcome
@@ -28,32 +28,32 @@ KINDS = {
 READERS = ("client", "trainer", "clinician")
 
 
-def client_page(asked: Asked) -> Response:
+def client_page(request: PageRequest) -> Response:
     """Show a client by one of their visits: every visit, the trend, what changed, what can be done."""
-    return _shown(asked)
+    return _shown(request)
 
 
-def all_clients(asked: Asked) -> Response:
+def all_clients(request: PageRequest) -> Response:
     """Show every client by code, or those with what is looked for in it: no address holds a code."""
-    book = asked.desk.book
+    book = request.desk.book
     latest = {code: row for row, code in book.all_visits()}
-    wanted = asked.field("code").strip().casefold()
+    wanted = request.field("code").strip().casefold()
     listed = [
         {"row": latest[code], "code": code, "visits": visits, "day": last[:10]}
         for code, _, visits, last in book.clients()
         if code in latest and wanted in code.casefold()
     ]
-    return page("clients", clients=listed, wanted=asked.field("code"))
+    return page("clients", clients=listed, wanted=request.field("code"))
 
 
-def document(asked: Asked) -> Response:
+def document(request: PageRequest) -> Response:
     """Return a page to hand over as a file: for the client, the trainer or a clinician."""
-    reader, ending = asked.query.get("for", ""), asked.query.get("as", "pdf")
-    language = asked.query.get("language", "en")
+    reader, ending = request.query.get("for", ""), request.query.get("as", "pdf")
+    language = request.query.get("language", "en")
     if reader not in READERS or ending not in KINDS or language not in LANGUAGE_NAMES:
         what, remedy = "is not one of the choices", "Choose it on the client's page."
         raise FoldspanError([Problem("E501", "This page", what, remedy)])
-    outcome = asked.desk.outcome(asked.path["key"])
+    outcome = request.desk.outcome(request.path["key"])
     report = outcome.page(reader, language=language if reader == "client" else "en")
     if ending == "pdf":
         body: bytes | str = report.pdf()
@@ -70,9 +70,9 @@ def document(asked: Asked) -> Response:
     )  # fmt: skip
 
 
-def export(asked: Asked) -> Response:
+def export(request: PageRequest) -> Response:
     """Return everything that is kept of the client, to hand over or to move."""
-    book, code = asked.desk.book, _kept(asked).code
+    book, code = request.desk.book, _kept(request).code
     text = client_json(code, book.name_of(code), kept_visits(book, code))
     return Response(
         text, media_type="application/json",
@@ -80,37 +80,37 @@ def export(asked: Asked) -> Response:
     )  # fmt: skip
 
 
-def correct_visit(asked: Asked) -> Response:
+def correct_visit(request: PageRequest) -> Response:
     """Put a reading or a line of a visit right; what was typed first stays in the book."""
-    kept = _kept(asked)
-    turn = asked.field("reading")
+    kept = _kept(request)
+    turn = request.field("reading")
     try:
         meant = correction_of(
-            asked.field("name"), asked.field("value"), int(turn) if turn in ("1", "2", "3") else 0,
-            who=asked.field("who"), why=asked.field("why"),
+            request.field("name"), request.field("value"), int(turn) if turn in ("1", "2", "3") else 0,
+            who=request.field("who"), why=request.field("why"),
         )  # fmt: skip
-        if asked.field("events") != str(len(kept.events)):
+        if request.field("events") != str(len(kept.events)):
             # sent again, it is made once: a reading that is taken out must not take the next one with it
             if kept.corrections and replace(kept.corrections[-1], at="") == meant:
                 return go_to(f"/visit/{kept.row}")
-            return _shown(asked, correcting=[CORRECTED_FIRST], status=409)
-        correct(asked.desk.book, kept, meant)
+            return _shown(request, correcting=[CORRECTED_FIRST], status=409)
+        correct(request.desk.book, kept, meant)
     except FoldspanError as error:
-        return _shown(asked, correcting=_on_page(error), status=422)
+        return _shown(request, correcting=_on_page(error), status=422)
     return go_to(f"/visit/{kept.row}")
 
 
-def erase(asked: Asked) -> Response:
+def erase(request: PageRequest) -> Response:
     """Erase a client for good: asked twice, and only where the code is typed."""
-    kept = _kept(asked)
-    typed = asked.field("code").strip()
+    kept = _kept(request)
+    typed = request.field("code").strip()
     if typed != kept.code:
         wrong = ["Type the client's code exactly as shown above."] if typed else []
         return page(
             "erase", 422 if wrong else 200,
             row=kept.row, code=kept.code, problems=wrong, typed=typed,
         )  # fmt: skip
-    count = asked.desk.book.erase(kept.code)
+    count = request.desk.book.erase(kept.code)
     return page("erased", count=count)
 
 
@@ -122,14 +122,16 @@ def _on_page(error: FoldspanError) -> list[str]:
     return [problem_line(problem, named.get(problem.where, "")) for problem in error.problems]
 
 
-def _kept(asked: Asked) -> KeptVisit:
-    kept: KeptVisit = asked.desk.kept(asked.path["key"])
+def _kept(request: PageRequest) -> KeptVisit:
+    kept: KeptVisit = request.desk.kept(request.path["key"])
     return kept
 
 
-def _shown(asked: Asked, *, correcting: list[str] | None = None, status: int = 200) -> Response:
-    desk, key = asked.desk, asked.path["key"]
-    kept = _kept(asked)
+def _shown(
+    request: PageRequest, *, correcting: list[str] | None = None, status: int = 200
+) -> Response:
+    desk, key = request.desk, request.path["key"]
+    kept = _kept(request)
     every = kept_visits(desk.book, kept.code)
     outcome: Outcome | None = None
     report: Report | None = None
@@ -148,12 +150,12 @@ def _shown(asked: Asked, *, correcting: list[str] | None = None, status: int = 2
         is_careful=outcome is not None and outcome.beside.is_careful,
         has_pages=report is not None,
         agreed=outcome is not None and outcome.beside.agreed is not False,
-        languages=LANGUAGE_NAMES, language=asked.language,
+        languages=LANGUAGE_NAMES, language=request.language,
         names=[(name, BY_NAME[name].label) for name in MEASURED],
         lines=[name.replace("_", " ") for name in CLIENT_LINES],
         line_keys=CLIENT_LINES,
         correcting=correcting or [],
-        given={name: asked.field(name) for name in ("name", "reading", "value", "who", "why")},
+        given={name: request.field(name) for name in ("name", "reading", "value", "who", "why")},
     )  # fmt: skip
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from foldspan.api.cards.value import OPTIONS, EquationValue, equation_value, missing_problem
-from foldspan.browser.app import Asked
+from foldspan.browser.app import PageRequest
 from foldspan.browser.shown import problem_line
 from foldspan.catalogue.card import Equation
 from foldspan.estimation.applicability import reads_ancestry
@@ -21,24 +21,26 @@ from foldspan.visit.model import Visit
 BODY = ("weight_kg", "height_cm")
 
 
-def form_fields(card: Equation, asked: Asked, error: FoldspanError | None) -> dict[str, Any]:
+def form_fields(
+    card: Equation, request: PageRequest, error: FoldspanError | None
+) -> dict[str, Any]:
     """Return the fields of the form, with what was typed before and which of it is wrong."""
     wrong = {problem.where.split()[-1] for problem in (error.problems if error else ())}
     return {
         "sexes": {sex: capital(who) for sex, who in WHO.items()} if card.sex == "both" else {},
-        "sex": asked.field("sex"),
+        "sex": request.field("sex"),
         "asks_pregnancy": card.sex != "male",
-        "pregnant": asked.field("pregnant") == "yes",
+        "pregnant": request.field("pregnant") == "yes",
         "asks_athlete": card.audience == "athlete",
-        "athlete": asked.field("athlete") == "yes",
+        "athlete": request.field("athlete") == "yes",
         "ancestries": _ancestries(card),
-        "ancestry": asked.field("ancestry"),
+        "ancestry": request.field("ancestry"),
         "numbers": [
             {
                 "name": name,
                 "label": capital(BY_NAME[name].label),
                 "unit": BY_NAME[name].unit,
-                "typed": asked.field(name),
+                "typed": request.field(name),
                 "is_wrong": bool(wrong & {name, BY_NAME[name].short_name}),
                 "needed": name not in _to_judge(card),
             }
@@ -47,7 +49,7 @@ def form_fields(card: Equation, asked: Asked, error: FoldspanError | None) -> di
     }
 
 
-def value_asked(card: Equation, asked: Asked) -> EquationValue:
+def value_asked(card: Equation, request: PageRequest) -> EquationValue:
     """Return what the equation gives for the numbers that were sent.
 
     Raises
@@ -56,19 +58,19 @@ def value_asked(card: Equation, asked: Asked) -> EquationValue:
         With every problem found in them.
     """
     client: dict[str, Any] = {
-        "sex": _sex(card, asked),
-        "age_years": asked.field("age_years"),
-        "pregnant": asked.field("pregnant") == "yes" and card.sex != "male",
-        "athlete": asked.field("athlete") == "yes",
+        "sex": _sex(card, request),
+        "age_years": request.field("age_years"),
+        "pregnant": request.field("pregnant") == "yes" and card.sex != "male",
+        "athlete": request.field("athlete") == "yes",
     }
     if not client["sex"]:
         del client["sex"]
-    if asked.field("ancestry"):
-        client["ancestry"] = asked.field("ancestry")
+    if request.field("ancestry"):
+        client["ancestry"] = request.field("ancestry")
     tree: dict[str, Any] = {"client": client}
     missing = []
     for name in _asked_of(card):
-        typed = asked.field(name).strip()
+        typed = request.field(name).strip()
         if typed and name != "age_years":
             section, short = HOME_OF[name]
             tree.setdefault(section, {})[short] = typed
@@ -76,16 +78,16 @@ def value_asked(card: Equation, asked: Asked) -> EquationValue:
             missing.append(missing_problem(name))
     if missing:
         raise FoldspanError(missing)
-    visit = Visit.from_dict(tree, accept_unusual=asked.field("accept") == "yes")
-    given = {name: asked.desk.settings.get(name, usual) for name, usual in OPTIONS.items()}
-    return equation_value(card, visit, local=asked.desk.settings.get("local"), **given)
+    visit = Visit.from_dict(tree, accept_unusual=request.field("accept") == "yes")
+    given = {name: request.desk.settings.get(name, usual) for name, usual in OPTIONS.items()}
+    return equation_value(card, visit, local=request.desk.settings.get("local"), **given)
 
 
-def _sex(card: Equation, asked: Asked) -> str:
+def _sex(card: Equation, request: PageRequest) -> str:
     """For whom the equation is; one for both is asked about one of them."""
     if card.sex != "both":
         return card.sex
-    given = asked.field("sex").strip().lower()
+    given = request.field("sex").strip().lower()
     return "" if given == "both" else given
 
 

@@ -14,7 +14,7 @@ from foldspan.api.cards.formula import formula_text, written
 from foldspan.api.cards.search import Wanted, card_of, search, sites
 from foldspan.api.cards.tree import by_background, offsets, on_request
 from foldspan.api.cards.value import EquationValue
-from foldspan.browser.app import Asked
+from foldspan.browser.app import PageRequest
 from foldspan.browser.shown import page, problem_line
 from foldspan.browser.views.equation_form import form_fields, problem_lines, value_asked
 from foldspan.catalogue import SIRI, conversion_by_key
@@ -39,17 +39,17 @@ from foldspan.text.cards.value import (
     output_sentence,
     sample_sentences,
 )
-from foldspan.text.en.reconcile import CAUTIONS, FAMILY_NAMES, SCALE_NAMES, capital
+from foldspan.text.en.reconcile import CAUTIONS, FAMILY_NAMES, REFERENCE_NAMES, capital
 from foldspan.text.measure import guide_lines
 
 # so many are shown at first: a list to read, not to scroll
 FIRST_SHOWN = 20
 
 
-def list_page(asked: Asked) -> Response:
+def list_page(request: PageRequest) -> Response:
     """Search the equations."""
     wanted = Wanted(**{
-        one.name: asked.query.get(one.name, "").strip() for one in fields(Wanted)
+        field.name: request.query.get(field.name, "").strip() for field in fields(Wanted)
     })  # fmt: skip
     found: tuple[Equation, ...] = ()
     problems: list[str] = []
@@ -60,16 +60,16 @@ def list_page(asked: Asked) -> Response:
             problem_line(problem) if problem.where == "words" else NOT_IN_THE_LIST
             for problem in error.problems
         ]
-    shown = found if "all" in asked.query else found[:FIRST_SHOWN]
+    shown = found if "all" in request.query else found[:FIRST_SHOWN]
     return page(
         "equations/list", 422 if problems else 200,
         wanted=wanted, problems=problems, count=len(found), rows=[_row(card) for card in shown],
         is_narrowed=replace(wanted, words="") != Wanted(), nothing=NOTHING_FOUND,
-        more={one.name: getattr(wanted, one.name) for one in fields(Wanted)},
+        more={field.name: getattr(wanted, field.name) for field in fields(Wanted)},
         sites={name: capital(words.label(name)) for name in sites()},
         sexes={sex: capital(who) for sex, who in words.WHO.items()},
         methods={name: capital(text) for name, text in FAMILY_NAMES.items()},
-        references={name: capital(text) for name, text in SCALE_NAMES.items()},
+        references={name: capital(text) for name, text in REFERENCE_NAMES.items()},
         digits={status: capital(words.DIGITS_SHORT[status]) for status in STATUSES},
     )  # fmt: skip
 
@@ -84,33 +84,33 @@ def _row(card: Equation) -> dict[str, str]:
             "gives body density" if card.predicts == "density" else "gives body fat",
             *(["logarithmic"] if "log" in formula_text(card) else []),
             f"±{error:.1f} points" if error is not None else "no standard error published",
-            SCALE_NAMES[card.reference_method],
+            REFERENCE_NAMES[card.reference_method],
             words.DIGITS_SHORT[card.status],
         )),
     }  # fmt: skip
 
 
-def card_page(asked: Asked) -> Response:
+def card_page(request: PageRequest) -> Response:
     """Show one card."""
-    card = _asked_for(asked)
-    return card if isinstance(card, Response) else _shown(asked, card)
+    card = _asked_for(request)
+    return card if isinstance(card, Response) else _shown(request, card)
 
 
-def value_page(asked: Asked) -> Response:
+def value_page(request: PageRequest) -> Response:
     """Show one card with what it gives for the numbers that were sent."""
-    card = _asked_for(asked)
+    card = _asked_for(request)
     if isinstance(card, Response):
         return card
     try:
-        value = value_asked(card, asked)
+        value = value_asked(card, request)
     except FoldspanError as error:
-        return _shown(asked, card, error=error)
-    return _shown(asked, card, value=value)
+        return _shown(request, card, error=error)
+    return _shown(request, card, value=value)
 
 
-def _asked_for(asked: Asked) -> Equation | Response:
+def _asked_for(request: PageRequest) -> Equation | Response:
     try:
-        card = card_of(asked.path["key"])
+        card = card_of(request.path["key"])
     except FoldspanError as error:
         lines = [problem_line(problem) for problem in error.problems]
         return page("equations/unknown", 404, lines=lines)
@@ -120,7 +120,7 @@ def _asked_for(asked: Asked) -> Equation | Response:
 
 
 def _shown(
-    asked: Asked,
+    request: PageRequest,
     card: Equation,
     *,
     value: EquationValue | None = None,
@@ -133,7 +133,7 @@ def _shown(
         "equations/card", 422 if error else 200,
         **_facts(card), **_formula(card),
         sites=[_site(card, name) for name in needed(card) if name != "age_years"],
-        fields=form_fields(card, asked, error), problems=lines, can_confirm=can_confirm,
+        fields=form_fields(card, request, error), problems=lines, can_confirm=can_confirm,
         value=None if value is None or value.as_printed is None else _spoken(card, value),
         referrals=[
             flag.text for flag in (value.flags if value else ()) if flag.level.startswith("refer")
@@ -188,7 +188,7 @@ def _facts(card: Equation) -> dict[str, Any]:
 
 def _reference(card: Equation) -> str:
     """How its people were measured, and by which of the two reference methods it counts."""
-    said, counted = f"{capital(card.criterion)}.", SCALE_NAMES[card.reference_method]
+    said, counted = f"{capital(card.criterion)}.", REFERENCE_NAMES[card.reference_method]
     is_named = card.criterion.startswith(("underwater weighing", "DXA"))
     return said if is_named else f"{said} Counted with {counted}."
 

@@ -11,7 +11,7 @@ from foldspan.api.cards.search import LONGEST_WORDS, Wanted, card_of, choices, e
 from foldspan.api.cards.tree import tree
 from foldspan.api.cards.value import OPTIONS, equation_value
 from foldspan.api.schemas.published import component
-from foldspan.browser.app import Asked
+from foldspan.browser.app import PageRequest
 from foldspan.browser.openapi import Operation, Schema, an_object
 from foldspan.browser.shown import problems_response
 from foldspan.browser.views.json_api import (
@@ -25,39 +25,39 @@ from foldspan.browser.views.json_api import (
 from foldspan.problems import FoldspanError, Problem
 
 
-def equations_json(asked: Asked) -> Response:
+def equations_json(request: PageRequest) -> Response:
     """List the equations that were asked for."""
     try:
-        known = [one.name for one in fields(Wanted)]
-        if set(asked.query) - set(known):
+        known = [field.name for field in fields(Wanted)]
+        if set(request.query) - set(known):
             remedy = f"Use {', '.join(known)}."
             raise FoldspanError([Problem("E501", "query", "unknown name", remedy)])
-        return JSONResponse([tree(card) for card in search(Wanted(**asked.query))])
+        return JSONResponse([tree(card) for card in search(Wanted(**request.query))])
     except FoldspanError as error:
         return problems_response(error.problems, 422)
 
 
-def equation_json(asked: Asked) -> Response:
+def equation_json(request: PageRequest) -> Response:
     """Return one equation, or one conversion."""
     try:
-        return JSONResponse(tree(card_of(asked.path["key"])))
+        return JSONResponse(tree(card_of(request.path["key"])))
     except FoldspanError as error:
         return problems_response(error.problems, 404)
 
 
-def value_json(asked: Asked) -> Response:
+def value_json(request: PageRequest) -> Response:
     """Return what one equation gives for a visit."""
     try:
-        card = equation_of(asked.path["key"])
+        card = equation_of(request.path["key"])
     except FoldspanError as error:
         return problems_response(error.problems, 404)
     try:
-        sent = tree_of(asked.body)
+        sent = tree_of(request.body)
         visit = visits_of(sent, 1)[0]
         flags_of(sent)
-        given = {name: asked.desk.settings.get(name, usual) for name, usual in OPTIONS.items()}
+        given = {name: request.desk.settings.get(name, usual) for name, usual in OPTIONS.items()}
         given |= {name: sent[name] for name in OPTIONS if name in sent}
-        local = asked.desk.settings.get("local")
+        local = request.desk.settings.get("local")
         return JSONResponse(equation_value(card, visit, local=local, **given).to_dict())
     except FoldspanError as error:
         return problems_response(error.problems, 422)

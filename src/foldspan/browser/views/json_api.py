@@ -12,7 +12,7 @@ from foldspan.api.change import change
 from foldspan.api.explain import explain
 from foldspan.api.reconcile import reconcile
 from foldspan.api.schemas.published import component
-from foldspan.browser.app import Asked
+from foldspan.browser.app import PageRequest
 from foldspan.browser.openapi import Operation, an_object, description
 from foldspan.browser.shown import problems_response
 from foldspan.problems import FoldspanError, Problem
@@ -25,28 +25,28 @@ FLAGS = ("with_disputed", "as_printed", "accept_unusual")
 BODY = "a JSON object with a visit, shaped like a visit file"
 
 
-def reconcile_json(asked: Asked) -> Response:
+def reconcile_json(request: PageRequest) -> Response:
     """Reconcile one visit."""
-    return _answered(asked, lambda visits, options: reconcile(visits[0], **options).to_dict(), 1)
+    return _answered(request, lambda visits, options: reconcile(visits[0], **options).to_dict(), 1)
 
 
-def explain_json(asked: Asked) -> Response:
+def explain_json(request: PageRequest) -> Response:
     """Explain one visit."""
-    return _answered(asked, lambda visits, options: explain(visits[0], **options).to_dict(), 1)
+    return _answered(request, lambda visits, options: explain(visits[0], **options).to_dict(), 1)
 
 
-def change_json(asked: Asked) -> Response:
+def change_json(request: PageRequest) -> Response:
     """Tell what changed over two visits or more, the earliest first."""
-    return _answered(asked, lambda visits, options: change(*visits, **options).to_dict(), 2)
+    return _answered(request, lambda visits, options: change(*visits, **options).to_dict(), 2)
 
 
-def _answered(asked: Asked, answer: Any, least: int) -> Response:
+def _answered(request: PageRequest, answer: Any, least: int) -> Response:
     try:
-        tree = tree_of(asked.body)
+        tree = tree_of(request.body)
         visits = visits_of(tree, least)
         options = {name: tree[name] for name in OPTIONS if name in tree}
         flags_of(tree)
-        return JSONResponse(answer(visits, {**asked.desk.settings, **options}))
+        return JSONResponse(answer(visits, {**request.desk.settings, **options}))
     except FoldspanError as error:
         return problems_response(error.problems, 422)
 
@@ -109,7 +109,7 @@ def visits_of(tree: Mapping[str, Any], least: int) -> list[Visit]:
     ]
 
 
-def openapi_json(asked: Asked) -> Response:
+def openapi_json(request: PageRequest) -> Response:
     """Describe the API."""
     return JSONResponse(description())
 

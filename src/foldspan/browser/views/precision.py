@@ -5,7 +5,7 @@ from __future__ import annotations
 from starlette.responses import Response
 
 from foldspan.api.precision import precision
-from foldspan.browser.app import Asked
+from foldspan.browser.app import PageRequest
 from foldspan.browser.shown import page
 from foldspan.measurement.technical_error import Precision, Repeat, grade, is_too_alike, target_of
 from foldspan.quantities import BY_NAME
@@ -20,11 +20,11 @@ from foldspan.text.precision import (
 )
 
 
-def precision_page(asked: Asked) -> Response:
+def precision_page(request: PageRequest) -> Response:
     """Show how well the testers repeat their own readings."""
-    repeats = asked.desk.repeats()
+    repeats = request.desk.repeats()
     result = precision(
-        [Repeat(one.code, one.tester, one.quantity, one.readings) for one in repeats]
+        [Repeat(repeat.code, repeat.tester, repeat.quantity, repeat.readings) for repeat in repeats]
     )
     sites = [
         {

@@ -7,14 +7,14 @@ from typing import Any
 
 from starlette.responses import Response
 
-from foldspan.browser.app import Asked
+from foldspan.browser.app import PageRequest
 from foldspan.browser.shown import go_to, page
 from foldspan.explanation.next_measurement import NextMeasurement
 from foldspan.measuring.outcome import Outcome
 from foldspan.pages.document import Bullets, Facts, Part, Table
 from foldspan.pages.html_page import kind_of_part, source_of
 from foldspan.pages.inputs import Material
-from foldspan.pages.trainer.sheet import WORTH_MEASURING, next_parts
+from foldspan.pages.trainer.sheet import LEAST_NARROWING, next_parts
 from foldspan.problems import FoldspanError, Problem
 from foldspan.quantities import BY_NAME
 from foldspan.results.offers import is_measured_again, offered
@@ -28,9 +28,9 @@ from foldspan.text.on_page import LANGUAGE_NAMES, WHY_HIDDEN
 from foldspan.text.tapped import unwritten
 
 
-def result_page(asked: Asked) -> Response:
+def result_page(request: PageRequest) -> Response:
     """Show what a session has come to; where nothing was measured, what was told may still refer."""
-    desk, key = asked.desk, asked.path["key"]
+    desk, key = request.desk, request.path["key"]
     session = desk.session(key)
     if not session.has_readings:
         flags = [
@@ -40,13 +40,13 @@ def result_page(asked: Asked) -> Response:
         ]
         lines = [client_sentence(flag.rule.code, flag.level) for flag in flags]
         return page("nothing", lines=lines)
-    return _shown(asked, desk.outcome(key), key)
+    return _shown(request, desk.outcome(key), key)
 
 
-def _shown(asked: Asked, outcome: Outcome, key: str) -> Response:
+def _shown(request: PageRequest, outcome: Outcome, key: str) -> Response:
     report = outcome.page("trainer", language="en")
     material = report.material
-    hidden = _why_hidden(outcome) if asked.query.get("see") != "yes" else ""
+    hidden = _why_hidden(outcome) if request.query.get("see") != "yes" else ""
     before, after = _without_next(material, report.document.parts)
     offers = _offers(outcome) if material.result.has_range else None
     explanation = material.explanation
@@ -64,7 +64,7 @@ def _shown(asked: Asked, outcome: Outcome, key: str) -> Response:
         nothing_next=ENGLISH.say("staff.nothing_next"),
         can_go_on=outcome.kept.state is not None,
         kind=kind_of_part, source=source_of,
-        languages=LANGUAGE_NAMES, language=asked.language,
+        languages=LANGUAGE_NAMES, language=request.language,
     )  # fmt: skip
 
 
@@ -75,11 +75,11 @@ def unwritten_part(part: Part) -> Part:
     return Bullets(tuple(map(unwritten, part.items))) if isinstance(part, Bullets) else part
 
 
-def go_on(asked: Asked) -> Response:
+def go_on(request: PageRequest) -> Response:
     """Go on measuring with what was offered: it comes into the plan, and is asked for next."""
-    desk, key = asked.desk, asked.path["key"]
+    desk, key = request.desk, request.path["key"]
     session = desk.session(key)
-    names = [name for name in asked.field("sites").split() if name in BY_NAME]
+    names = [name for name in request.field("sites").split() if name in BY_NAME]
     if not names:
         what, remedy = "no site chosen", "Go back, and choose one of the sites offered."
         raise FoldspanError([Problem("E115", "Measurement", what, remedy)])
@@ -87,9 +87,9 @@ def go_on(asked: Asked) -> Response:
     wanted = [name for name in names if f"1.{name}" not in known.answers]
     # what is in the plan already was asked for by the same button, whose reply was lost
     for name in (name for name in wanted if name not in planned(known)):
-        heard = session.hear(f"+ {BY_NAME[name].label}")
-        if heard.problems:
-            raise FoldspanError(heard.problems)
+        outcome = session.enter(f"+ {BY_NAME[name].label}")
+        if outcome.problems:
+            raise FoldspanError(outcome.problems)
     return go_to(f"/session/{desk.key_of(session, key)}")
 
 
@@ -122,5 +122,5 @@ def _offers(outcome: Outcome) -> list[dict[str, Any]]:
             "is_repeat": offer.is_repeat,
         }
         for offer in offers
-        if round(offer.narrower_by, 1) >= WORTH_MEASURING
+        if round(offer.narrower_by, 1) >= LEAST_NARROWING
     ]

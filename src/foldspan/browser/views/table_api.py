@@ -9,7 +9,7 @@ from starlette.responses import JSONResponse, Response
 
 from foldspan.api.schemas.published import component
 from foldspan.browser import openapi
-from foldspan.browser.app import Asked, Later
+from foldspan.browser.app import Deferred, PageRequest
 from foldspan.browser.jobs.choices import ENDINGS
 from foldspan.browser.jobs.job import STATES, Job
 from foldspan.browser.openapi import Operation, an_object
@@ -25,9 +25,9 @@ OF_EARLIER = (*MAPPINGS, "sheet", "table")
 _BODY = "an object with columns, units and words, each an object of texts, or an empty one"
 
 
-def send_table(asked: Asked) -> Response | Later:
+def send_table(request: PageRequest) -> Response | Deferred:
     """Take a table, whose name tells its kind; its columns are looked at."""
-    file = asked.file
+    file = request.file
     if file is None or not file.filename:
         remedy = (
             "Add the name of the file to the address: ?name=day.csv. Its ending tells its kind."
@@ -35,26 +35,26 @@ def send_table(asked: Asked) -> Response | Later:
         return problems_response([Problem("E121", "name", "missing", remedy)], 422)
 
     def taken() -> Job:
-        job: Job = asked.desk.tables.take(
-            file.file, file.filename, asked.owner, asked.desk.packed()
+        job: Job = request.desk.tables.take(
+            file.file, file.filename, request.owner, request.desk.packed()
         )
         return job
 
-    return Later(taken, lambda job: _state(job, 202))
+    return Deferred(taken, lambda job: _state(job, 202))
 
 
-def table_state(asked: Asked) -> Response:
+def table_state(request: PageRequest) -> Response:
     """Tell how a table stands, with its columns or with what came of it."""
-    return _state(_job(asked))
+    return _state(_job(request))
 
 
-def screen_table(asked: Asked) -> Response:
+def screen_table(request: PageRequest) -> Response:
     """Screen a table; what is not said of its columns is as their names say."""
     try:
-        tree = _tree(asked.body)
-        job = _ready(_job(asked))
+        tree = _tree(request.body)
+        job = _ready(_job(request))
         if before := tree.get("before"):
-            earlier = asked.desk.tables.of(before.get("table", ""), asked.owner)
+            earlier = request.desk.tables.of(before.get("table", ""), request.owner)
             job.compare_with(earlier, _said(before))
         else:
             job.leave_earlier()
@@ -78,10 +78,10 @@ def _said(tree: Mapping[str, Any]) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def write_letters(asked: Asked) -> Response:
+def write_letters(request: PageRequest) -> Response:
     """Write a letter for everybody who is referred, except those whose unit has to be confirmed."""
     try:
-        job = _ready(_job(asked))
+        job = _ready(_job(request))
         if not job.found:
             remedy = "Screen it first, and wait until its state is done."
             raise FoldspanError([Problem("E706", "Table", "has not been screened", remedy)])
@@ -91,24 +91,24 @@ def write_letters(asked: Asked) -> Response:
     return _state(job, 202)
 
 
-def table_file(asked: Asked) -> Response:
+def table_file(request: PageRequest) -> Response:
     """Return a file that came of a table."""
-    job, name = _job(asked), asked.path["name"]
+    job, name = _job(request), request.path["name"]
     if name not in job.files:
         remedy = "The state of the table names its files."
         return problems_response([Problem("E706", "File", "there is no such file", remedy)], 404)
     return sent(job, name, openapi.BYTES)
 
 
-def delete_table(asked: Asked) -> Response:
+def delete_table(request: PageRequest) -> Response:
     """Delete a table with everything that came of it; what is being done is stopped."""
-    job = _job(asked)
-    asked.desk.tables.forget(job.key, asked.owner)
+    job = _job(request)
+    request.desk.tables.forget(job.key, request.owner)
     return JSONResponse({"schema_version": SCHEMA_VERSION, "table": job.key, "state": "deleted"})
 
 
-def _job(asked: Asked) -> Job:
-    job: Job = asked.desk.tables.of(asked.path["key"], asked.owner)
+def _job(request: PageRequest) -> Job:
+    job: Job = request.desk.tables.of(request.path["key"], request.owner)
     return job
 
 

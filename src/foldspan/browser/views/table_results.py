@@ -9,9 +9,9 @@ from typing import Any
 
 from starlette.responses import FileResponse, Response
 
-from foldspan.browser.app import Asked, Later
+from foldspan.browser.app import Deferred, PageRequest
 from foldspan.browser.jobs.job import LETTERS, Job
-from foldspan.browser.jobs.listing import ORDERS, SHOWN, Wish, flags_listed, referred
+from foldspan.browser.jobs.listing import ORDERS, SHOWN, ReferralFilter, flags_listed, referred
 from foldspan.browser.shown import go_to, page, problem_line
 from foldspan.problems import FoldspanError, Problem
 from foldspan.standards.referral_rules import LEVELS, RULE_BY_CODE
@@ -36,7 +36,7 @@ _CODE_OF_FLAG = re.compile(rf" \((?:{'|'.join(RULE_BY_CODE)})\)$")
 _EARLIER = "before/"
 
 
-def screened_job(asked: Asked) -> Job:
+def screened_job(request: PageRequest) -> Job:
     """Return the table that an address names, screened.
 
     Raises
@@ -44,7 +44,7 @@ def screened_job(asked: Asked) -> Job:
     FoldspanError
         E706 where it is not here, or not screened yet.
     """
-    job: Job = asked.desk.tables.of(asked.path["key"], asked.owner)
+    job: Job = request.desk.tables.of(request.path["key"], request.owner)
     if not job.found:
         what, remedy = "not screened yet", "Confirm its columns first."
         if job.is_at_work:
@@ -60,7 +60,7 @@ def results(job: Job) -> Response:
     """Show what came of a table."""
     found = job.found
     first, others = _summary(found["lines"])
-    people, _ = referred(job.made, Wish())
+    people, _ = referred(job.made, ReferralFilter())
     return page(
         "tables/done",
         key=job.key, name=job.name, rows=found["rows"], with_range=found["with_range"],
@@ -97,15 +97,15 @@ def _summary(lines: Iterable[list[Any]]) -> tuple[list[str], Tables]:
     return first, tables
 
 
-def referrals(asked: Asked) -> Response:
+def referrals(request: PageRequest) -> Response:
     """Show who to refer, as many as stand on a page; no address holds a code."""
-    job = screened_job(asked)
-    wish = Wish(
-        level=_among(asked.query.get("level", ""), REFERRING),
-        flag=_among(asked.query.get("flag", ""), RULE_BY_CODE),
-        code=asked.field("code").strip(),
-        order=_among(asked.query.get("order", ""), ORDERS) or "urgency",
-        page=_page(asked.query.get("page", "")),
+    job = screened_job(request)
+    wish = ReferralFilter(
+        level=_among(request.query.get("level", ""), REFERRING),
+        flag=_among(request.query.get("flag", ""), RULE_BY_CODE),
+        code=request.field("code").strip(),
+        order=_among(request.query.get("order", ""), ORDERS) or "urgency",
+        page=_page(request.query.get("page", "")),
     )
     people, count = referred(job.made, wish)
     return page(
@@ -118,10 +118,10 @@ def referrals(asked: Asked) -> Response:
     )  # fmt: skip
 
 
-def problems(asked: Asked) -> Response:
+def problems(request: PageRequest) -> Response:
     """Show what is wrong, row by row, with what to do."""
-    job = screened_job(asked)
-    here, found = _page(asked.query.get("page", "")), job.found["problem_rows"]
+    job = screened_job(request)
+    here, found = _page(request.query.get("page", "")), job.found["problem_rows"]
     shown = found[(here - 1) * SHOWN : here * SHOWN]
     rows = [
         (row, code, list(map(labelled, re.split(r"(?<=\]); ", tapped_table(text)))))
@@ -133,28 +133,28 @@ def problems(asked: Asked) -> Response:
     )  # fmt: skip
 
 
-def letters(asked: Asked) -> Response:
+def letters(request: PageRequest) -> Response:
     """Write the letters; where somebody says so, also of weights in a doubtful unit."""
-    job = screened_job(asked)
+    job = screened_job(request)
     if not job.is_at_work:
-        accepts = asked.field("accept_unusual") == "yes"
-        job.start("letters", chosen={**job.asked, "accept_unusual": accepts})
+        accepts = request.field("accept_unusual") == "yes"
+        job.start("letters", chosen={**job.chosen, "accept_unusual": accepts})
     return go_to(f"/tables/{job.key}")
 
 
-def file(asked: Asked) -> Response:
+def file(request: PageRequest) -> Response:
     """Return a file to take away."""
-    job, name = screened_job(asked), asked.path["name"]
+    job, name = screened_job(request), request.path["name"]
     if name not in job.files:
         what, remedy = "not found", "Choose a file on the page with the results."
         raise FoldspanError([Problem("E706", "File", what, remedy)])
     return sent(job, name)
 
 
-def group(asked: Asked) -> Later:
+def group(request: PageRequest) -> Deferred:
     """Return the summary without individuals."""
-    job = screened_job(asked)
-    kind = asked.query.get("as", "pdf")
+    job = screened_job(request)
+    kind = request.query.get("as", "pdf")
     if kind not in (*GROUPS, "json"):
         what, remedy = "no such file type", "Choose one on the page with the results."
         raise FoldspanError([Problem("E501", "Group summary", what, remedy)])
@@ -165,7 +165,7 @@ def group(asked: Asked) -> Later:
         except FoldspanError as error:
             raise FoldspanError(map(tapped_problem, error.problems)) from None
 
-    return Later(made, lambda name: sent(job, name))
+    return Deferred(made, lambda name: sent(job, name))
 
 
 def sent(job: Job, name: str, kind: str = "") -> Response:

@@ -10,7 +10,7 @@ from typing import Any
 
 from starlette.responses import Response
 
-from foldspan.browser.app import Asked, Later
+from foldspan.browser.app import Deferred, PageRequest
 from foldspan.browser.jobs.job import Job
 from foldspan.browser.shown import page, problem_line
 from foldspan.browser.views.client import KINDS, READERS
@@ -26,14 +26,14 @@ from foldspan.text.tables.tapped import labelled, tapped_problem, tapped_table
 from foldspan.visit.model import Visit
 
 
-def row_page(asked: Asked) -> Later:
+def row_page(request: PageRequest) -> Deferred:
     """Show the trainer's page of a row, or why there is none."""
-    job, row = screened_job(asked), _row(asked)
+    job, row = screened_job(request), _row(request)
 
     def shown(found: Any) -> Response:
-        report, lines = _made(found, asked, "trainer", "en")
+        report, lines = _made(found, request, "trainer", "en")
         unsaid = _unsaid(found, report)
-        parts = [] if report is None else [unwritten_part(one) for one in report.document.parts]
+        parts = [] if report is None else [unwritten_part(part) for part in report.document.parts]
         notes = (
             []
             if report is None
@@ -42,17 +42,17 @@ def row_page(asked: Asked) -> Later:
         return page(
             "tables/row", key=job.key, name=job.name, row=row, parts=parts, lines=lines, notes=notes,
             code=found["code"], unsaid=unsaid,
-            kind=kind_of_part, source=source_of, languages=LANGUAGE_NAMES, language=asked.language,
+            kind=kind_of_part, source=source_of, languages=LANGUAGE_NAMES, language=request.language,
         )  # fmt: skip
 
-    return Later(lambda: _asked_of_row(job, row), shown)
+    return Deferred(lambda: _asked_of_row(job, row), shown)
 
 
-def document(asked: Asked) -> Later:
+def document(request: PageRequest) -> Deferred:
     """Return a page of a row to hand over as a file."""
-    job, row = screened_job(asked), _row(asked)
-    reader, ending = asked.query.get("for", ""), asked.query.get("as", "pdf")
-    language = asked.query.get("language", "en")
+    job, row = screened_job(request), _row(request)
+    reader, ending = request.query.get("for", ""), request.query.get("as", "pdf")
+    language = request.query.get("language", "en")
     if reader not in READERS or ending not in KINDS or language not in LANGUAGE_NAMES:
         what, remedy = (
             "not one of the choices",
@@ -65,7 +65,7 @@ def document(asked: Asked) -> Later:
         if isinstance(found, bytes):
             report, body = None, found
         else:
-            report, _ = _made(found, asked, reader, language if reader == "client" else "en")
+            report, _ = _made(found, request, reader, language if reader == "client" else "en")
             if report is None:
                 raise FoldspanError(
                     tapped_problem(Problem(**problem)) for problem in found["unmade"]
@@ -81,7 +81,7 @@ def document(asked: Asked) -> Later:
         )  # fmt: skip
 
     is_letter = (reader, ending) == ("clinician", "pdf")
-    return Later(lambda: (is_letter and _letter(job, row)) or _asked_of_row(job, row), sent)
+    return Deferred(lambda: (is_letter and _letter(job, row)) or _asked_of_row(job, row), sent)
 
 
 def _letter(job: Job, row: int) -> bytes | None:
@@ -112,13 +112,15 @@ def _asked_of_row(job: Job, row: int) -> dict[str, Any]:
         raise FoldspanError(map(tapped_problem, error.problems)) from None
 
 
-def _made(found: Any, asked: Asked, reader: str, language: str) -> tuple[Report | None, list[str]]:
+def _made(
+    found: Any, request: PageRequest, reader: str, language: str
+) -> tuple[Report | None, list[str]]:
     """The page of a row, None with the reasons where there is none."""
     from foldspan.api.report import report
 
     problems = tuple(Problem(**problem) for problem in found["unmade"])
     if not problems:
-        desk = asked.desk
+        desk = request.desk
         try:
             visit = Visit.from_dict(found["visit"], where="This row")
             how: dict[str, Any] = {
@@ -136,8 +138,8 @@ def _made(found: Any, asked: Asked, reader: str, language: str) -> tuple[Report 
     return None, [problem_line(tapped_problem(problem)) for problem in problems]
 
 
-def _row(asked: Asked) -> int:
-    text = asked.path["row"]
+def _row(request: PageRequest) -> int:
+    text = request.path["row"]
     if not text.isdecimal() or len(text) > 9 or int(text) < 1:
         raise FoldspanError(
             [Problem("E706", "This row", "not in the table", "Choose another row.")]

@@ -7,7 +7,7 @@ from urllib.parse import unquote
 
 from starlette.responses import Response
 
-from foldspan.browser.app import Asked
+from foldspan.browser.app import PageRequest
 from foldspan.browser.desk import Desk
 from foldspan.browser.shown import go_to, page, problem_line, remember
 from foldspan.problems import FoldspanError, Problem
@@ -24,26 +24,26 @@ MOST_CLIENTS = 12
 REMEMBERED = ("tester", "calliper", "rule", "units", "step", "language")
 
 
-def today(asked: Asked) -> Response:
+def today(request: PageRequest) -> Response:
     """Show what can be done today."""
-    return _shown(asked)
+    return _shown(request)
 
 
-def begin(asked: Asked) -> Response:
+def begin(request: PageRequest) -> Response:
     """Begin a session, of a client whom the book knows where one of their visits is named."""
-    facts, problems = _facts(asked)
+    facts, problems = _facts(request)
     if problems:
-        return _shown(asked, problems=problems)
+        return _shown(request, problems=problems)
     from foldspan.measuring.conducted import facts_of_now
 
-    desk, visit = asked.desk, asked.field("visit")
+    desk, visit = request.desk, request.field("visit")
     code = desk.kept(visit).code if visit else ""
     key = desk.begin(facts_of_now(**facts, asked_for=desk.asked_for))
     if code:
         _answer_who(desk, key, code)
     response = go_to(f"/session/{key}")
-    for name in (name for name in REMEMBERED if name in asked.fields):
-        remember(response, name, asked.field(name), is_encrypted=asked.is_encrypted)
+    for name in (name for name in REMEMBERED if name in request.fields):
+        remember(response, name, request.field(name), is_encrypted=request.is_encrypted)
     return response
 
 
@@ -53,31 +53,31 @@ def _answer_who(desk: Desk, key: str, code: str) -> None:
     from foldspan.measuring.said import said_after
 
     session = desk.session(key)
-    heard = session.hear(code)
-    desk.said[session.number] = (turn_of(session), tuple(said_after(heard)))
+    outcome = session.enter(code)
+    desk.said[session.number] = (turn_of(session), tuple(said_after(outcome)))
 
 
-def _given(asked: Asked, name: str) -> str:
+def _given(request: PageRequest, name: str) -> str:
     """What a form says, or what this device remembers where it does not ask."""
-    if name in asked.fields:
-        return asked.field(name)
-    return unquote(asked.cookies.get(f"foldspan_{name}", ""))
+    if name in request.fields:
+        return request.field(name)
+    return unquote(request.cookies.get(f"foldspan_{name}", ""))
 
 
-def _facts(asked: Asked) -> tuple[dict[str, Any], list[Problem]]:
+def _facts(request: PageRequest) -> tuple[dict[str, Any], list[Problem]]:
     """What was said on the form, with what cannot be meant."""
     from foldspan.visit.how_taken import STEPS_MM
     from foldspan.visit.keys import LONGEST_CODE
 
     problems = []
     for name, label in (("tester", "Your code"), ("calliper", "Calliper")):
-        text = _given(asked, name)
+        text = _given(request, name)
         if len(text) > LONGEST_CODE or not text.isprintable():
             problems.append(
                 Problem("E121", label, "too long", f"Use up to {LONGEST_CODE} plain characters.")
             )
     step, low, high = 0.0, *STEPS_MM
-    if typed := _given(asked, "step").replace(",", ".").strip():
+    if typed := _given(request, "step").replace(",", ".").strip():
         try:
             step = float(typed)
         except ValueError:
@@ -92,20 +92,20 @@ def _facts(asked: Asked) -> tuple[dict[str, Any], list[Problem]]:
                     remedy,
                 )
             )
-    rule = _given(asked, "rule") or "growing"
-    units = _given(asked, "units") or "metric"
+    rule = _given(request, "rule") or "growing"
+    units = _given(request, "units") or "metric"
     if rule not in RULES or units not in UNITS:
         problems.append(
             Problem("E501", "Settings", "not one of the choices", "Choose one from the list.")
         )
     return {
-        "tester": _given(asked, "tester").strip(), "calliper": _given(asked, "calliper").strip(),
+        "tester": _given(request, "tester").strip(), "calliper": _given(request, "calliper").strip(),
         "step_mm": step, "rule": rule, "units": units,
     }, problems  # fmt: skip
 
 
-def _shown(asked: Asked, problems: list[Problem] | None = None) -> Response:
-    desk = asked.desk
+def _shown(request: PageRequest, problems: list[Problem] | None = None) -> Response:
+    desk = request.desk
     from foldspan.measuring.conducted import unfinished_sessions
 
     try:
@@ -129,9 +129,9 @@ def _shown(asked: Asked, problems: list[Problem] | None = None) -> Response:
         more=max(len(clients) - MOST_CLIENTS, 0),
         problems=[problem_line(problem) for problem in problems or ()],
         given={
-            name: asked.field(name) or unquote(asked.cookies.get(f"foldspan_{name}", ""))
+            name: request.field(name) or unquote(request.cookies.get(f"foldspan_{name}", ""))
             for name in REMEMBERED
         },
-        rules=RULES, units=UNITS, languages=LANGUAGE_NAMES, language=asked.language,
+        rules=RULES, units=UNITS, languages=LANGUAGE_NAMES, language=request.language,
         is_on_network=desk.is_on_network,
     )  # fmt: skip

@@ -8,7 +8,7 @@ from typing import Any
 from starlette.responses import Response
 
 from foldspan.api.explain import explain
-from foldspan.browser.app import Asked
+from foldspan.browser.app import PageRequest
 from foldspan.browser.shown import page, problem_line
 from foldspan.display_units import signed
 from foldspan.explanation.decomposition import Pair, turned
@@ -19,31 +19,31 @@ from foldspan.results.explanation import Explanation
 from foldspan.text.en.reconcile import FAMILY_NAMES, capital, verb, verdict_sentence
 from foldspan.text.explain import (
     OUTSIDE_NAMES,
+    known_bias_sentence,
     label,
     outside_sentences,
     pair_form,
-    reads_off_sentence,
     reason_words,
     sheet_sentences,
 )
 
 NUMBERS = ("fat_percent", "fat_mass_kg", "fat_free_mass_kg", "weight_kg")
 # a part is shown below "without" if leaving it out moves the middle or an end by this much [points]
-WORTH_LISTING = 0.3
+LEAST_LISTED = 0.3
 # a bar is drawn on a scale of so many units
 WIDE = 1000.0
 
 
-def why_page(asked: Asked) -> Response:
+def why_page(request: PageRequest) -> Response:
     """Show why the methods differ; two of them are chosen by tapping."""
-    return _shown(asked, asked.desk.outcome(asked.path["key"]))
+    return _shown(request, request.desk.outcome(request.path["key"]))
 
 
-def check_sheet(asked: Asked) -> Response:
+def check_sheet(request: PageRequest) -> Response:
     """Hold a result sheet from elsewhere against the range."""
-    outcome = asked.desk.outcome(asked.path["key"])
-    sheet: dict[str, Any] = {"method": asked.field("method") or "unknown"}
-    sheet |= {name: asked.field(name).strip() for name in NUMBERS if asked.field(name).strip()}
+    outcome = request.desk.outcome(request.path["key"])
+    sheet: dict[str, Any] = {"method": request.field("method") or "unknown"}
+    sheet |= {name: request.field(name).strip() for name in NUMBERS if request.field(name).strip()}
     try:
         if len(sheet) < 2:
             remedy = "Enter at least the body-fat percentage, or the masses."
@@ -51,8 +51,8 @@ def check_sheet(asked: Asked) -> Response:
         lines = _against(outcome, sheet)
     except FoldspanError as error:
         problems = [problem_line(problem) for problem in error.problems]
-        return _shown(asked, outcome, problems=problems, status=422)
-    return _shown(asked, outcome, sheet_lines=lines)
+        return _shown(request, outcome, problems=problems, status=422)
+    return _shown(request, outcome, sheet_lines=lines)
 
 
 def _against(outcome: Outcome, sheet: Mapping[str, Any]) -> list[str]:
@@ -68,19 +68,19 @@ def _against(outcome: Outcome, sheet: Mapping[str, Any]) -> list[str]:
 
 
 def _shown(
-    asked: Asked,
+    request: PageRequest,
     outcome: Outcome,
     *,
     problems: list[str] | None = None,
     sheet_lines: list[str] | None = None,
     status: int = 200,
 ) -> Response:
-    explanation = _explanation(asked, outcome)
+    explanation = _explanation(request, outcome)
     result, pair = explanation.result, explanation.headline
     methods = [method.method for method in result.methods]
     return page(
         "why", status,
-        key=asked.path["key"], code=outcome.kept.code, day=outcome.kept.day,
+        key=request.path["key"], code=outcome.kept.code, day=outcome.kept.day,
         has_range=result.has_range,
         reasons_none=[problem.sentence() for problem in result.problems],
         verdict=verdict_sentence(result.verdict, result.misfit.inflation) if result.has_range else "",
@@ -90,14 +90,14 @@ def _shown(
         without=_without(explanation) if result.has_range else [],
         outside=list(OUTSIDE_NAMES.items()), numbers=NUMBERS,
         problems=problems or [], sheet_lines=sheet_lines or [],
-        given={name: asked.field(name) for name in ("method", *NUMBERS)},
+        given={name: request.field(name) for name in ("method", *NUMBERS)},
     )  # fmt: skip
 
 
-def _explanation(asked: Asked, outcome: Outcome) -> Explanation:
+def _explanation(request: PageRequest, outcome: Outcome) -> Explanation:
     """The explanation, with the pair that was tapped where one was."""
     found: Explanation = outcome.page("trainer", language="en").material.full_explanation
-    first, second = asked.query.get("first", ""), asked.query.get("second", "")
+    first, second = request.query.get("first", ""), request.query.get("second", "")
     spoken = {method.method for method in found.result.methods}
     if first != second and {first, second} <= spoken:
         return explain(outcome.visit, pair_of=(first, second), **outcome.settings)
@@ -139,7 +139,7 @@ def _pair(pair: Pair) -> dict[str, Any]:
         "x": zero if pair.difference >= 0.0 else round(zero - whole, 1),
         "width": whole,
         "zero": zero,
-        "remark": reads_off_sentence(pair),
+        "remark": known_bias_sentence(pair),
     }
 
 
@@ -154,9 +154,9 @@ def _without(explanation: Explanation) -> list[dict[str, Any]]:
             continue
         moved = max(
             abs(part.estimate - middle),
-            *(abs(one - other) for one, other in zip(part.range_80, whole, strict=True)),
+            *(abs(end - other) for end, other in zip(part.range_80, whole, strict=True)),
         )
-        if moved >= WORTH_LISTING:
+        if moved >= LEAST_LISTED:
             rows.append((f"Without {label(part.without)}", part.range_80, part.estimate))
     low = min(ends[0] for _, ends, _ in rows)
     span = (max(ends[1] for _, ends, _ in rows) - low) or 1.0

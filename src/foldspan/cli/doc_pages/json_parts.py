@@ -6,7 +6,7 @@ from foldspan.cli.doc_pages.json_shapes import COMMAND_SHAPES, MASSES, Words
 from foldspan.explanation.correction_used import LocalUsed
 from foldspan.explanation.decomposition import Pair, Reason
 from foldspan.explanation.next_measurement import NextMeasurement
-from foldspan.explanation.sensitivity import Without, WouldAgree
+from foldspan.explanation.sensitivity import LeftOutAnswer, WouldAgree
 from foldspan.external.combine import Placed
 from foldspan.external.consistency import SheetCheck
 from foldspan.followup.difference import Difference
@@ -107,7 +107,7 @@ PARTS: dict[str, Words] = {
         },
     ),
     "would_agree": Words("What would have to be true", (WouldAgree,)),
-    "without": Words("The range with one part left out", (Without,)),
+    "without": Words("The range with one part left out", (LeftOutAnswer,)),
     "outside": Words(
         "A result from elsewhere",
         (Placed, SheetCheck),

@@ -20,7 +20,7 @@ from foldspan.cli.printed.measure import (
     where_lines,
 )
 from foldspan.cli.words import EXIT_INTERRUPTED
-from foldspan.measuring.conducted import ConductedSession, Heard
+from foldspan.measuring.conducted import ConductedSession, LineOutcome
 from foldspan.measuring.said import (
     WAITS,
     headings_of,
@@ -53,7 +53,7 @@ HIDES = (
     " it is hidden."
 )
 CANNOT_HIDE = "This screen cannot hide earlier readings: turn it away for the second round."
-ONE_STOPS = "Stopped. Every entry is saved. To continue later: foldspan measure --resume"
+STOPPED = "Stopped. Every entry is saved. To continue later: foldspan measure --resume"
 NOT_KEPT = "Stopped. Nothing was saved: the client said no, or had not been asked yet."
 NOT_SAVED = "That answer was not saved. Correct this, then type the answer again."
 OTHER_DAY = (
@@ -121,7 +121,7 @@ class MeasuringSession:
         self.screen.unveil()
         self.screen.space()
         is_kept = self.session.keeper.visit
-        self.screen.say(f"{ONE_STOPS}{self.book_option}" if is_kept else NOT_KEPT)
+        self.screen.say(f"{STOPPED}{self.book_option}" if is_kept else NOT_KEPT)
         sys.exit(EXIT_INTERRUPTED)
 
     def _open(self, *, is_resumed: bool) -> None:
@@ -158,42 +158,42 @@ class MeasuringSession:
             line = self.screen.ask(self._question(prompt))
             if line is None:
                 raise EOFError
-            heard = self.session.hear(
+            outcome = self.session.enter(
                 line, asked_back=asked_back, meant=meant, language=self._client.language
             )
-            asked_back, meant = heard.asked_back, heard.parsed.meant
-            self._say(heard)
-            if heard.has_moved:
+            asked_back, meant = outcome.asked_back, outcome.parsed.meant
+            self._say(outcome)
+            if outcome.has_moved:
                 return
 
-    def _say(self, heard: Heard) -> None:
+    def _say(self, outcome: LineOutcome) -> None:
         """Say what came of a line."""
-        for problem in heard.problems:
-            self.screen.say(problem.sentence(show_given=problem is heard.parsed.problem))
-        if heard.problems:
-            if heard.faults and not heard.has_moved:
+        for problem in outcome.problems:
+            self.screen.say(problem.sentence(show_given=problem is outcome.parsed.problem))
+        if outcome.problems:
+            if outcome.faults and not outcome.has_moved:
                 self.screen.say(NOT_SAVED)
-        elif heard.parsed.command == "stop":
+        elif outcome.parsed.command == "stop":
             raise EOFError
-        elif heard.parsed.command == "end":
+        elif outcome.parsed.command == "end":
             raise _EndedEarly
-        elif heard.parsed.command:
-            self.screen.tell(self._told(heard.parsed.command, heard.prompt))
+        elif outcome.parsed.command:
+            self.screen.tell(self._reply_to(outcome.parsed.command, outcome.prompt))
         else:
-            self._hide(heard)
-            self._say_waiting(heard.waiting)
-            self.screen.say_all([*filter(None, [heard.known]), *said_changes(heard)])
-            self._say_planned(heard)
-            self._say_next(heard.chosen, heard.now)
+            self._hide(outcome)
+            self._say_waiting(outcome.waiting)
+            self.screen.say_all([*filter(None, [outcome.known]), *said_changes(outcome)])
+            self._say_planned(outcome)
+            self._say_next(outcome.chosen, outcome.now)
 
-    def _hide(self, heard: Heard) -> None:
+    def _hide(self, outcome: LineOutcome) -> None:
         """Hide readings that were typed blind: the last one stays until something else is entered.
 
         Where the same site comes next, at once: its next reading must not lean on this one.
         """
         if not self.screen.can_wipe:
             return
-        event, prompt, state = heard.parsed.moves, heard.prompt, heard.after
+        event, prompt, state = outcome.parsed.moves, outcome.prompt, outcome.after
         if not isinstance(event, Answered) or not is_blind(state.known, prompt):
             self.screen.unveil()
             return
@@ -211,14 +211,14 @@ class MeasuringSession:
         for day in days:
             self.screen.say(f"{WAITS}{TO_CONTINUE}".format(code=self.session.code, day=day))
 
-    def _say_planned(self, heard: Heard) -> None:
+    def _say_planned(self, outcome: LineOutcome) -> None:
         """Say what will be measured, where an answer named a plan or changed what it leaves."""
-        if not heard.answers:
+        if not outcome.answers:
             return
-        known = heard.after.known
+        known = outcome.after.known
         sites = planned(known)
-        if sites and ("plan" in heard.answers or planned(heard.before.known) != sites):
-            self.screen.tell([*planned_lines(heard.after), *self._client.planned(known)])
+        if sites and ("plan" in outcome.answers or planned(outcome.before.known) != sites):
+            self.screen.tell([*planned_lines(outcome.after), *self._client.planned(known)])
 
     def _say_next(self, chosen: NextChosen | None, state: State) -> None:
         """Say what an adaptive plan chose."""
@@ -226,7 +226,7 @@ class MeasuringSession:
             self.screen.space()
             self.screen.say_all(said_next(chosen, state))
 
-    def _told(self, command: str, prompt: Prompt) -> list[str]:
+    def _reply_to(self, command: str, prompt: Prompt) -> list[str]:
         known = self.session.state.known
         if command == "where":
             return where_lines(self.session.state, hides=self._hides)
@@ -242,14 +242,14 @@ class MeasuringSession:
 
     def _question(self, prompt: Prompt) -> str:
         state = self.session.state
-        asked = question(prompt, state.known, unit_at(state, prompt))
+        sentence = question(prompt, state.known, unit_at(state, prompt))
         if prompt.kind == "reading":
             done, whole = progress(state)
-            return f"{done + 1} of {whole}  {asked}"
+            return f"{done + 1} of {whole}  {sentence}"
         hint = ""
         if prompt.kind == "yes_no":
             hint = " (y, n or Enter)" if prompt.is_optional else " (y or n)"
-        return f"{asked}{hint}{self._client.hint(prompt)}"
+        return f"{sentence}{hint}{self._client.hint(prompt)}"
 
     def _introduce(self, prompt: Prompt) -> None:
         """Say once what has to be known before a prompt."""

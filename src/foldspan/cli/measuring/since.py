@@ -16,7 +16,7 @@ from foldspan.text.aloud import aloud_sentences
 from foldspan.text.catalogue import ENGLISH, Language
 from foldspan.text.change import BEYOND_ERROR, break_sentences, fat_sentences, span_words
 from foldspan.text.en.reconcile import capital
-from foldspan.text.raw_changes import raw_changes, worth_telling
+from foldspan.text.raw_changes import changes_shown, raw_changes
 from foldspan.visit.model import Visit
 
 SAY_ALOUD = "What you can say to the client"
@@ -86,7 +86,7 @@ def since_part(since: SinceLastVisit, units: str) -> str:
                 f"{name}: {shown.earlier:.1f} to {shown.later:.1f} {unit}:"
                 f" {span_words(shown, unit)}{real}."
             )
-    raw = worth_telling(raw_changes(change, UNITS[units]))
+    raw = changes_shown(raw_changes(change, UNITS[units]))
     lines += [f"{capital(row.label)}: {row.line()}." for row in raw]
     lines += break_sentences(change)
     return "\n".join([f"Since the last visit, {day}", *map(bullet, lines)])

@@ -14,10 +14,10 @@ from foldspan.cli.lines import beside, key_lines, width, wrap
 from foldspan.estimation.evaluate import needed
 from foldspan.reference.equation_errors import SURVEY_ERRORS
 from foldspan.reference.proportional_bias import PROPORTIONAL_BIAS
-from foldspan.text.cards.words import PREDICTS, SE_UNITS, WHO, reads_off
+from foldspan.text.cards.words import PREDICTS, SE_UNITS, WHO, known_bias_lines
 from foldspan.text.en.reconcile import LEFT_OUT_WORDS
 
-SCALE_SHORT = {"density": "dens", "dxa": "DXA "}
+REFERENCE_SHORT = {"density": "dens", "dxa": "DXA "}
 DIGITS: dict[Status, str] = {
     "verified": "read",
     "read in a secondary text": "sec.",
@@ -56,7 +56,7 @@ def listing(cards: Sequence[Equation | Conversion]) -> str:
         for card in equations:
             error = printed_points(card)
             shown = "-" if error is None else f"{error:.1f}"
-            reference_method = SCALE_SHORT[card.reference_method]
+            reference_method = REFERENCE_SHORT[card.reference_method]
             lines.append(f"{card.key:<65}{shown:>4} {reference_method} {DIGITS[card.status]}")
     kind = "conversions" if conversions else "equations"
     lines += ["", f"{len(conversions or equations)} {kind}.", wrap(DIGITS_LEGEND)]
@@ -75,12 +75,12 @@ def _listed_narrowly(cards: Sequence[Equation | Conversion]) -> list[str]:
     for card in cards:
         lines += key_lines(card.key, "")
         if isinstance(card, Conversion):
-            told = f"ages {card.ages[0]:g}-{card.ages[1]:g}"
+            numbers = f"ages {card.ages[0]:g}-{card.ages[1]:g}"
         else:
             error = printed_points(card)
             shown = "-" if error is None else f"{error:.1f}"
-            told = f"± {shown}, on {SCALE_SHORT[card.reference_method].strip()}"
-        lines.append(f"    {told}, from {DIGITS[card.status]}")
+            numbers = f"± {shown}, on {REFERENCE_SHORT[card.reference_method].strip()}"
+        lines.append(f"    {numbers}, from {DIGITS[card.status]}")
     return lines
 
 
@@ -131,9 +131,9 @@ def _in_the_range(card: Equation | Conversion) -> str:
     return f"{why}; reconcile --all shows its result" if why else ""
 
 
-def _reads_off(card: Equation) -> str:
+def _known_bias(card: Equation) -> str:
     """How far a card reads off in words, "" where the survey does not know."""
-    said = reads_off(offsets(card), by_background(card))
+    said = known_bias_lines(offsets(card), by_background(card))
     if not said:
         return ""
     by_result = ", also by how high its result is" if card.key in PROPORTIONAL_BIAS else ""
@@ -160,7 +160,7 @@ def _equation_rows(card: Equation) -> list[tuple[str, str]]:
         error += f"; scatter compared with DXA in the survey of 1999-2002: {scatter}"
     if card.see_note:
         error += f"; {card.see_note}"
-    reads_off = _reads_off(card)
+    known_bias = _known_bias(card)
     spans = [f"{name} {low:g} to {high:g}" for name, (low, high) in card.limits.items()]
     in_athletes = ""
     if card.athletes_error is not None:
@@ -175,7 +175,7 @@ def _equation_rows(card: Equation) -> list[tuple[str, str]]:
         ("error", error),
         ("limits", ", ".join(spans)),
         ("n", "" if card.n is None else str(card.n)),
-        ("known error", reads_off),
+        ("known error", known_bias),
         ("in athletes", in_athletes),
         ("known bias", "; ".join(card.known_bias)),
         ("not for", ", ".join(card.not_for)),

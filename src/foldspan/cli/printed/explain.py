@@ -9,7 +9,7 @@ from foldspan.cli.printed.health import flags_part, short_source
 from foldspan.cli.printed.reconcile import heading, likely_sentence, no_range_parts
 from foldspan.display_units import signed
 from foldspan.explanation.decomposition import Pair, turned
-from foldspan.explanation.sensitivity import Without
+from foldspan.explanation.sensitivity import LeftOutAnswer
 from foldspan.quantities import Sex
 from foldspan.results.explanation import Explanation
 from foldspan.results.offers import is_measured_again, offered
@@ -19,7 +19,7 @@ from foldspan.text.en.reconcile import (
     FAMILY_NAMES,
     MEASURE_AGAIN,
     ONLY_THEN,
-    SCALE_NAMES,
+    REFERENCE_NAMES,
     SIZE_WORDS,
     capital,
     verb,
@@ -27,11 +27,11 @@ from foldspan.text.en.reconcile import (
 )
 from foldspan.text.explain import (
     OUTSIDE_NAMES,
+    known_bias_sentence,
     label,
     next_sentence,
     outside_sentences,
     pair_form,
-    reads_off_sentence,
     reason_words,
     slip_sentence,
     would_agree_sentence,
@@ -43,7 +43,7 @@ MOST_NEEDED, MOST_WITHOUT = 4, 6
 # normal quantile at .995: 1 in 100 on the two sides together
 FAR_FROM = 2.576
 # a measurement is listed under "without" if it moves the middle, or the width, by this much [points]
-WORTH_LISTING = 0.5
+LEAST_LISTED = 0.5
 
 
 def trainer_page(visit: Visit, explanation: Explanation) -> str:
@@ -112,7 +112,7 @@ def clinician_lines(explanation: Explanation) -> str:
     if misfit.p is not None and misfit.q is not None:
         verdict += f" (chi-square {misfit.q:.1f}, {misfit.dof} df, p {_p(misfit.p)})"
     lines = [
-        f"Methods (reference method {SCALE_NAMES[result.reference_method]}): {methods}.",
+        f"Methods (reference method {REFERENCE_NAMES[result.reference_method]}): {methods}.",
         f"Body fat {fat.estimate:.1f}%, 80% range {fat.range_80[0]:.1f}% to"
         f" {fat.range_80[1]:.1f}%, 95% range {fat.range_95[0]:.1f}% to"
         f" {fat.range_95[1]:.1f}%; {verdict}.",
@@ -193,7 +193,7 @@ def _pair(pair: Pair, verdict: str | None) -> str:
     ]
     lines += [_points(reason.points, reason_words(reason)) for reason in pair.reasons]
     lines.append(_points(pair.unexplained, "unexplained"))
-    known = reads_off_sentence(pair)
+    known = known_bias_sentence(pair)
     lines += [wrap(known, "  ", "  ")] if known else []
     return "\n".join(lines)
 
@@ -275,7 +275,7 @@ def _without(explanation: Explanation) -> str:
     """How the range moves without each family, and without the measurements that matter most."""
     width, middle = explanation.own_width or 0.0, explanation.own_estimate or 0.0
 
-    def moves(moved: Without) -> float:
+    def moves(moved: LeftOutAnswer) -> float:
         if moved.estimate is None or moved.range_80 is None:
             return math.inf
         return max(abs(moved.estimate - middle), abs(moved.range_80[1] - moved.range_80[0] - width))
@@ -283,7 +283,7 @@ def _without(explanation: Explanation) -> str:
     families = [moved for moved in explanation.leave_one_out if moved.without in FAMILY_NAMES]
     sites = [moved for moved in explanation.leave_one_out if moved.without not in FAMILY_NAMES]
     sites = sorted(
-        (moved for moved in sites if moves(moved) >= WORTH_LISTING), key=lambda x: -moves(x)
+        (moved for moved in sites if moves(moved) >= LEAST_LISTED), key=lambda x: -moves(x)
     )
     title = (
         "If left out (this visit's methods only)" if any(explanation.included) else ("If left out:")

@@ -114,13 +114,13 @@ def _row(
         if reached == "too_few" and width() >= TABLE_WIDTH:
             word = "too few"  # the table is no wider
     if width() < TABLE_WIDTH:
-        told = (
+        text = (
             f"{label}: {_count(precision.clients, 'client')}, TEM {precision.tem:.2f},"
             f" 95% limits {bounds_words(precision)}, {precision.relative:.1f}% of the mean,"
             f" R {reliability_words(precision)}"
         )
-        told += "" if last is None else f", {last_name} {last:.2f}"
-        return [wrap(f"{told}; {word}" if word else told, "  ", "    ")]
+        text += "" if last is None else f", {last_name} {last:.2f}"
+        return [wrap(f"{text}; {word}" if word else text, "  ", "    ")]
     longer = [] if len(label) <= NAME - 3 else [wrap(label, "  ", "  ")]
     label = "" if longer else label
     numbers = (

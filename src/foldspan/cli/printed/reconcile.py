@@ -25,7 +25,7 @@ from foldspan.visit.model import Visit
 MOST_REASONS = 6
 # a step that does not show at one decimal is not told [points]
 LEAST_STEP = 0.05
-SCALE_SHORT = {"density": "underwater weighing", "dxa": "DXA"}
+REFERENCE_SHORT = {"density": "underwater weighing", "dxa": "DXA"}
 STEPS_LEGEND = (
     "Published: the equation's own result, for its own reference method. Converted: change to the"
     " reference method used here, in percentage points. Corrected: the equation's known average"
@@ -279,7 +279,7 @@ def _steps(equation: EquationResult) -> list[str]:
     ]
     if not (steps_shown or equation.used):
         return []
-    printed = f"published {equation.as_printed:.1f}% ({SCALE_SHORT[equation.reference_method]})"
+    printed = f"published {equation.as_printed:.1f}% ({REFERENCE_SHORT[equation.reference_method]})"
     return [wrap("; ".join([printed, *steps_shown]), " " * 4, " " * 6)]
 
 

@@ -96,8 +96,8 @@ def _look_first(screening: Screening) -> str:
 def _referred(screening: Screening, referrals: str) -> str:
     if not screening.referred:
         nobody = "To refer to a clinician: nobody meets the rules for referral."
-        asked = screening.not_asked_sentence
-        return "\n".join([nobody, *([_wrapped(asked, "  ")] if asked else [])])
+        sentence = screening.not_asked_sentence
+        return "\n".join([nobody, *([_wrapped(sentence, "  ")] if sentence else [])])
     lines = [
         (f"{LEVEL_WORDS[level]}: {LEVEL_MEANING[level]}", screening.levels[level])
         for level in REFERRING

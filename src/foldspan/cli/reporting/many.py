@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 
 import typer
 
-from foldspan.cli.reporting.asked import Asked
-from foldspan.cli.visits_given import Given, Records, visits_from
+from foldspan.cli.reporting.report_options import ReportOptions
+from foldspan.cli.visits_given import GivenVisits, Records, visits_from
 from foldspan.problems import FoldspanError, Problem
 from foldspan.text.en.staff_pages import MANY_PAGES
 
@@ -24,12 +24,17 @@ class Planned:
     """A page to be written: what it was asked for by, its visits, and its files."""
 
     name: str
-    given: Given
+    given: GivenVisits
     paths: tuple[str, ...]
 
 
 def write_pages(
-    names: Sequence[str], asked: Asked, folder: str, endings: Sequence[str], *, local: str = ""
+    names: Sequence[str],
+    options: ReportOptions,
+    folder: str,
+    endings: Sequence[str],
+    *,
+    local: str = "",
 ) -> int:
     """Write a page for each visit or client that is named, for all of the book where none is.
 
@@ -44,25 +49,25 @@ def write_pages(
     """
     from foldspan.tables.paths import make_folder
 
-    read, unread = _read(names, asked)
-    planned = _planned(read, asked.reader, folder, endings)
+    read, unread = _read(names, options)
+    planned = _planned(read, options.reader, folder, endings)
     if planned:
         make_folder(folder)
-    _spare(planned, names, asked, local)
+    _spare(planned, names, options, local)
     written, with_range = 0, 0
     for plan in planned:
         try:
-            made = asked.page(plan.given)
+            made = options.page(plan.given)
             # all files of a page are made before the first is written
             contents = [
-                made.content(path, with_sex_and_age=asked.with_sex_and_age) for path in plan.paths
+                made.content(path, with_sex_and_age=options.with_sex_and_age) for path in plan.paths
             ]
         except FoldspanError as error:
             _tell(plan.name, error)
             continue
-        _write(plan, contents, replaces=asked.replace, before=written)
+        _write(plan, contents, replaces=options.replace, before=written)
         files = ", ".join(map(os.path.basename, plan.paths))
-        for line in (files, *asked.remarks(plan.given, made, plan.paths)):
+        for line in (files, *options.remarks(plan.given, made, plan.paths)):
             typer.echo(f"{plan.name}: {line}", err=True)
         written += 1
         with_range += made.material.result.has_range
@@ -75,17 +80,19 @@ def write_pages(
     return 0 if with_range == wanted else EXIT_PARTLY
 
 
-def _read(names: Sequence[str], asked: Asked) -> tuple[list[tuple[str, Given]], int]:
+def _read(
+    names: Sequence[str], options: ReportOptions
+) -> tuple[list[tuple[str, GivenVisits]], int]:
     """Return the visits behind each name, and how many names have none that can be read."""
     if list(names).count("-") > 1:
         remedy = "Use - once; give the other visits as files."
         raise FoldspanError([Problem("E501", "VISIT", "standard input is given twice", remedy)])
-    read: list[tuple[str, Given]] = []
+    read: list[tuple[str, GivenVisits]] = []
     unread = 0
-    with Records(asked.book) as records:
-        for name in dict.fromkeys(names) or _every_client(records, asked.book):
+    with Records(options.book) as records:
+        for name in dict.fromkeys(names) or _every_client(records, options.book):
             try:
-                found = visits_from([name], records, accept_unusual=asked.accept_unusual)
+                found = visits_from([name], records, accept_unusual=options.accept_unusual)
                 read.append((name, found))
             except FoldspanError as error:
                 if any(problem.code in BOOK_CODES for problem in error.problems):
@@ -103,22 +110,22 @@ def _every_client(records: Records, book: str) -> list[str]:
     return codes
 
 
-def _with_worries(read: Sequence[tuple[str, Given]]) -> list[tuple[str, Given]]:
+def _with_worries(read: Sequence[tuple[str, GivenVisits]]) -> list[tuple[str, GivenVisits]]:
     """Return the visits, careful with a client who told of a worry about eating at another one."""
-    told = {
+    with_concern = {
         visit.client.code
         for _, given in read
         for visit in given.visits
         if given.is_careful or visit.intake.has_eating_concern
     } - {""}
     return [
-        (name, given.careful() if given.visits[-1].client.code in told else given)
+        (name, given.careful() if given.visits[-1].client.code in with_concern else given)
         for name, given in read
     ]
 
 
 def _planned(
-    read: Sequence[tuple[str, Given]], reader: str, folder: str, endings: Sequence[str]
+    read: Sequence[tuple[str, GivenVisits]], reader: str, folder: str, endings: Sequence[str]
 ) -> list[Planned]:
     """Return the files of each page: the client's code, the day and the reader, each name once."""
     taken: set[str] = set()
@@ -131,7 +138,7 @@ def _planned(
     return found
 
 
-def _stems(given: Given, reader: str) -> Iterator[str]:
+def _stems(given: GivenVisits, reader: str) -> Iterator[str]:
     """Yield names for the files of a page. The name of a visit file may be a person's: it is no part."""
     from foldspan.files.output import name_part
 
@@ -145,14 +152,16 @@ def _stems(given: Given, reader: str) -> Iterator[str]:
         yield f"{stem}_{count}"
 
 
-def _spare(planned: Sequence[Planned], names: Sequence[str], asked: Asked, local: str) -> None:
+def _spare(
+    planned: Sequence[Planned], names: Sequence[str], options: ReportOptions, local: str
+) -> None:
     """Raise for a page that would be written over what is read, or unasked over what is there."""
-    from foldspan.cli.reporting.asked import files_kept
+    from foldspan.cli.reporting.report_options import files_kept
     from foldspan.files.output import check_outputs
 
     paths = [path for plan in planned for path in plan.paths]
     check_outputs(
-        paths, (*names, *files_kept(asked.book, local)), replace=asked.replace, remedy=FORCE
+        paths, (*names, *files_kept(options.book, local)), replace=options.replace, remedy=FORCE
     )
 
 
@@ -165,8 +174,10 @@ def _write(plan: Planned, contents: Sequence[str | bytes], *, replaces: bool, be
             write_private(path, content, replace=replaces)
     except FoldspanError as error:
         more = MANY_PAGES["before"].format(count=before)
-        told = [replace(problem, remedy=f"{problem.remedy} {more}") for problem in error.problems]
-        raise FoldspanError(told) from None
+        problems = [
+            replace(problem, remedy=f"{problem.remedy} {more}") for problem in error.problems
+        ]
+        raise FoldspanError(problems) from None
 
 
 def _tell(name: str, error: FoldspanError) -> None:

@@ -37,7 +37,7 @@ DISAGREE_QUANTILE = (6.6349, 9.2103, 11.3449, 13.2767, 15.0863, 16.8119)
 # Usual bodies are never taken to scatter by less than this share of what the errors let expect.
 LEAST_USUAL = 0.1
 # Quantile of chi-square at .90 over its degrees of freedom, in powers of one over these (our fit).
-ONE_IN_TEN = (1.38413, 2.8339, -2.69528, 1.6238, -0.4413)
+QUANTILE_90 = (1.38413, 2.8339, -2.69528, 1.6238, -0.4413)
 _ALLOWED = np.asarray((np.inf, *STRAINED_QUANTILE))
 _TOO_MUCH = np.asarray((np.inf, *DISAGREE_QUANTILE))
 # in the order of the misfit; one method group alone has none
@@ -259,7 +259,7 @@ def _usual_misfit(
     some = third > 0.0
     degrees = np.divide(second**3, third**2, out=np.ones(dof.shape), where=some)
     degrees = degrees.clip(1.0, np.maximum(dof, 1))
-    above = _one_in_ten(degrees)
+    above = _quantile_90(degrees)
     spread = np.divide(second**2, third, out=np.zeros(dof.shape), where=some)
     passed = np.maximum(first + spread * (above - 1.0), LEAST_USUAL * dof * above)
     return np.asarray(passed / _ALLOWED[dof])
@@ -278,10 +278,10 @@ def _traces(
     half = [solved.forward([elements[min(i, j), max(i, j)] for i in every]) for j in every]
     whole = [solved.forward([half[j][i] for j in every]) for i in every]
     white = {(i, j): whole[i][j] * (roots[i] * roots[j]) for i, j in pairs}
-    ones = [one * root for one, root in zip(solved.forward(indicator), roots, strict=True)]
-    length = sum_of(one * one for one in ones)
+    ones = [entry * root for entry, root in zip(solved.forward(indicator), roots, strict=True)]
+    length = sum_of(entry * entry for entry in ones)
     reached = [sum_of(white[min(i, j), max(i, j)] * ones[j] for j in every) / length for i in every]
-    along = sum_of(one * reach for one, reach in zip(ones, reached, strict=True)) / length
+    along = sum_of(entry * reach for entry, reach in zip(ones, reached, strict=True)) / length
     own = {
         (i, j): white[i, j]
         - ones[i] * reached[j]
@@ -336,7 +336,9 @@ def _unexplained(
                 expected += weights[j] * apart_by
     with np.errstate(divide="ignore", invalid="ignore"):
         freedom = np.clip(expected**2 / spread, 1.0, len(FAMILIES) - 1.0)
-    return np.where(expected > 0.0, np.maximum(scatter - _one_in_ten(freedom) * expected, 0.0), 0.0)
+    return np.where(
+        expected > 0.0, np.maximum(scatter - _quantile_90(freedom) * expected, 0.0), 0.0
+    )
 
 
 def _row_times(matrix: Symmetric, row: int, loads: list[Array]) -> Array:
@@ -347,15 +349,15 @@ def _row_times(matrix: Symmetric, row: int, loads: list[Array]) -> Array:
     return product
 
 
-def _one_in_ten(freedom: Array) -> Array:
+def _quantile_90(freedom: Array) -> Array:
     """Quantile of chi-square at .90 over its degrees of freedom, from one to six of them.
 
     A polynomial through the exact quantile, off by less than 0.0003 up to three degrees of freedom, as
     many as four families have; at six it is 0.015 too large, on the wide side.
     """
     inverse = 1.0 / freedom
-    quantile = np.full(freedom.shape, ONE_IN_TEN[-1])
-    for term in ONE_IN_TEN[-2::-1]:
+    quantile = np.full(freedom.shape, QUANTILE_90[-1])
+    for term in QUANTILE_90[-2::-1]:
         quantile = quantile * inverse + term
     return quantile
 

@@ -53,7 +53,7 @@ class Weighted:
         # row by row, so that only those in use ever take memory
         self._loadings: dict[int, Array] = {}
 
-    def add(self, row: int, weights: Array, spreads: Sequence[Slope]) -> None:
+    def add(self, row: int, weights: Array, sds: Sequence[Slope]) -> None:
         """Add one equation: weights (N,) and a standard deviation a kind, (N,) or one number."""
         family = self._families[row]
         if family not in self._rows:
@@ -62,7 +62,7 @@ class Weighted:
             self._loadings[family] = np.empty((most, self.kinds, self.blocks * WIDTH))
         place = len(self._rows[family])
         self._rows[family].append(row)
-        for spread, loading in zip(spreads, self._loadings[family][place], strict=True):
+        for spread, loading in zip(sds, self._loadings[family][place], strict=True):
             np.multiply(weights, spread, out=loading[: self.people])
             loading[self.people :] = 0.0
 
@@ -169,7 +169,7 @@ def weighted_outer(
     people, blocks = weighted.people, weighted.blocks
     sets, several, _ = terms.shape
     in_use = weighted.in_use()
-    of_family = [terms.reshape(sets * several, -1)[:, one.rows] for one in in_use]
+    of_family = [terms.reshape(sets * several, -1)[:, group.rows] for group in in_use]
     counted = np.zeros((sets, blocks * WIDTH))
     counted[:, :people] = shares
     by_block = counted.reshape(sets, blocks, WIDTH).transpose(1, 0, 2)[:, :, None]
@@ -178,15 +178,15 @@ def weighted_outer(
     for first in range(0, blocks, FEW_AT_ONCE):
         piece = slice(first, first + FEW_AT_ONCE)
         sums = spare[:, : len(by_block[piece])]
-        for one, own, total in zip(in_use, of_family, sums[:-1], strict=True):
-            blocks_product(own, one.loadings[piece, 0], total)
+        for group, own, total in zip(in_use, of_family, sums[:-1], strict=True):
+            blocks_product(own, group.loadings[piece, 0], total)
         apart = sums.reshape(*sums.shape[:2], sets, several, WIDTH)
-        for at, one in enumerate(in_use):
+        for at, group in enumerate(in_use):
             np.multiply(apart[at], by_block[piece], out=apart[-1])
             for other, total in zip(in_use[at:], sums[at:-1], strict=True):
-                out = products[one.family, other.family][piece]
+                out = products[group.family, other.family][piece]
                 np.einsum("btn,btn->bn", sums[-1], total, out=out)
-    return Symmetric(size, {at: one.reshape(-1)[:people] for at, one in products.items()})
+    return Symmetric(size, {at: product.reshape(-1)[:people] for at, product in products.items()})
 
 
 def correlated_block(weighted: Array, correlation: Array, members: Array) -> Array:

@@ -10,7 +10,14 @@ from typing import Any
 from foldspan.export.fhir.elements import absent
 from foldspan.export.fhir.entries import Entries, seed_of
 from foldspan.export.fhir.estimates import answer, methods, no_answer, outside
-from foldspan.export.fhir.measured import flag, indices, measured, not_taken, pressure, told
+from foldspan.export.fhir.measured import (
+    flag,
+    indices,
+    measured,
+    not_taken,
+    pressure,
+    self_reported,
+)
 from foldspan.export.fhir.patient import about_the_client, code_of, patient_of
 from foldspan.results.explanation import Explanation
 from foldspan.results.spoken import SpokenFlag
@@ -60,42 +67,42 @@ def bundle(
     last = visits[-1].visit
     patient, whose = patient_of(
         last,
-        code_of([one.visit for one in visits]),
+        code_of([of_visit.visit for of_visit in visits]),
         seed_of(last, show_numbers=show_numbers),
-        is_told=with_sex_and_age and show_numbers,
+        is_included=with_sex_and_age and show_numbers,
     )
     entries, turns = list(patient), Counter[str]()
-    for one in visits:
-        seed = seed_of(one.visit, show_numbers=show_numbers)
+    for of_visit in visits:
+        seed = seed_of(of_visit.visit, show_numbers=show_numbers)
         made = Entries(
-            one.visit, settings, show_numbers=show_numbers, whose=whose, turn=turns[seed]
+            of_visit.visit, settings, show_numbers=show_numbers, whose=whose, turn=turns[seed]
         )
         turns[seed] += 1
         if with_sex_and_age:
             about_the_client(made)
-        _observe(made, one, for_client=for_client)
+        _observe(made, of_visit, for_client=for_client)
         entries += made.entries
     return {"resourceType": "Bundle", "type": "collection", "entry": entries}
 
 
-def _observe(made: Entries, one: OfVisit, *, for_client: bool) -> None:
+def _observe(made: Entries, of_visit: OfVisit, *, for_client: bool) -> None:
     """Add everything of one visit."""
-    result = one.explanation.result
-    for name in one.visit.accepted:
+    result = of_visit.explanation.result
+    for name in of_visit.visit.accepted:
         measured(made, name)
-    for line in one.not_taken:
+    for line in of_visit.not_taken:
         not_taken(made, *line.partition(": ")[::2])
     indices(made)
     if made.show_numbers:
         pressure(made)
     if not for_client:
-        told(made)
+        self_reported(made)
     if not made.show_numbers:
         made.add("fat_percent", dataAbsentReason=absent("masked", FHIR_WORDS["masked"]))
     elif result.has_range:
         methods(made, result)
-        answer(made, result, outside(made, one.explanation))
+        answer(made, result, outside(made, of_visit.explanation))
     else:
         no_answer(made, result)
-    for spoken in one.flags:
+    for spoken in of_visit.flags:
         flag(made, spoken, for_client=for_client)

@@ -15,7 +15,7 @@ NAMESPACE = uuid.UUID(
     "6f0d9f0e-6f6c-5f5b-9a57-2f1a3d6c8e41"
 )  # any fixed one: names are made below it
 VITAL = ("weight_kg", "height_cm", "bmi", "blood_pressure")
-TOLD = "told."
+SELF_REPORTED = "told."
 
 
 class Entries:
@@ -72,7 +72,7 @@ class Entries:
             observation["derivedFrom"] = [{"reference": place} for place in places]
         is_read = key in self.visit.accepted
         # what was read or told is the same whatever it was worked out with
-        is_read = is_read or key.startswith(TOLD) or key == "blood_pressure"
+        is_read = is_read or key.startswith(SELF_REPORTED) or key == "blood_pressure"
         address = key if is_read else f"{key}|{self.settings}"
         self.places[key] = place_of(self.seed, address)
         self.entries.append({"fullUrl": self.places[key], "resource": observation | known})

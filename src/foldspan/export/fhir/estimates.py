@@ -26,7 +26,7 @@ from foldspan.protocol.waist_sites import bridges_to
 from foldspan.quantities import WAISTS
 from foldspan.results.explanation import Explanation
 from foldspan.results.result import EquationResult, Result
-from foldspan.text.en.reconcile import FAMILY_NAMES, SCALE_NAMES
+from foldspan.text.en.reconcile import FAMILY_NAMES, REFERENCE_NAMES
 from foldspan.text.explain import OUTSIDE_NAMES
 from foldspan.text.made_with import made_with
 
@@ -39,7 +39,7 @@ def methods(made: Entries, result: Result) -> None:
         if equation.used and equation.estimate is not None and equation.se is not None:
             _equation(made, equation, result.reference_method)
     for family in result.methods:
-        stated = SCALE_NAMES[result.reference_method]
+        stated = REFERENCE_NAMES[result.reference_method]
         spoken = {"family": FAMILY_NAMES[family.method], "reference_method": stated}
         made.add(
             family.method,
@@ -57,8 +57,8 @@ def _equation(made: Entries, equation: EquationResult, reference_method: str) ->
     assert equation.se is not None
     method = concept(
         "equation", key=equation.key, source=equation.source,
-        built=SCALE_NAMES[equation.reference_method],
-        reference_method=SCALE_NAMES[reference_method],
+        built=REFERENCE_NAMES[equation.reference_method],
+        reference_method=REFERENCE_NAMES[reference_method],
     )  # fmt: skip
     made.add(
         equation.key,
@@ -103,7 +103,7 @@ def answer(made: Entries, result: Result, outside: Sequence[str]) -> None:
     """Add the agreement range, and the masses that follow from it."""
     families = [*(family.method for family in result.methods), *outside]
     client = made.visit.client
-    stated, age = SCALE_NAMES[result.reference_method], f"{int(client.age_years)}"
+    stated, age = REFERENCE_NAMES[result.reference_method], f"{int(client.age_years)}"
     method = concept("range", reference_method=stated, sex=client.sex, age=age)
     notes = note("range_means", verdict=result.verdict or "single")
     if made_with(result):
@@ -115,10 +115,10 @@ def answer(made: Entries, result: Result, outside: Sequence[str]) -> None:
     ):
         if known.estimate is not None:
             unit = UCUM["percent"] if key == "fat_percent" else UCUM["kg"]
-            told = spread(known, unit)
+            values = spread(known, unit)
             if key == "fat_free_mass" and "weight_kg" in made.visit.accepted:
-                told["valueQuantity"] = quantity(_rest(made, result), unit)
-            made.add(key, origins=origins, method=method, note=notes, **told)
+                values["valueQuantity"] = quantity(_rest(made, result), unit)
+            made.add(key, origins=origins, method=method, note=notes, **values)
 
 
 def _rest(made: Entries, result: Result) -> float:

@@ -15,7 +15,7 @@ from foldspan.export.fhir.elements import (
     quantity,
     site_of,
 )
-from foldspan.export.fhir.entries import TOLD, Entries
+from foldspan.export.fhir.entries import SELF_REPORTED, Entries
 from foldspan.pages.sanitise import as_typed
 from foldspan.quantities import BY_NAME
 from foldspan.results.intake_answers import answers_of
@@ -52,7 +52,7 @@ def _manner(made: Entries, name: str) -> list[dict[str, str]]:
     """Return how a site was taken, where that is not the usual way."""
     manner, variant = made.visit.how_taken, made.visit.site_variants.get(name, "")
     found = [key for key in ("over_clothing", "left_side") if name in getattr(manner, key)]
-    notes = [one for key in found for one in note(key)]
+    notes = [line for key in found for line in note(key)]
     return notes + (note("variant", variant=variant.replace("_", " ")) if variant else [])
 
 
@@ -85,13 +85,13 @@ def pressure(made: Entries) -> None:
         made.add("blood_pressure", component=parts, note=note("pressure"))
 
 
-def told(made: Entries) -> None:
+def self_reported(made: Entries) -> None:
     """Add every question before measuring: what was told, that it was none, or was not asked."""
     answers = answers_of(made.visit)
     silent = absent("not-asked", FHIR_WORDS["not_asked"])
     if all(answer.state == "not_asked" for answer in answers):
         text, survey = FHIR_WORDS["questions"], category("survey")
-        made.add(f"{TOLD}all", text=text, category=survey, dataAbsentReason=silent)
+        made.add(f"{SELF_REPORTED}all", text=text, category=survey, dataAbsentReason=silent)
         return
     for answer in answers:
         if answer.question == "blood_pressure_mmhg" and answer.state == "told":
@@ -100,7 +100,9 @@ def told(made: Entries) -> None:
         is_asked = answer.state != "not_asked"
         known = {"valueString": words} if is_asked else {"dataAbsentReason": silent}
         text = FHIR_WORDS["question"].format(question=QUESTION_NAMES[answer.question])
-        made.add(f"{TOLD}{answer.question}", text=text, category=category("survey"), **known)
+        made.add(
+            f"{SELF_REPORTED}{answer.question}", text=text, category=category("survey"), **known
+        )
 
 
 def flag(made: Entries, spoken: SpokenFlag, *, for_client: bool) -> None:

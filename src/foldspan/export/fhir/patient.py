@@ -19,7 +19,7 @@ XHTML = "http://www.w3.org/1999/xhtml"
 
 
 def patient_of(
-    visit: Visit, code: str, seed: str, *, is_told: bool
+    visit: Visit, code: str, seed: str, *, is_included: bool
 ) -> tuple[list[dict[str, Any]], dict[str, Any]]:
     """Return the entry of the Patient, none without a code unless told of, and what refers to it.
 
@@ -31,11 +31,11 @@ def patient_of(
         The client's code, "" for none.
     seed : str
         What its address is made from.
-    is_told : bool
+    is_included : bool
         Whether the sex used for the equations and the age are told.
     """
     known: dict[str, Any] = {"identifier": [{"value": code}]} if code else {}
-    if is_told:
+    if is_included:
         age, client = int(visit.client.age_years), visit.client
         day = "" if visit.day is None else f" on {visit.day.isoformat()}"
         sex = STAFF_PAGES[f"staff.{client.sex}"]

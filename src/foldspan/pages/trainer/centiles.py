@@ -32,12 +32,12 @@ def centile_words(material: Material, name: str) -> str:
     say, client = material.language.say, material.visit.client
     sexes = SEXES if client.known_sex is None else (client.known_sex,)
     found = [(sex, _standing(material, name, sex)) for sex in sexes]
-    told = [(sex, _words(material, name, at)) for sex, at in found if at is not None]
-    if not told:
+    by_sex = [(sex, _words(material, name, at)) for sex, at in found if at is not None]
+    if not by_sex:
         return say("sheet.no_reference")
-    if len(told) == 1:
-        return told[0][1]
-    return ", ".join(say(f"sheet.by_{sex}", centile=words) for sex, words in told)
+    if len(by_sex) == 1:
+        return by_sex[0][1]
+    return ", ".join(say(f"sheet.by_{sex}", centile=words) for sex, words in by_sex)
 
 
 def centiles_at(material: Material, name: str) -> tuple[float, ...] | None:

@@ -46,7 +46,7 @@ UNSOURCED = ("ours", "practice")
 
 def details(material: Material) -> list[Part]:
     """Return what stands on the second page, the small print aside."""
-    return [*_sites(material), *_notes(material), *_change(material), *_told(material)]
+    return [*_sites(material), *_notes(material), *_change(material), *_self_reported(material)]
 
 
 def small_print(material: Material) -> tuple[str, ...]:
@@ -57,9 +57,9 @@ def small_print(material: Material) -> tuple[str, ...]:
     cited = [SOURCE_BY_KEY[key] for key in dict.fromkeys(keys) if key not in UNSOURCED]
     lines = [say("sheet.source", citation=source.citation) for source in cited]
     lines += [say("sheet.survey")] if compared_with(material) else []
-    told = [say("sheet.sources", sources=" ".join(lines))] if lines else []
+    sources = [say("sheet.sources", sources=" ".join(lines))] if lines else []
     more = [] if material.is_full or not result.has_range else [say("sheet.full")]
-    return (*told, " ".join([*cautions_of(material, general=True), *more]))
+    return (*sources, " ".join([*cautions_of(material, general=True), *more]))
 
 
 def _sites(material: Material) -> list[Part]:
@@ -197,10 +197,10 @@ def _advice(material: Material) -> list[str]:
         return []
     breaks = break_sentences(whole.change, whole.trend)
     if is_measured_again(material.explanation) or whole.measure_all_again:
-        told = (MEASURE_AGAIN, *breaks, smallest_sentence(whole.change))
+        sentences = (MEASURE_AGAIN, *breaks, smallest_sentence(whole.change))
     else:
-        told = (*breaks, repeat_sentence(whole.change))
-    return [sentence for sentence in told if sentence]
+        sentences = (*breaks, repeat_sentence(whole.change))
+    return [sentence for sentence in sentences if sentence]
 
 
 def _rests_on(material: Material, *, has_raw: bool) -> str:
@@ -214,14 +214,14 @@ def _rests_on(material: Material, *, has_raw: bool) -> str:
     return " ".join(said)
 
 
-def _told(material: Material) -> list[Part]:
+def _self_reported(material: Material) -> list[Part]:
     """Return what the client told, question by question, and what was not asked."""
     say, visit = material.language.say, material.visit
     if not material.was_asked:  # the flags of the first page say so
         return []
-    told = [
+    answers = [
         say("sheet.told_line", question=capital(QUESTION_NAMES[answer.question]), answer=words)
         for answer in answers_of(visit)
         if (words := answer_words(answer, visit, material.units))
     ]
-    return [Heading(say("sheet.told")), Bullets((*told, *intake_lines(material)))]
+    return [Heading(say("sheet.told")), Bullets((*answers, *intake_lines(material)))]

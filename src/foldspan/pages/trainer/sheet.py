@@ -48,10 +48,10 @@ from foldspan.text.en.reconcile import (
 )
 from foldspan.text.en.short_sources import short_source
 from foldspan.text.explain import (
+    known_bias_sentence,
     label,
     next_sentence,
     outside_sentences,
-    reads_off_sentence,
     slip_sentence,
     would_agree_sentence,
 )
@@ -59,7 +59,7 @@ from foldspan.text.made_with import made_with
 
 MOST_NEEDED = 3
 # what narrows the range by less is not worth another measurement [percentage points] (our choice)
-WORTH_MEASURING = 0.3
+LEAST_NARROWING = 0.3
 
 
 def trainer_page(material: Material) -> Document:
@@ -210,7 +210,7 @@ def _pair_lines(material: Material) -> list[str]:
     if explanation.headline is None:
         return []
     pair = turned(explanation.headline)
-    lines = [reads_off_sentence(pair)] if reads_off_sentence(pair) else []
+    lines = [known_bias_sentence(pair)] if known_bias_sentence(pair) else []
     if not explanation.is_apart:
         return lines
     high, low = (FAMILY_NAMES.get(name, name) for name in pair.between)
@@ -245,20 +245,20 @@ def next_parts(material: Material) -> list[Part]:
     lines = [
         capital(next_sentence(offer, explanation.result.verdict))
         for offer in offers
-        if _is_worth_it(offer)
+        if _narrows_enough(offer)
     ]
     repeat = explanation.best_repeat
     if is_measured_again(explanation):
         # what a range would gain that nobody should rely on yet comes after the repeats
         lines = [MEASURE_AGAIN, *([ONLY_THEN, *lines] if lines else [])]
-    elif repeat is not None and _is_worth_it(repeat) and not explanation.slips:
+    elif repeat is not None and _narrows_enough(repeat) and not explanation.slips:
         site = label(repeat.names[0])
         lines.append(say("staff.repeat", site=site, points=f"{repeat.narrower_by:.1f}"))
     return [Heading(say("staff.next")), Bullets(tuple(lines) or (say("staff.nothing_next"),))]
 
 
-def _is_worth_it(offer: NextMeasurement) -> bool:
-    return round(offer.narrower_by, 1) >= WORTH_MEASURING
+def _narrows_enough(offer: NextMeasurement) -> bool:
+    return round(offer.narrower_by, 1) >= LEAST_NARROWING
 
 
 def _bands(material: Material) -> list[Part]:

@@ -33,7 +33,7 @@ from foldspan.screening.before.columns import (
     UNCLEAR,
     UP,
     Changes,
-    Why,
+    NotCompared,
 )
 from foldspan.screening.before.earlier import NO_DAY, REASONS, Earlier, Facts
 from foldspan.screening.before.loss import flag_losses
@@ -108,10 +108,14 @@ def changes_of(
         made.fill(pairs, some, paired)
     code[rows] = pairs.code
     made.numbers["weeks_between"][rows] = np.where(pairs.code == 0, weeks, np.nan)
-    can_tell = (pairs.code == 0) | (pairs.code > LAST_OF_DOUBT)
-    can_tell &= ~facts.misleads[rows] & ~records["misleads"]
+    comparable = (pairs.code == 0) | (pairs.code > LAST_OF_DOUBT)
+    comparable &= ~facts.misleads[rows] & ~records["misleads"]
     losses = flag_losses(
-        answers, rows[can_tell], clients.some(np.flatnonzero(can_tell)), weeks[can_tell], settings
+        answers,
+        rows[comparable],
+        clients.some(np.flatnonzero(comparable)),
+        weeks[comparable],
+        settings,
     )
     made.notes.add(losses.undated, "loss_undated")
     why = _reasons(code, pairs, answers)
@@ -212,19 +216,19 @@ def _verdict(change: Differences) -> Array:
     return np.where(np.isnan(change.amount), 0, np.where(change.is_real, way, UNCLEAR))
 
 
-def _reasons(code: Array, pairs: _Pairs, answers: Answers) -> RowMarks[Why]:
+def _reasons(code: Array, pairs: _Pairs, answers: Answers) -> RowMarks[NotCompared]:
     """Why rows are not compared; of one without a range, why it has none."""
-    found: RowMarks[Why] = RowMarks(code.size)
+    found: RowMarks[NotCompared] = RowMarks(code.size)
     for place, word in enumerate(NOT_COMPARED[1:], start=1):
         if word not in ("no_range", "no_range_before"):
-            found.add(code == place, Why(word))
+            found.add(code == place, NotCompared(word))
     here = code == NOT_COMPARED.index("no_range")
     reasons = [why_no_range(marks) for marks in answers.problems.patterns]
     for reason in dict.fromkeys(reasons):
-        of_reason = np.array([one == reason for one in reasons])
-        found.add(here & of_reason[answers.problems.places], Why("no_range", reason))
+        of_reason = np.array([of_pattern == reason for of_pattern in reasons])
+        found.add(here & of_reason[answers.problems.places], NotCompared("no_range", reason))
     before = pairs.code == NOT_COMPARED.index("no_range_before")
     for place in np.unique(pairs.records["why"][before]).tolist():
         these = pairs.rows[before & (pairs.records["why"] == place)]
-        found.add(these, Why("no_range_before", REASONS[place]))
+        found.add(these, NotCompared("no_range_before", REASONS[place]))
     return found

@@ -44,7 +44,7 @@ class LossOfRows:
     judged: Array
 
 
-class Why(NamedTuple):
+class NotCompared(NamedTuple):
     """Why a row is not compared: a word of ``NOT_COMPARED``, and why it has no range, "" elsewhere."""
 
     code: str
@@ -63,7 +63,7 @@ class Changes:
     verdict: Array
     weight_verdict: Array
     notes: RowMarks[str]
-    why: RowMarks[Why]
+    why: RowMarks[NotCompared]
     losses: LossOfRows
     found: Array
 
@@ -79,6 +79,9 @@ def words_of(changes: Changes) -> dict[str, tuple[Array, list[str]]]:
         "change_notes": (notes.places, ["; ".join(pattern) for pattern in notes.patterns]),
         "not_compared": (
             why.places,
-            ["; ".join(why_not_compared(*one) for one in pattern) for pattern in why.patterns],
+            [
+                "; ".join(why_not_compared(*reason) for reason in pattern)
+                for pattern in why.patterns
+            ],
         ),
     }

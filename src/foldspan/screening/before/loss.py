@@ -47,13 +47,13 @@ def flag_losses(
         numbers = {**again.reported.numbers} | {
             "loss_percent": lost.percent, "loss_se": lost.se, "loss_months": lost.months,
         }  # fmt: skip
-        told = replace(again, reported=replace(again.reported, numbers=numbers))
-        flags = _flags_of(told, settings)
+        with_loss = replace(again, reported=replace(again.reported, numbers=numbers))
+        flags = _flags_of(with_loss, settings)
         flagged.append(_join(answers, lost.rows, flags.raised, flags.borderline))
     flagged.append(_flag_heights(answers, rows, then))
     undated = lost.rows[np.isnan(lost.months)]
     judged = _judged(answers.clients, rows, then)
-    _take_as_told(answers, judged)
+    _clear_missing_earlier_weight(answers, judged)
     every = np.unique(np.concatenate(flagged))
     return LossOfRows(lost.rows, lost.percent, lost.months, every, undated, judged)
 
@@ -85,7 +85,7 @@ def _judged(now: Clients, rows: Array, then: Clients) -> Array:
     return np.asarray(rows[~np.isnan(both)])
 
 
-def _take_as_told(answers: Answers, rows: Array) -> None:
+def _clear_missing_earlier_weight(answers: Answers, rows: Array) -> None:
     """Take away what says that an earlier weight is missing: the earlier table has it."""
     problems = answers.problems
     found, kinds = np.unique(problems.places[rows], return_inverse=True)
@@ -99,7 +99,7 @@ def _flags_of(clients: Clients, settings: Settings) -> FlagColumns:
     """Return the flags of some clients, as ``answer_rows`` writes them."""
     flags = FlagColumns(clients.sexes.size)
     both = settings.reference_method != "density" and settings.local is None
-    for some, people, answer in clients.answers(settings, both_scales=both):
+    for some, people, answer in clients.answers(settings, both_references=both):
         flags.fill(clients, some, people, answer, settings)
     flags.fill_in_doubt(clients)
     flags.fill_without_range(clients)

@@ -161,8 +161,10 @@ def _of_parquet(paths: TablePaths, wanted: Wanted, remedy: str) -> Iterator[pa.A
     """Only the codes are read; a part that has none, or cannot be read, is told when it is screened."""
     from foldspan.tables.parquet import ParquetSource
 
-    one = paths.source_kind == "parquet"
-    files = iter([ParquetSource(paths.source)]) if one else readable_parts(paths.source, [])
+    is_single_file = paths.source_kind == "parquet"
+    files = (
+        iter([ParquetSource(paths.source)]) if is_single_file else readable_parts(paths.source, [])
+    )
     name = ""
     for file in files:
         if not name:

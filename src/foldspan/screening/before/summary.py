@@ -196,7 +196,9 @@ class ChangeSummary:
             "not_compared": self.by_code,
             "no_range": {
                 code: {
-                    reason: rows for (one, reason), rows in self.not_compared.items() if one == code
+                    reason: rows
+                    for (kind, reason), rows in self.not_compared.items()
+                    if kind == code
                 }
                 for code in ("no_range", "no_range_before")
             },

@@ -26,7 +26,7 @@ Cell = tuple[int, int, int]
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class SafeTable:
     """One table of R rows and C columns with its totals, in the last row and column."""
 
     grid: Grid
@@ -37,7 +37,7 @@ class Shown:
     """Whether a number is withheld, bool (R + 1, C + 1)."""
 
 
-def safe(grids: Sequence[Grid]) -> tuple[Shown, ...]:
+def safe(grids: Sequence[Grid]) -> tuple[SafeTable, ...]:
     """Return tables with what must be withheld; columns are the same in all.
 
     The number of all people in a table is always shown.
@@ -57,9 +57,9 @@ def safe(grids: Sequence[Grid]) -> tuple[Shown, ...]:
     ]
     _share_totals(hidden)
     while (cell := _least_safe(whole, hidden, small)) is not None:
-        _hide_one_more(whole, hidden, cell)
+        _hide_another(whole, hidden, cell)
         _share_totals(hidden)
-    return tuple(map(Shown, grids, whole, hidden))
+    return tuple(map(SafeTable, grids, whole, hidden))
 
 
 def _with_totals(counts: Array) -> Array:
@@ -112,11 +112,13 @@ def _candidates(
             yield (is_total, number == 0, number), (at, row, column)
 
 
-def _hide_one_more(whole: Sequence[Array], hidden: Sequence[BoolArray], cell: Cell) -> None:
+def _hide_another(whole: Sequence[Array], hidden: Sequence[BoolArray], cell: Cell) -> None:
     """Withhold the number that hides a small one best, of equals the one that costs least."""
     best: tuple[float, tuple[bool, bool, int], Cell] | None = None
     # from the cheapest on: the first that hides it enough is the best
-    for cost, (at, row, column) in sorted(_candidates(whole, hidden, cell), key=lambda one: one[0]):
+    for cost, (at, row, column) in sorted(
+        _candidates(whole, hidden, cell), key=lambda candidate: candidate[0]
+    ):
         tried = [hides.copy() for hides in hidden]
         tried[at][row, column] = True
         _share_totals(tried)

@@ -7,7 +7,6 @@ its first array, which is done here for all of them.
 from __future__ import annotations
 
 import pyarrow as pa
-import scipy.special  # noqa: F401 - the kernel loads it where it is first asked
 
 from foldspan.screening import batch
 

@@ -54,9 +54,9 @@ def letter_for_row(
         for plan, columns, block, above in of_kind(path, wanted, options):
             place = row - 1 - above
             if 0 <= place < len(columns[0]):
-                answers, asked, labels = answered(plan, columns, block)
+                answers, facts, labels = answered(plan, columns, block)
                 rows = np.array([place])
-                return letters_for(answers, labels, rows, since(plan, answers, asked, rows))[0]
+                return letters_for(answers, labels, rows, since(plan, answers, facts, rows))[0]
     raise FoldspanError(
         [Problem("E706", f"Row {row}", "is not in the table", "Choose another row.")]
     )

@@ -43,7 +43,8 @@ REFERRAL_INPUTS = ("flags", "borderline_flags", "problems")
 class PartJob:
     """One part: where it comes from and goes to, and how it is to be worked on.
 
-    ``made_of`` is what its result depends on, as it was before the work began.
+    ``made_of`` is what its result depends on, as it was before the work began. ``again`` is set where
+    it was given out before, and its result may be there already.
     """
 
     source: str
@@ -51,6 +52,7 @@ class PartJob:
     plan: Plan
     made_of: dict[str, Any]
     letters: LetterWriter | None = None
+    again: bool = False
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -68,6 +70,9 @@ Mapper = Callable[[Callable[[PartJob], PartDone], Iterable[PartJob]], Iterator[P
 
 def work_on_part(job: PartJob) -> PartDone:
     """Work on one part from file to file; a part that cannot be read is left out and says why."""
+    _check_version(job)
+    if job.again and job.letters is None and _is_done(job):
+        return _kept_part(job)
     letters = None if job.letters is None else job.letters.for_a_part()
     gathered = Gathered(ReferralList(is_wanted=False), letters, Path(job.source).stem)
     job_paths = TablePaths(job.source, "parquet", job.out, "parquet")
@@ -95,9 +100,17 @@ def work_on_part(job: PartJob) -> PartDone:
     return PartDone(job.source, gathered.tally, letters)
 
 
-def _made_of(source: Path, plan: Plan) -> dict[str, Any]:
-    """What a result depends on: the version, the part as it is now, and how it is worked on."""
-    state = source.stat()
+def _check_version(job: PartJob) -> None:
+    """Raise E303 where the worker is of another version than the one that leads it."""
+    here, wanted = version("foldspan"), job.made_of["version"]
+    if here != wanted:
+        what = f"a worker has foldspan {here}, and this is foldspan {wanted}"
+        remedy = "Install one version on every machine."
+        raise FoldspanError([Problem("E303", "--scheduler", what, remedy)])
+
+
+def _how(plan: Plan) -> dict[str, Any]:
+    """What every result depends on: the version, and how the parts are worked on."""
     settings = [
         plan.reference_method, plan.conversion, plan.with_disputed, plan.as_printed, plan.local,
         plan.with_letters, plan.accept_unusual,
@@ -107,10 +120,14 @@ def _made_of(source: Path, plan: Plan) -> dict[str, Any]:
         settings.append(plan.earlier.stamp)
     return {
         "version": version("foldspan"),
-        "bytes": state.st_size,
-        "changed": state.st_mtime_ns,
         "how": hashlib.sha256(repr(settings).encode()).hexdigest(),
     }
+
+
+def _state_of(source: Path) -> dict[str, Any]:
+    """A part as it is now."""
+    state = source.stat()
+    return {"bytes": state.st_size, "changed": state.st_mtime_ns}
 
 
 def run_parts(
@@ -143,7 +160,8 @@ def run_parts(
     check_apart([(job.out, job.source) for job in jobs])
     waiting = [job for job in jobs if not (resume and _is_done(job))]
     _spare([job.out for job in waiting], force=force)
-    done = {job.source: _kept_part(job) for job in jobs if job not in waiting}
+    fresh_ones = {job.source for job in waiting}
+    done = {job.source: _kept_part(job) for job in jobs if job.source not in fresh_ones}
     size = sum(os.path.getsize(job.source) for job in jobs)
     read = 0
     fresh = iter(mapper(work_on_part, waiting))
@@ -166,14 +184,9 @@ def run_parts(
 
 
 def _jobs_of(paths: TablePaths, plan: Plan, letters: LetterWriter | None) -> list[PartJob]:
+    how = _how(plan)
     return [
-        PartJob(
-            str(path),
-            os.path.join(paths.out, path.name),
-            plan,
-            _made_of(path, plan),
-            letters,
-        )
+        PartJob(str(path), os.path.join(paths.out, path.name), plan, how | _state_of(path), letters)
         for path in parts_of(paths.source)
     ]
 

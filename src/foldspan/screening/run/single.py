@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, BinaryIO, Protocol
 import pyarrow as pa
 
 from foldspan.problems import FoldspanError, Problem
-from foldspan.screening.batch import Plan, Worked, work_on_columns, work_on_csv
+from foldspan.screening.batch import PartResult, Plan, work_on_columns, work_on_csv
 from foldspan.screening.collect import SHOWN, ReferralList, Repeats
 from foldspan.screening.counts import Tally
 from foldspan.screening.letters import LetterFor
@@ -55,7 +55,7 @@ class LetterWriter(Protocol):
 class Sink(Protocol):
     """Where worked parts go."""
 
-    def write(self, worked: Worked, given: tuple[pa.Array, ...]) -> None:
+    def write(self, worked: PartResult, given: tuple[pa.Array, ...]) -> None:
         """Write the rows of one part."""
 
 
@@ -72,7 +72,7 @@ class Gathered:
     most_problems: int = 0
     problem_rows: list[tuple[int, str, str]] = field(default_factory=list)
 
-    def take(self, worked: Worked) -> None:
+    def take(self, worked: PartResult) -> None:
         """Take in one part of the table, in the order of its rows."""
         base = self.tally.rows
         self.tally += worked.tally
@@ -128,7 +128,7 @@ class _CsvSink:
         out.write(BOM_UTF8 if plan.dialect.has_mark else b"")
         out.write(header_line([*plan.layout.names, *names], delimiter, newline))
 
-    def write(self, worked: Worked, given: tuple[pa.Array, ...]) -> None:
+    def write(self, worked: PartResult, given: tuple[pa.Array, ...]) -> None:
         self._out.write(worked.lines)
 
 
@@ -136,7 +136,7 @@ class _ColumnSink:
     def __init__(self, sink: ParquetSink) -> None:
         self._sink = sink
 
-    def write(self, worked: Worked, given: tuple[pa.Array, ...]) -> None:
+    def write(self, worked: PartResult, given: tuple[pa.Array, ...]) -> None:
         assert worked.answer_columns is not None
         self._sink.write(worked.given or given, worked.answer_columns)
 

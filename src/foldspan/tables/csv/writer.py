@@ -41,15 +41,15 @@ def as_typed(text: str) -> str:
 
 def all_harmless(columns: Sequence[pa.Array]) -> tuple[pa.Array, ...]:
     """Return columns of texts as ``harmless`` returns each."""
-    return _in_one_go(columns, harmless)
+    return _written_at_once(columns, harmless)
 
 
 def all_quoted(columns: Sequence[pa.Array], delimiter: str) -> tuple[pa.Array, ...]:
     """Return columns of texts as ``quoted`` returns each."""
-    return _in_one_go(columns, lambda texts: quoted(texts, delimiter))
+    return _written_at_once(columns, lambda texts: quoted(texts, delimiter))
 
 
-def _in_one_go(
+def _written_at_once(
     columns: Sequence[pa.Array], work: Callable[[pa.Array], pa.Array]
 ) -> tuple[pa.Array, ...]:
     """Work on columns of texts; those of few rows one below the other, as one column."""

@@ -74,10 +74,12 @@ class Guess:
     @property
     def wanted(self) -> Wanted:
         """What would be said of the columns, if all that is proposed is right."""
-        new = [one for one in self.proposals if one.meant and one.reason != "known"]
+        new = [
+            proposal for proposal in self.proposals if proposal.meant and proposal.reason != "known"
+        ]
         return Wanted(
-            {one.given: one.meant for one in new},
-            {one.given: one.unit for one in new if one.unit},
+            {proposal.given: proposal.meant for proposal in new},
+            {proposal.given: proposal.unit for proposal in new if proposal.unit},
         )
 
 
@@ -244,16 +246,16 @@ def _height_of(
 def _without_rivals(proposals: Sequence[Proposal]) -> list[Proposal]:
     """Of two columns that would mean the same the one that is known stays, else neither."""
     taken: dict[str, list[Proposal]] = {}
-    for one in proposals:
-        if one.meant:
-            taken.setdefault(_target(one.meant), []).append(one)
+    for proposal in proposals:
+        if proposal.meant:
+            taken.setdefault(_target(proposal.meant), []).append(proposal)
     found = []
-    for one in proposals:
-        same = taken.get(_target(one.meant), []) if one.meant else []
-        if len(same) > 1 and one.reason != "known":
-            found.append(Proposal(one.given, reason="twice", typical=one.typical))
+    for proposal in proposals:
+        same = taken.get(_target(proposal.meant), []) if proposal.meant else []
+        if len(same) > 1 and proposal.reason != "known":
+            found.append(Proposal(proposal.given, reason="twice", typical=proposal.typical))
         else:
-            found.append(one)
+            found.append(proposal)
     return found
 
 

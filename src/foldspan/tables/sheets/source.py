@@ -43,10 +43,14 @@ class SheetSource:
 
     def __init__(self, path: str, sheet: str = "") -> None:
         self.where = path
-        with _damage_told(path), opened(path) as archive, CalamineWorkbook.from_path(path) as book:
-            name, is_one_of_many = _sheet_of(book, archive, sheet)
+        with (
+            _damage_reported(path),
+            opened(path) as archive,
+            CalamineWorkbook.from_path(path) as book,
+        ):
+            name, is_named_sheet = _sheet_of(book, archive, sheet)
             looks = looks_of(archive, name)
-            where = f"{path}, sheet {name}" if is_one_of_many else path
+            where = f"{path}, sheet {name}" if is_named_sheet else path
             cells = _cells(book.get_sheet_by_name(name), where)
         width = max(map(len, cells), default=0)
         filled = [any(_is_filled(row, column) for row in cells) for column in range(width)]
@@ -59,7 +63,7 @@ class SheetSource:
         has_comma = _has_decimal_comma(cells[header.row + 1 :])
         # as a file of its own such a sheet would be saved with semicolons
         self.dialect = Dialect(";", decimal_comma=True) if has_comma else Dialect()
-        read = name if is_one_of_many else ""
+        read = name if is_named_sheet else ""
         self.notes = tuple(_notes(read, header, looks, len(cells), has_comma=has_comma))
 
     def batches(self) -> Iterator[pa.RecordBatch]:
@@ -72,7 +76,7 @@ class SheetSource:
 
 
 @contextmanager
-def _damage_told(path: str) -> Iterator[None]:
+def _damage_reported(path: str) -> Iterator[None]:
     """Raise E303 where the parts of a workbook are not what they should be."""
     try:
         yield
@@ -123,7 +127,7 @@ def sheets_of(path: str) -> tuple[str, ...]:
     FoldspanError
         As ``SheetSource`` for a workbook that cannot be read.
     """
-    with _damage_told(path), opened(path), CalamineWorkbook.from_path(path) as book:
+    with _damage_reported(path), opened(path), CalamineWorkbook.from_path(path) as book:
         return tuple(_filled_sheets(book))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from foldspan.text.cards.words import WHO, reads_off
+from foldspan.text.cards.words import WHO, known_bias_lines
 from foldspan.text.en.reconcile import LEFT_OUT_WORDS, capital
 
 IN_THE_RANGE = "Used in the range by default."
@@ -51,7 +51,7 @@ def known_error(
     by_result = ", which also depends on how high the result is," if is_proportional else ""
     return [
         "Compared with DXA in the US survey (NHANES 1999-2002), on average this equation is:",
-        *(f"{capital(line)}." for line in reads_off(offsets, by_background)),
+        *(f"{capital(line)}." for line in known_bias_lines(offsets, by_background)),
         f"With DXA as the reference method this average error{by_result} is corrected (levelled)"
         " before the result enters the range. The result as published is not corrected.",
     ]

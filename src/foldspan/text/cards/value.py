@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from foldspan.catalogue.card import Equation
 from foldspan.text.cards.words import PREDICTS, limit, listed
-from foldspan.text.en.reconcile import LEFT_OUT_WORDS, SCALE_NAMES, capital
+from foldspan.text.en.reconcile import LEFT_OUT_WORDS, REFERENCE_NAMES, capital
 
 NOT_FOR_WHOM = (
     "Not for anyone under 18, in pregnancy or in the six months after a birth, with a limb or part of"
@@ -94,7 +94,7 @@ def in_the_answer(
             steps.append(f"{_points(levelled)} for its known average error")
         counts = "this would count" if left_out else "this counts"
         lines.append(
-            f"In a range with {SCALE_NAMES[reference_method]} as the reference method, {counts} as"
+            f"In a range with {REFERENCE_NAMES[reference_method]} as the reference method, {counts} as"
             f" {estimate:.1f}%: {' and '.join(steps)}."
         )
     reasons = [LEFT_OUT_WORDS[code] for code in left_out if code != "on_request"]

@@ -173,7 +173,7 @@ def high_or_low(points: float, unit: str = "") -> str:
     return f"{abs(points):.1f}{unit} too {'high' if points > 0 else 'low'}"
 
 
-def reads_off(
+def known_bias_lines(
     offsets: Mapping[str, Mapping[str, float]], by_background: Mapping[str, Mapping[str, float]]
 ) -> list[str]:
     """Return how far a card is known to read off: a point for each sex, and for each background."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from foldspan.text.en.reconcile import PRINTED_SENTENCES, SCALE_NAMES
+from foldspan.text.en.reconcile import PRINTED_SENTENCES, REFERENCE_NAMES
 
 CALIBRATION_CAUTIONS = {
     "one_sex": (
@@ -27,7 +27,7 @@ def calibration_caution(
         return PRINTED_SENTENCES[reference_method]
     return CALIBRATION_CAUTIONS[code].format(
         rows=rows,
-        reference_method=SCALE_NAMES.get(reference_method, ""),
+        reference_method=REFERENCE_NAMES.get(reference_method, ""),
         columns=", ".join(names),
         sexes=" and ".join(names),
     )

@@ -66,7 +66,7 @@ BAND_WORDS = {
     "low_lean": "low fat-free mass for height",
     "not_low_lean": "fat-free mass not low for height",
 }
-SCALE_IN_SHORT = {"density": "underwater weighing", "dxa": "DXA"}
+REFERENCE_IN_SHORT = {"density": "underwater weighing", "dxa": "DXA"}
 # Standards on the first page, by the start of their keys; the others with --all, or where they say
 # something that must not be missed.
 MAIN_STANDARDS = (
@@ -136,8 +136,8 @@ def value_words(measure: str, value: float, reference_method: str) -> str:
     number = f"{value:.{digits}f}" + (unit if unit == "%" else f" {unit}")
     text = f"{MEASURE_NAMES[measure]} {number}".rstrip()
     return (
-        f"{text}, {SCALE_IN_SHORT[reference_method]}"
-        if reference_method in SCALE_IN_SHORT
+        f"{text}, {REFERENCE_IN_SHORT[reference_method]}"
+        if reference_method in REFERENCE_IN_SHORT
         else text
     )
 

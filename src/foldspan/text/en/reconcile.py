@@ -8,7 +8,7 @@ FAMILY_NAMES = {
     "mass_height": "BMI-based equations",
     "waist_height": "waist-to-height ratio",
 }
-SCALE_NAMES = {
+REFERENCE_NAMES = {
     "density": "underwater weighing (density)",
     "dxa": "DXA",
 }

@@ -20,7 +20,7 @@ _PERSON = {
     "ancestry": "ancestry (for the equations)",
     "family_background": "family background (for health limits)",
 }
-_TOLD = {
+_SELF_REPORTED = {
     "symptoms": "symptoms (list)",
     "conditions": "conditions (list)",
     "medicines": "medicines (list)",
@@ -65,7 +65,7 @@ def choices() -> dict[str, dict[str, str]]:
         found[title] = {
             name: quantity.label for name, quantity in BY_NAME.items() if quantity.kind in kinds
         }
-    found["Self-reported answers and blood pressure"] = dict(_TOLD)
+    found["Self-reported answers and blood pressure"] = dict(_SELF_REPORTED)
     for title, words in (
         ("Symptoms, yes or no", SYMPTOMS), ("Conditions, yes or no", CONDITIONS),
         ("Medicines, yes or no", MEDICINES),

@@ -30,63 +30,69 @@ OPEN = "Not clear; please decide with --map or --unit:"
 def guess_lines(guess: Guess) -> list[tuple[str, str, str]]:
     """Return the columns that are used or should be, as name, meaning and reason."""
     return [
-        (one.given, _meaning(one), _reason(one))
-        for one in guess.proposals
-        if one.meant and one.reason != "known"
+        (proposal.given, _meaning(proposal), _reason(proposal))
+        for proposal in guess.proposals
+        if proposal.meant and proposal.reason != "known"
     ]
 
 
 def open_lines(guess: Guess, *, sites: bool = True) -> list[tuple[str, str]]:
     """Return the columns that somebody has to decide about, and why; ``sites`` of several levels too."""
     return [
-        (one.given, _choice(one))
-        for one in guess.proposals
-        if one.is_open and (sites or one.reason not in ("level", "suprailiac"))
+        (proposal.given, _choice(proposal))
+        for proposal in guess.proposals
+        if proposal.is_open and (sites or proposal.reason not in ("level", "suprailiac"))
     ]
 
 
-def why_proposed(one: Proposal) -> str:
+def why_proposed(proposal: Proposal) -> str:
     """Return why a column is used as proposed, or why somebody has to decide about it."""
     return (
-        REASONS[one.reason].format(unit="", target="a measurement") if one.is_open else _reason(one)
+        REASONS[proposal.reason].format(unit="", target="a measurement")
+        if proposal.is_open
+        else _reason(proposal)
     )
 
 
 def what_to_call(names: Iterable[str]) -> list[str]:
     """Return, for columns that were not used, what each may be and how to say so."""
     lines = []
-    for one in propose(tuple(names), [pa.array([], pa.string()) for _ in names]).proposals:
-        near = one.meant or named_by(one.given)
-        if one.reason == "level":
+    for proposal in propose(tuple(names), [pa.array([], pa.string()) for _ in names]).proposals:
+        near = proposal.meant or named_by(proposal.given)
+        if proposal.reason == "level":
             choices = waist_levels("cm")[1]
-            lines.append(f"{one.given} may be a waist at one of four levels: name it {choices}.")
-        elif one.reason == "suprailiac":
             lines.append(
-                f"{one.given} may be one of three skinfolds: {suprailiac_sites('_mm')[1]}."
+                f"{proposal.given} may be a waist at one of four levels: name it {choices}."
+            )
+        elif proposal.reason == "suprailiac":
+            lines.append(
+                f"{proposal.given} may be one of three skinfolds: {suprailiac_sites('_mm')[1]}."
             )
         elif near:
-            said = mapping(one.given, near)
-            lines.append(f"{one.given} may be {near}: rename it, or use {said}.")
+            said = mapping(proposal.given, near)
+            lines.append(f"{proposal.given} may be {near}: rename it, or use {said}.")
     return lines
 
 
-def _meaning(one: Proposal) -> str:
+def _meaning(proposal: Proposal) -> str:
     return (
-        f"{one.meant} (in {one.unit})"
-        if one.unit and not one.meant.endswith(one.unit)
-        else one.meant
+        f"{proposal.meant} (in {proposal.unit})"
+        if proposal.unit and not proposal.meant.endswith(proposal.unit)
+        else proposal.meant
     )
 
 
-def _reason(one: Proposal) -> str:
-    words = REASONS[one.reason].format(unit=one.unit, target="")
-    return f"{words}; typical value {one.typical:.4g}" if one.typical is not None else words
+def _reason(proposal: Proposal) -> str:
+    words = REASONS[proposal.reason].format(unit=proposal.unit, target="")
+    return (
+        f"{words}; typical value {proposal.typical:.4g}" if proposal.typical is not None else words
+    )
 
 
-def _choice(one: Proposal) -> str:
-    words = REASONS[one.reason].format(unit="", target="a measurement")
-    if one.reason == "level":
+def _choice(proposal: Proposal) -> str:
+    words = REASONS[proposal.reason].format(unit="", target="a measurement")
+    if proposal.reason == "level":
         return f"{words}: {waist_levels('cm')[1]}"
-    if one.reason == "suprailiac":
+    if proposal.reason == "suprailiac":
         return f"{words}: {suprailiac_sites('_mm')[1]}"
     return words

@@ -1,4 +1,4 @@
-"""Asked for: what was chosen on a page or sent by a program, as the screening takes it."""
+"""Table request: what was chosen on a page or sent by a program, as the screening takes it."""
 
 from __future__ import annotations
 

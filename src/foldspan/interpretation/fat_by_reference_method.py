@@ -8,14 +8,14 @@ from __future__ import annotations
 import numpy as np
 
 from foldspan.catalogue.card import REFERENCE_METHODS, ReferenceMethod
-from foldspan.estimation.error_model import SCALE_OFFSET, SCALE_SD
-from foldspan.estimation.other_scale import OtherScale
+from foldspan.estimation.error_model import REFERENCE_OFFSET, REFERENCE_SD
+from foldspan.estimation.other_reference import OtherReference
 from foldspan.explanation.what_if import Case
 from foldspan.external.combine import Joined
 from foldspan.interpretation.measured import Measured
 
 
-def fat_on_scales(case: Case, joined: Joined) -> dict[str, Measured]:
+def fat_by_reference(case: Case, joined: Joined) -> dict[str, Measured]:
     """Return fat [% of weight] of one client with its standard error, by scale."""
     here = Measured(np.array([joined.estimate]), np.array([joined.se]))
     other = None if joined.own < 1.0 else case.answer.other
@@ -29,7 +29,7 @@ def fat_on(
     reference_method: ReferenceMethod,
     stated: ReferenceMethod,
     here: Measured,
-    other: OtherScale | None,
+    other: OtherReference | None,
 ) -> Measured:
     """Return the fat of N people on a scale.
 
@@ -41,7 +41,7 @@ def fat_on(
         The scale of ``here``.
     here : Measured
         Fat [% of weight] of N people.
-    other : OtherScale or None
+    other : OtherReference or None
         The same people on the other scale, where methods built on it need no step. None where a site's
         own correction or outside results are part of ``here``: those belong to the scale that was asked
         for. Then it is moved by the offset of the scales instead, whose standard error joins in.
@@ -51,5 +51,5 @@ def fat_on(
     if other is not None:
         combined = other.combined()
         return Measured(combined.estimate, combined.se)
-    step = SCALE_OFFSET if reference_method == "dxa" else -SCALE_OFFSET
-    return Measured(here.value + step, np.hypot(here.se, SCALE_SD[reference_method]))
+    step = REFERENCE_OFFSET if reference_method == "dxa" else -REFERENCE_OFFSET
+    return Measured(here.value + step, np.hypot(here.se, REFERENCE_SD[reference_method]))

@@ -48,7 +48,7 @@ def test_the_other_scale_is_that_of_a_run_stated_on_it(
     settings = replace(SETTINGS[asked], reference_method=reference_method)
     again = replace(settings, reference_method=other_than(reference_method))
     answer = reconcile_people(
-        settings.cards_for(sex), people, settings, every=False, both_scales=True
+        settings.cards_for(sex), people, settings, every=False, both_references=True
     )
     assert answer.other is not None
     run = reconcile_people(again.cards_for(sex), people, again, every=False).combined
@@ -66,9 +66,9 @@ def test_what_is_asked_of_the_other_scale_changes_nothing_on_the_first(sex: Sex)
     for every in (True, False):
         alone, both = (
             reconcile_people(
-                Settings().cards_for(sex), people, every=every, both_scales=both_scales
+                Settings().cards_for(sex), people, every=every, both_references=both_references
             )
-            for both_scales in (False, True)
+            for both_references in (False, True)
         )
         assert both.other is not None
         both.other.combined()
@@ -82,7 +82,7 @@ def test_what_is_asked_of_the_other_scale_changes_nothing_on_the_first(sex: Sex)
 def test_a_correction_of_a_site_holds_on_its_own_scale_alone() -> None:
     offsets = SiteOffsets(60, ("girth",), (1.0,), ((1.0,),), (1.1,))
     local = LocalCorrection("dxa", 60, dict.fromkeys(SEXES, offsets))
-    assert Settings(local=local).on_other_scale() == Settings(reference_method="density")
+    assert Settings(local=local).on_other_reference() == Settings(reference_method="density")
 
 
 @pytest.fixture
@@ -154,7 +154,7 @@ def test_what_is_certain_holds_for_every_kind_of_people(
     people = crowd(sex, missing, variants=asked == "plain")
     settings = replace(SETTINGS[asked], reference_method="dxa")
     answer = reconcile_people(
-        settings.cards_for(sex), people, settings, every=False, both_scales=True
+        settings.cards_for(sex), people, settings, every=False, both_references=True
     )
     assert answer.other is not None
     certain, found = answer.other.certain(), answer.other.combined()
@@ -170,7 +170,7 @@ def test_what_is_certain_holds_for_every_kind_of_people(
 def test_what_is_certain_of_usual_bodies_is_narrow_enough_to_be_of_use(sex: Sex) -> None:
     """With the errors of readings that good testers make; the shares are ours."""
     people = usual_people(sex)
-    answer = reconcile_people(Settings().cards_for(sex), people, every=False, both_scales=True)
+    answer = reconcile_people(Settings().cards_for(sex), people, every=False, both_references=True)
     assert answer.other is not None
     certain = answer.other.certain()
     assert np.median(certain.most_se) < 13.0

@@ -63,7 +63,7 @@ def drawn(sex: Sex) -> tuple[dict[str, Array], Array, Array]:
 
 
 @cache
-def usual_bodies(sex: Sex, a_class: int = A_CLASS) -> tuple[dict[str, Array], Array]:
+def reference_bodies(sex: Sex, a_class: int = A_CLASS) -> tuple[dict[str, Array], Array]:
     """Columns of the people who are looked at, as many a class, and the class of each."""
     people, of_class, _ = drawn(sex)
     rows = np.concatenate(
@@ -82,7 +82,7 @@ def answered(
     a_class: int = A_CLASS,
 ) -> Reconciled:
     """Usual people with a set of sites; all folds or waists read larger by a share if given."""
-    people, of_class = usual_bodies(sex, a_class)
+    people, of_class = reference_bodies(sex, a_class)
     columns: dict[str, Array] = {name: np.full(of_class.size, np.nan) for name in BY_NAME}
     for name, values in people.items():
         if name in (SETS | NARROWEST)[measured] or name == "age_years" or name.startswith("is_"):
@@ -104,11 +104,11 @@ def is_strained(answer: Reconciled) -> BoolArray:
     )
 
 
-def by_class(is_told: BoolArray) -> list[BoolArray]:
+def by_class(is_flagged: BoolArray) -> list[BoolArray]:
     """Who is told, in each class of body mass index: as many people in each."""
-    return np.split(is_told, len(CLASSES) - 1)
+    return np.split(is_flagged, len(CLASSES) - 1)
 
 
-def share_told(sex: Sex, is_told: BoolArray) -> float:
+def share_flagged(sex: Sex, is_flagged: BoolArray) -> float:
     """Share of all people who are told, each class counting as it is found."""
-    return float(drawn(sex)[2] @ [here.mean() for here in by_class(is_told)])
+    return float(drawn(sex)[2] @ [here.mean() for here in by_class(is_flagged)])

@@ -11,7 +11,7 @@ from foldspan.cli.words import one_of
 from foldspan.problems import FoldspanError, Problem
 
 if TYPE_CHECKING:
-    from foldspan.cli.visits_given import Given
+    from foldspan.cli.visits_given import GivenVisits
     from foldspan.export.report import Report
 
 READERS = ("client", "trainer", "clinician")
@@ -22,7 +22,7 @@ FORMATS = ("pdf", "html", "json", "fhir.json")
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class ReportOptions:
     """What is wanted of every page; ``settings`` are those of ``api.report`` and the same for all."""
 
     reader: str
@@ -40,7 +40,7 @@ class Asked:
     settings: dict[str, Any] = field(default_factory=dict)
     """Units, language, paper, practice, and how the range is worked out."""
 
-    def page(self, given: Given) -> Report:
+    def page(self, given: GivenVisits) -> Report:
         """Return the page about the last of the visits given."""
         from foldspan.api.report import report
         from foldspan.measuring.beside import BesideVisits
@@ -52,7 +52,7 @@ class Asked:
         first, *later = given.visits
         return report(first, *later, reader=self.reader, **options, **self.settings)
 
-    def remarks(self, given: Given, made: Report, paths: Sequence[str]) -> list[str]:
+    def remarks(self, given: GivenVisits, made: Report, paths: Sequence[str]) -> list[str]:
         """Return what whoever hands the page over should know about it."""
         from foldspan.text.en.staff_pages import PAGE_REMARKS
 
@@ -108,15 +108,15 @@ def check_one_or_many(
     """
     found: list[tuple[str, str, str]] = []
     if folder:
-        for_one = ((out, "--out"), (figure, "--figure"), (agreed, "--agreed"))
+        for_one_page = ((out, "--out"), (figure, "--figure"), (agreed, "--agreed"))
         remedy = "Leave it out, or write this page by itself with -o FILE."
         found += [
-            (name, "is for one page, not for --out-dir", remedy) for on, name in for_one if on
+            (name, "is for one page, not for --out-dir", remedy) for on, name in for_one_page if on
         ]
     else:
-        for_many = ((formats, "--format"), (every, "--every-client"))
+        for_many_pages = ((formats, "--format"), (every, "--every-client"))
         remedy = "Add --out-dir DIR, or leave it out."
-        found += [(name, "is for --out-dir", remedy) for on, name in for_many if on]
+        found += [(name, "is for --out-dir", remedy) for on, name in for_many_pages if on]
         if not out:
             remedy = "Write one page with -o FILE, or many with --out-dir DIR."
             found.append(("--out", "no file given", remedy))

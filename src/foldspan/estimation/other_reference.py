@@ -17,9 +17,9 @@ from foldspan.catalogue.card import FAMILIES, Array, Bmi, Input, Sum
 from foldspan.estimation.batch import in_print
 from foldspan.estimation.error_model import (
     CONVERSION_SD,
-    SCALE_OFFSET,
-    SCALE_SD,
-    shared_less,
+    REFERENCE_OFFSET,
+    REFERENCE_SD,
+    athletes_share_less,
     shared_variance,
 )
 from foldspan.estimation.evaluate import spread_slope
@@ -34,7 +34,7 @@ ROUNDING = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
-class Certain:
+class Bounds:
     """What is certain of N people on a scale before their answers are worked out there, each (N,).
 
     The estimate lies between ``low`` and ``high`` [% of weight], NaN where there is none, its standard
@@ -47,7 +47,7 @@ class Certain:
     most_se: Array
 
 
-class OtherScale:
+class OtherReference:
     """N people on the other scale: nothing is worked out before it is asked for."""
 
     def __init__(
@@ -58,9 +58,9 @@ class OtherScale:
         self._alone: list[EvaluatedCard] = []
 
     @classmethod
-    def of(cls, selection: Selection, evaluated: Sequence[EvaluatedCard]) -> OtherScale:
+    def of(cls, selection: Selection, evaluated: Sequence[EvaluatedCard]) -> OtherReference:
         """Return the other scale of people whose cards are ``evaluated`` by a selection."""
-        settings = selection.settings.on_other_scale()
+        settings = selection.settings.on_other_reference()
         cards = settings.cards_for(selection.people.sex)
         if settings.as_printed:
             cards = in_print(cards)
@@ -81,7 +81,7 @@ class OtherScale:
         return self._shared
 
     @np.errstate(invalid="ignore", divide="ignore", over="ignore")
-    def certain(self) -> Certain:
+    def certain(self) -> Bounds:
         """Return what is certain of all people; the sums of ``sums_beside`` must be filled.
 
         Why it holds, where no equation is levelled (else nothing is certain):
@@ -90,9 +90,9 @@ class OtherScale:
           lowest and the highest family.
         - Every block of errors is positive semi-definite, and what all methods share is the same in
           every family: the variance is ``shared_variance`` at least, in athletes without
-          ``shared_less``. The widening adds to it.
+          ``athletes_share_less``. The widening adds to it.
         - No weights give a smaller variance than those taken, so it is at most that of height and weight
-          alone. There, what is shared is ``shared_variance`` at most, the scale ``SCALE_SD²``,
+          alone. There, what is shared is ``shared_variance`` at most, the scale ``REFERENCE_SD²``,
           the conversion ``CONVERSION_SD²``. Errors of n cards with variances v, whose weights go by 1/v,
           come to ``(Σ v^-½)² / (Σ 1/v)²`` if they all go together, which is at most ``n / Σ 1/v``
           (Cauchy and Schwarz). No waist stands in there; readings: see ``_reading_variance``.
@@ -109,20 +109,22 @@ class OtherScale:
         for card in self._alone:
             weighted.add(card)
         total = shared.total + weighted.total
-        step = SCALE_OFFSET if self.settings.reference_method == "dxa" else -SCALE_OFFSET
+        step = REFERENCE_OFFSET if self.settings.reference_method == "dxa" else -REFERENCE_OFFSET
         families = (shared.part + step * shared.total + weighted.families) / total
         low, high = np.fmin.reduce(families), np.fmax.reduce(families)
         light = FAMILIES.index("mass_height")
         count = sum(card.card.method == FAMILIES[light] for card in self._evaluated)
         reference_method = self.settings.reference_method
         least = np.full(low.shape, shared_variance(reference_method))
-        least[people.columns["is_athlete"] > 0] -= shared_less(reference_method)
+        least[people.columns["is_athlete"] > 0] -= athletes_share_less(reference_method)
         most = (
-            shared_variance(reference_method) + SCALE_SD[reference_method] ** 2 + CONVERSION_SD**2
+            shared_variance(reference_method)
+            + REFERENCE_SD[reference_method] ** 2
+            + CONVERSION_SD**2
         )
         most = most + count / total[light] + self._reading_variance(FAMILIES[light])
         most += (self._span(families, weighted.usual_gaps) / 2.0) ** 2
-        return Certain(
+        return Bounds(
             low=(low - ROUNDING).clip(FLOOR_PERCENT, CEILING_PERCENT),
             high=(high + ROUNDING).clip(FLOOR_PERCENT, CEILING_PERCENT),
             least_se=np.sqrt(least) - ROUNDING,
