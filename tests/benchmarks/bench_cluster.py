@@ -56,6 +56,7 @@ class Watch:
         self.most: dict[tuple[str, int], float] = defaultdict(float)
         self.spent: dict[tuple[str, int], float] = {}
         self.before: dict[tuple[str, int], float] = {}
+        self.workers: set[int] = set()
         self.together = 0.0
 
     def look(self) -> None:
@@ -68,11 +69,24 @@ class Watch:
                     times = process.cpu_times()
                 except psutil.Error:
                     continue
-                key = (role_of(role, process, place), process.pid)
+                key = (self.role_of(role, process, place), process.pid)
                 together += held
                 self.most[key] = max(self.most[key], held)
                 self.spent[key] = times.user + times.system
         self.together = max(self.together, together)
+
+    def role_of(self, role: str, process: psutil.Process, place: int) -> str:
+        """The workers of a cluster are children of what starts them anew; so are trackers.
+
+        One that was killed stays what it was.
+        """
+        if role == "workers":
+            if is_worker(process):
+                self.workers.add(process.pid)
+            return "worker" if process.pid in self.workers else "keeper of workers"
+        if role == "client" and place:
+            return "process"
+        return role
 
     def begin(self) -> None:
         """From now on processor time counts: what starting the cluster took is set apart."""
@@ -98,18 +112,9 @@ def family(pid: int) -> list[psutil.Process]:
         return []
 
 
-def role_of(role: str, process: psutil.Process, place: int) -> str:
-    """The workers of a cluster are children of what starts them anew; so are trackers of resources."""
-    if role == "workers":
-        return "worker" if is_worker(process) else "keeper of workers"
-    if role == "client" and place:
-        return "process"
-    return role
-
-
 def is_worker(process: psutil.Process) -> bool:
     try:
-        return "spawn_main" in " ".join(process.cmdline()) and bool(process.parent())
+        return "spawn_main" in " ".join(process.cmdline())
     except psutil.Error:
         return False
 

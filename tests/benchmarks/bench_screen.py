@@ -1,6 +1,7 @@
 """How fast a table is screened, as ratios. Run by hand; prints the tables of docs/benchmarks.md.
 
 python tests/benchmarks/bench_screen.py            # ten minutes; --rows 100000 for a quick look
+python tests/benchmarks/bench_screen.py --only 17  # one piece; or 37, stages, growth, start
 """
 
 from __future__ import annotations
@@ -80,13 +81,13 @@ def invented_table(rows: int, seed: int = 20261126) -> pa.Table:
 
 
 class Measured:
-    """A command that was run: seconds, and the most memory its processes held together [MB].
+    """A command that was run: seconds, those of processors, the most memory held together [MB].
 
     To look at the memory slows the command down, so it is done only where it is asked for.
     """
 
     def __init__(self, arguments: Sequence[str], *, memory: bool = False) -> None:
-        start = time.perf_counter()
+        start, before = time.perf_counter(), _spent()
         process = subprocess.Popen(
             [*COMMAND, *arguments], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
         )
@@ -95,7 +96,7 @@ class Measured:
         if memory:
             watcher.start()
         code = process.wait()
-        self.seconds = time.perf_counter() - start
+        self.seconds, self.spent = time.perf_counter() - start, _spent() - before
         if memory:
             watcher.join()
         assert code in (0, 3), code
@@ -113,11 +114,22 @@ class Measured:
             time.sleep(0.2)
 
 
+def _spent() -> float:
+    """Return the processor time of all processes that were waited for [s]."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
+
+
 def timed(work: Callable[[], object]) -> float:
     """Return the seconds of one call."""
-    start = time.perf_counter()
+    return timed_twice(work)[0]
+
+
+def timed_twice(work: Callable[[], object]) -> tuple[float, float]:
+    """Return the seconds of one call, and those of processors."""
+    start, before = time.perf_counter(), time.process_time()
     work()
-    return time.perf_counter() - start
+    return time.perf_counter() - start, time.process_time() - before
 
 
 def screen(source: Path, out: Path, *more: str, memory: bool = False) -> Measured:
@@ -126,45 +138,54 @@ def screen(source: Path, out: Path, *more: str, memory: bool = False) -> Measure
     return Measured(arguments, memory=memory)
 
 
-def against_arrow(folder: Path, rows: int, workers: Sequence[int]) -> float:
+def against_arrow(folder: Path, table: pa.Table, workers: Sequence[int]) -> float:
     """Print (a) and (b): seconds and ratios; return seconds a row of CSV with one worker.
 
     Pyarrow copies before each of our runs, so that both meet the same machine.
     """
-    print(f"\n| {rows:,} rows | columns | pyarrow alone | workers | foldspan | ratio (range) |")
-    print("|---|---|---|---|---|---|")
-    every, a_row = invented_table(rows), 0.0
-    for table in (every.select(SEVENTEEN), every):
-        csv, parquet = folder / "table.csv", folder / "table.parquet"
-        arrow_csv.write_csv(table, csv, PLAIN)
-        pq.write_table(table, parquet)
-        for name, source, out, copy in (
-            ("CSV to CSV", csv, "out.csv", copy_csv),
-            ("Parquet to Parquet", parquet, "out.parquet", copy_parquet),
-            (WITH_RESULT, parquet, "out.parquet", copy_with_result),
-        ):
-            for number in workers:
-                result = folder / out
-                screen(
-                    source, result, "--workers", str(number)
-                )  # the first run reads from the disk
-                pairs = [
-                    (
-                        timed(lambda copy=copy, source=source, out=result: copy(source, out)),
-                        screen(source, result, "--workers", str(number)).seconds,
-                    )
-                    for _ in range(PAIRS)
-                ]
-                alone, ours = (median(seconds) for seconds in zip(*pairs, strict=True))
-                ratios = [mine / theirs for theirs, mine in pairs]
-                print(
-                    f"| {name} | {table.num_columns} | {alone:.2f} s | {number} | {ours:.2f} s |"
-                    f" **{median(ratios):.1f}** ({min(ratios):.1f} to {max(ratios):.1f}) |",
-                    flush=True,
+    print(
+        f"\n| {table.num_rows:,} rows, {table.num_columns} columns | pyarrow alone | workers"
+        " | foldspan | ratio (range) | processor time | ratio (range) | load |"
+        "\n|---|---|---|---|---|---|---|---|"
+    )
+    csv, parquet, a_row = folder / "table.csv", folder / "table.parquet", 0.0
+    arrow_csv.write_csv(table, csv, PLAIN)
+    pq.write_table(table, parquet)
+    for name, source, out, copy in (
+        ("CSV to CSV", csv, folder / "out.csv", copy_csv),
+        ("Parquet to Parquet", parquet, folder / "out.parquet", copy_parquet),
+        (WITH_RESULT, parquet, folder / "out.parquet", copy_with_result),
+    ):
+        for number in workers:
+            how = ("--workers", str(number))
+            screen(source, out, *how)  # the first run reads from the disk
+            pairs = [
+                (
+                    timed_twice(lambda copy=copy, source=source, out=out: copy(source, out)),
+                    screen(source, out, *how),
                 )
-                if source == csv and number == 1:
-                    a_row = ours / rows
+                for _ in range(PAIRS)
+            ]
+            alone, ours = (median(one) for one in zip(
+                *((theirs[0], mine.seconds) for theirs, mine in pairs), strict=True
+            ))  # fmt: skip
+            processors = " | "
+            if number == 1:  # several processes are children of one that is not waited for
+                spent = f"{median(mine.spent for _, mine in pairs):.2f} s | "
+                processors = spent + _ratios([mine.spent / theirs[1] for theirs, mine in pairs])
+            print(
+                f"| {name} | {alone:.2f} s | {number} | {ours:.2f} s |"
+                f" {_ratios([mine.seconds / theirs[0] for theirs, mine in pairs])} |"
+                f" {processors} | {os.getloadavg()[0]:.1f} |",
+                flush=True,
+            )
+            if source == csv and number == 1:
+                a_row = ours / table.num_rows
     return a_row
+
+
+def _ratios(ratios: Sequence[float]) -> str:
+    return f"**{median(ratios):.1f}** ({min(ratios):.1f} to {max(ratios):.1f})"
 
 
 def copy_csv(source: Path, out: Path) -> None:
@@ -236,10 +257,9 @@ def start_up() -> None:
     for arguments in (["--version"], ["--help"], ["reconcile", visit], ["explain", visit]):
         spent = []
         for _ in range(5):
-            before = resource.getrusage(resource.RUSAGE_CHILDREN)
+            before = _spent()
             subprocess.run([*COMMAND, *arguments], stdout=subprocess.DEVNULL, check=True)
-            after = resource.getrusage(resource.RUSAGE_CHILDREN)
-            spent.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
+            spent.append(_spent() - before)
         print(f"| `foldspan {' '.join(arguments)}` | {min(spent):.2f} s |")
 
 
@@ -282,19 +302,33 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--rows", type=int, default=1_000_000)
     parser.add_argument("--largest", type=int, default=10_000_000)
+    parser.add_argument("--workers", type=int, nargs="+", default=[1, 2])
+    pieces = ("17", "37", "stages", "growth", "start")
+    parser.add_argument("--only", choices=pieces, help="one piece of it")
     given = parser.parse_args()
+    wanted = {given.only} if given.only else set(pieces)
     import bench_kernel  # which reads this module
 
     os.environ["OPENBLAS_NUM_THREADS"] = "1"
     print(f"Measured on {machine()}.")
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        a_row = against_arrow(folder, given.rows, (1, 2))
-        against_one_by_one(a_row)
-        stages(folder)
-        bench_kernel.main(folder)
-        growth(folder, [n for n in (10_000, 100_000, 1_000_000, 10_000_000) if n <= given.largest])
-    start_up()
+        if wanted & {"17", "37"}:
+            every = invented_table(given.rows)
+            if "17" in wanted:
+                against_arrow(folder, every.select(SEVENTEEN), given.workers)
+            if "37" in wanted:
+                against_one_by_one(against_arrow(folder, every, given.workers))
+        if "stages" in wanted:
+            if not wanted & {"37"}:
+                arrow_csv.write_csv(invented_table(given.rows), folder / "table.csv", PLAIN)
+            stages(folder)
+            bench_kernel.main(folder)
+        if "growth" in wanted:
+            sizes = (10_000, 100_000, 1_000_000, 10_000_000)
+            growth(folder, [size for size in sizes if size <= given.largest])
+    if "start" in wanted:
+        start_up()
 
 
 if __name__ == "__main__":

@@ -140,7 +140,8 @@ def test_local_starts_a_cluster_of_its_own(parts: Path, alone: Alone, tmp_path: 
 
 
 @pytest.fixture
-def served() -> Iterator[Served]:
+def served(monkeypatch: pytest.MonkeyPatch) -> Iterator[Served]:
+    monkeypatch.setattr(cluster_of_parts, "LOOK", 0.1)
     scheduler = Served()
     yield scheduler
     scheduler.close()
