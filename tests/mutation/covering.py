@@ -30,7 +30,7 @@ ROOMS = (
     *("estimation", "followup", "interpretation", "measuring", "records", "results", "session"),
     *("standards", "tables", "screening/before"),
 )
-FILES = ("screening/test_group_summary.py", "test_frozen_and_silent.py")
+FILES = ("screening/test_group_summary.py",)
 LONGEST = 25  # seconds of processor time in which a file is mapped; what comes later is not used
 IMPORTED = "imported"  # lines that run while a file is collected
 Trace = Any
