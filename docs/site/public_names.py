@@ -27,7 +27,7 @@ HELD: dict[str, tuple[str, ...]] = {
     "foldspan.results.spoken": ("SpokenFinding", "SpokenBand", "SpokenFlag", "Ground"),
     "foldspan.explanation.decomposition": ("Pair", "Reason"),
     "foldspan.explanation.next_measurement": ("NextMeasurement",),
-    "foldspan.explanation.sensitivity": ("WouldAgree", "Without"),
+    "foldspan.explanation.sensitivity": ("WouldAgree", "LeftOutAnswer"),
     "foldspan.followup.difference": ("Change", "Difference", "Trend"),
     "foldspan.results.precision": ("SitePrecision", "Remark"),
     "foldspan.measurement.technical_error": ("Precision", "Offset", "Digits"),

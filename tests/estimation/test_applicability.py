@@ -13,9 +13,19 @@ import foldspan
 from crowds import crowd, some_of
 from foldspan.catalogue import EQUATIONS, equation_by_key
 from foldspan.catalogue.card import Equation, Sum
-from foldspan.estimation.applicability import LEAVES_OUT, Fit, beyond, codes, outside
+from foldspan.estimation.applicability import (
+    LEAVES_OUT,
+    POINTS_PER_DECADE,
+    Fit,
+    TargetPopulation,
+    beyond,
+    beyond_limits,
+    codes,
+    outside,
+)
 from foldspan.estimation.batch import People
 from foldspan.estimation.default_cards import REASONS, cards_for
+from foldspan.estimation.evaluate import Inputs
 from foldspan.estimation.on_request import ON_REQUEST
 from foldspan.estimation.pipeline import reconcile_people
 from foldspan.estimation.settings import Settings
@@ -185,6 +195,48 @@ def test_distance_outside_by_hand() -> None:
     value = np.array([10.0, 17.0, 20.0, 61.0, 64.5, np.nan])
     expected = np.array([7.0, 0.0, 0.0, 0.0, 3.5, np.nan])
     np.testing.assert_allclose(beyond(value, 17.0, 61.0), expected)
+
+
+def test_each_limit_holds_for_itself() -> None:
+    """Inside, too old, too thick, both, and somebody whose thigh nobody measured."""
+    columns = {name: np.repeat(value, 5) for name, value in body("male").items()}
+    columns["age_years"] = np.array([30.0, 72.0, 30.0, 72.0, 30.0])
+    columns["thigh_mm"] = columns["thigh_mm"] + np.array([0.0, 0.0, 300.0, 300.0, np.nan])
+    flags, added = outside(SUM7, columns)
+    old, thick = int(Fit.OUTSIDE_AGE), int(Fit.OUTSIDE_SPAN)
+    assert flags.tolist() == [0, old, thick, old | thick, 0]
+    # one decade beyond 61 completed years
+    np.testing.assert_allclose(added[:2], [0.0, POINTS_PER_DECADE])
+    np.testing.assert_allclose(added[3], np.hypot(added[1], added[2]))
+    assert added[4] == 0.0
+
+
+def test_how_far_somebody_is_outside_is_told_limit_by_limit() -> None:
+    assert beyond_limits(SUM7, body("male")) == {}
+    high = SUM7.limits["sum"][1]
+    folds = next(given.names for given in SUM7.inputs if isinstance(given, Sum))
+    thick = dict.fromkeys(folds, high / len(folds)) | {"thigh_mm": high / len(folds) + 0.5}
+    told = beyond_limits(SUM7, body("male", age_years=72.5, **thick))
+    assert told == pytest.approx({"age_years": 10.5, "sum": 0.5})
+    assert beyond_limits(SUM7, body("male", thigh_mm=float("nan"))) == {}
+
+
+@pytest.mark.parametrize("card", EQUATIONS, ids=lambda card: card.key)
+def test_whom_a_card_was_not_made_for(card: Equation) -> None:
+    """An adult of no stated background, no athlete and not large: each reason once, and no other."""
+    inputs = Inputs(body("male", weight_kg=75.0, height_cm=180.0) | indicators("male", 1))
+    excluded = TargetPopulation(inputs, np.array([""], dtype=object)).wrong(card)
+    expected = {
+        Fit.DISPUTED: card.status == "disputed",
+        Fit.YOUTH_ONLY: card.audience == "youth",
+        Fit.CLINICAL_ONLY: card.audience == "clinical",
+        Fit.ATHLETES_ONLY: card.audience == "athlete",
+        Fit.OBESITY_ONLY: card.audience == "obese",
+        Fit.OTHER_ANCESTRY: bool(card.ancestry),
+    }
+    assert {flag for flag, who in excluded.items() if who is True} == {
+        flag for flag, holds in expected.items() if holds
+    }
 
 
 def along(card: Equation, limit: str) -> tuple[np.ndarray, dict[str, np.ndarray]]:

@@ -25,11 +25,13 @@ from foldspan.estimation.families.covariance import (
     correlated,
     correlated_block,
     require_positive_definite,
+    weighted_outer,
 )
 from foldspan.estimation.known_offsets import Levelling
 from foldspan.estimation.pipeline import Reconciled, reconcile_people
 from foldspan.estimation.settings import Settings
 from foldspan.measurement.waist_conversion import bridge_waists
+from foldspan.numerics.ordered_sums import ROWS
 from foldspan.problems import FoldspanError
 from foldspan.protocol.technical_error import technical_error
 from foldspan.quantities import BY_NAME, MEASURED, SEXES, WAISTS, Sex
@@ -360,6 +362,7 @@ def test_small_samples_carry_worse() -> None:
         [[0.0, 0.0], [0.0, 4.0]],  # an equation without any error
         [[-1.0, 0.0], [0.0, 4.0]],
         [[np.nan, 0.0], [0.0, 4.0]],
+        [[np.inf, 0.0], [0.0, 4.0]],
     ],
 )
 def test_an_impossible_covariance_stops_with_its_code(matrix: list[list[float]]) -> None:
@@ -368,3 +371,24 @@ def test_an_impossible_covariance_stops_with_its_code(matrix: list[list[float]])
     with pytest.raises(FoldspanError) as caught:
         require_positive_definite(np.stack([sound, np.array(matrix)]))
     assert [problem.code for problem in caught.value.problems] == ["E502"]
+
+
+def test_every_card_is_in_one_family() -> None:
+    rows = error_model.family_rows(EQUATIONS)
+    assert (rows.sum(axis=0) == 1.0).all()
+    assert np.argmax(rows, axis=0).tolist() == error_model.families_of(EQUATIONS)
+
+
+def test_products_of_terms_equal_the_sum_over_all_pairs() -> None:
+    """More people than are worked at once, two sets of terms, each counted by its share."""
+    rng, people = np.random.default_rng(7), 3 * WIDTH + 5
+    families = [0, 0, 1, 2, 2, 3]
+    weights, shares = rng.uniform(0.0, 1.0, (6, people)), rng.uniform(0.0, 1.0, (2, people))
+    terms = rng.normal(size=(2, ROWS, 6))
+    weighted = Weighted(families, 1, people)
+    for row, loads in enumerate(weights):
+        weighted.add(row, loads, [1.0])
+    members = np.array([[float(family == one) for one in families] for family in range(4)])
+    sums = np.einsum("ste,en,fe->stfn", terms, weights, members)
+    expected = np.einsum("stfn,stgn,sn->nfg", sums, sums, shares)
+    np.testing.assert_allclose(weighted_outer(weighted, terms, shares).as_array(), expected)

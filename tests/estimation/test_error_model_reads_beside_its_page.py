@@ -39,3 +39,13 @@ def test_a_block_says_its_formula_and_its_source(name: str) -> None:
     assert "points" in docstring.split("\n")[0]  # its unit
     assert len(formula) > 40
     assert len(source) > 40
+
+
+def test_the_page_states_what_all_methods_share() -> None:
+    (cell,) = re.findall(r"^\| shared \|.*\| (.*) \|$", METHOD, re.MULTILINE)
+    assert cell == "density: 3.0 points and the reference method's 2.4; DXA: 1.2 points"
+    assert error_model.shared_variance("density") == pytest.approx(3.0**2 + 2.4**2)
+    assert error_model.shared_variance("dxa") == pytest.approx(1.2**2)
+    # "1.2 in place of 3.0" for athletes
+    assert error_model.athletes_share_less("density") == pytest.approx(3.0**2 - 1.2**2)
+    assert error_model.athletes_share_less("dxa") == 0.0

@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 
 from foldspan.catalogue import EQUATIONS, SIRI, conversion_by_key, equation_by_key
-from foldspan.catalogue.card import Array, Bmi, Equation, Sum
+from foldspan.catalogue.card import FAMILIES, Array, Bmi, Equation, Sum
+from foldspan.estimation.batch import People
+from foldspan.estimation.default_cards import cards_for
 from foldspan.estimation.evaluate import (
     arguments,
     fat_percents,
@@ -18,6 +20,7 @@ from foldspan.estimation.evaluate import (
     points_per_unit,
     to_fat_percent,
 )
+from foldspan.estimation.pipeline import reconcile_people
 from foldspan.quantities import MEASURED, Sex
 from foldspan.reference.population import reference_people
 
@@ -133,6 +136,20 @@ def test_conversion_matters_only_to_densities() -> None:
     for row, card in enumerate(cards):
         same = np.allclose(siri[row], brozek[row], equal_nan=True)
         assert same == (card.predicts != "density")
+
+
+def test_somebody_without_a_height_gets_the_range_of_what_was_measured() -> None:
+    """Beside people whose height is known; the weights within every method add up to one."""
+    cards = cards_for("male")
+    columns = {name: values[:3].copy() for name, values in reference_people("male").items()}
+    columns["height_cm"][1] = np.nan
+    errors = {name: np.ones(3) for name in MEASURED}
+    answer = reconcile_people(cards, People("male", columns, errors, np.full(3, "", dtype=object)))
+    assert np.isfinite(answer.combined.se).all()
+    methods = np.array([card.method for card in cards])
+    for row, family in enumerate(FAMILIES):
+        within = answer.weights[methods == family].sum(axis=0)
+        np.testing.assert_allclose(within, np.isfinite(answer.families[row]).astype(float))
 
 
 @pytest.mark.parametrize("card", EQUATIONS, ids=lambda card: card.key)

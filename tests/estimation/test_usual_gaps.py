@@ -16,10 +16,12 @@ from foldspan.estimation.settings import Settings
 from foldspan.estimation.usual_gaps import stands_in
 from foldspan.estimation.usual_terms import (
     DIRECTIONS,
+    MIDDLE_SIZE,
     NARROWEST,
     NAVEL,
     SCATTER_SIZES,
     STAND_INS,
+    _fitted,
     in_common,
     reads,
     reference_bodies,
@@ -222,3 +224,41 @@ def test_the_directions_make_up_a_covariance() -> None:
     directions = in_common(matrix, np.ones(20))
     assert np.linalg.eigvalsh(matrix - directions.T @ directions).min() > -1e-9
     assert np.trace(directions.T @ directions) > 0.8 * np.trace(matrix)
+
+
+def test_the_scatter_is_read_off_straight_between_two_sizes() -> None:
+    """At body mass indexes of 20, 25, 30 and 36; beyond the outermost as there."""
+    bmi = np.array([17.0, 20.0, 22.5, 25.0, 30.0, 34.5, 36.0, 40.0])
+    shares = np.array(
+        [
+            [1.0, 1.0, 0.5, 0.0, 0.0, 0.0, 0.0, 0.0],
+            [0.0, 0.0, 0.5, 1.0, 0.0, 0.0, 0.0, 0.0],
+            [0.0, 0.0, 0.0, 0.0, 1.0, 0.25, 0.0, 0.0],
+            [0.0, 0.0, 0.0, 0.0, 0.0, 0.75, 1.0, 1.0],
+        ]
+    )
+    np.testing.assert_allclose(scatter_shares(bmi - MIDDLE_SIZE), shares)
+
+
+def test_a_line_is_laid_through_those_who_have_a_value() -> None:
+    """A quantity that nobody has says nothing: level, slope and bend are zero."""
+    size = np.linspace(-5.0, 9.0, 40)
+    design = np.column_stack([np.ones_like(size), size, size**2])
+    values = np.vstack([3.0 - 0.5 * size + 0.02 * size**2] * 3)
+    values[1, :25] = np.nan
+    values[2] = np.nan
+    expected = [[3.0, -0.5, 0.02], [3.0, -0.5, 0.02], [0.0, 0.0, 0.0]]
+    np.testing.assert_allclose(_fitted(design, values), expected, atol=1e-9)
+
+
+@pytest.mark.parametrize("sex", SEXES)
+def test_the_gaps_of_levelled_equations_cancel(sex: Sex) -> None:
+    """They are taken from the mean of these equations, so at every size they add up to nothing."""
+    cards = cards_for(sex)
+    gaps = usual_terms(cards, sex, "dxa", "levelled").gaps[: len(cards)]
+    level = Levelling(reference_bodies(sex), sex, "dxa")
+    levelled = [row for row, card in enumerate(cards) if level.applies_to(card)]
+    at = np.array([[1.0, size, size**2] for size in (-6.0, 0.0, 10.0)])
+    assert np.abs(gaps[levelled] @ at.T).max() > 1.0
+    # a few of them have no value in some bodies, where the mean is that of the others
+    assert np.abs((gaps[levelled] @ at.T).mean(axis=0)).max() < 0.05

@@ -10,7 +10,7 @@ import pytest
 import scipy
 
 import foldspan
-from foldspan.interpretation.classification import bands_of, probabilities
+from foldspan.interpretation.classification import bands_of, likeliest, probabilities
 from foldspan.interpretation.contradictions import contradictions
 from foldspan.interpretation.indices import Indices, indices_of
 from foldspan.interpretation.measured import Measured, chance_below
@@ -231,3 +231,10 @@ def test_standards_contradict_only_where_nothing_is_left_open() -> None:
     assert contradictions(usual) == ()
     tossed = tuple(replace(band, probabilities={"above": 0.5, "usual": 0.5}) for band in bands[:1])
     assert contradictions((*tossed, *usual)) == ()
+
+
+def test_the_likeliest_band_is_the_first_of_the_largest_chances() -> None:
+    chances = np.random.default_rng(4).dirichlet(np.ones(5), 300).T.round(1)
+    place, chance = likeliest(chances)
+    np.testing.assert_array_equal(place, np.argmax(chances, axis=0))
+    np.testing.assert_array_equal(chance, chances.max(axis=0))

@@ -219,3 +219,10 @@ def test_folds_are_filled_up_with_an_error() -> None:
     assert value == pytest.approx(24.0 * up)
     wanted = np.hypot(0.5 * 4**0.5 * up, 0.10 * (up - 1.0) ** 0.5 * 24.0 * up)
     assert se == pytest.approx(wanted)
+
+
+def test_a_neighbour_in_the_table_takes_no_flag_away() -> None:
+    """Of a ladder only the highest that somebody has herself, were it the least and hardly likely."""
+    rows = raised({"lean_low_with_loss": np.array([0.9, 0.0]), "lean_low": np.array([0.9, 0.51])})
+    assert rows["lean_low_with_loss"].tolist() == [True, False]
+    assert rows["lean_low"].tolist() == [False, True]

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import shutil
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
+from foldspan.records import storage
 from foldspan.records.book import Book
 from foldspan.records.journal import Keeper
 from foldspan.session.state import State
@@ -52,3 +55,16 @@ def test_an_answer_costs_no_more_in_a_large_book(tmp_path: Path) -> None:
             steps.append(len(taken))
     few, many_steps = steps
     assert 0 < many_steps < 2 * few
+
+
+def test_what_a_killed_session_left_in_the_log_is_read(tmp_path: Path) -> None:
+    """Where nothing may be written, the log beside the book is not passed over."""
+    book, kept = tmp_path / "book.sqlite", tmp_path / "kept"
+    kept.mkdir()
+    with Book.opened(str(book)) as opened:
+        opened.begin("K-014")
+        for path in tmp_path.glob("book.sqlite*"):
+            shutil.copy(path, kept)
+    assert (kept / "book.sqlite-wal").stat().st_size > 0
+    with closing(storage.open_to_read(str(kept / book.name))) as connection:
+        assert connection.execute("SELECT code FROM client").fetchall() == [("K-014",)]

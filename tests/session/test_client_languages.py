@@ -335,3 +335,13 @@ def test_what_may_be_typed_is_shown(language: Language) -> None:
     for rule in RULES:
         said = flag_sentence(rule.code, rule.level, language)
         assert said.startswith(language.say(f"flag.{rule.code}"))
+
+
+@pytest.mark.parametrize("code", [code for code in LANGUAGES if code != "en"])
+def test_a_note_stays_in_the_words_in_which_it_was_typed(code: str) -> None:
+    """What stands behind a command is no answer, even where it is a word of the list."""
+    prompt = Prompt("conditions", "words", is_optional=True)
+    for phrase, word in list(answer_words(code).lists.items())[:5]:
+        said = " ".join(phrase)
+        assert as_in_english(prompt, said, code) == word
+        assert as_in_english(prompt, f"note {said}", code) == f"note {said}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import closing
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -64,6 +65,7 @@ def test_a_book_of_another_shape_is_damaged(tmp_path: Path, damage: str) -> None
     assert [problem.code for problem in caught.value.problems] == ["E702"]
 
 
+@cache
 def before(key: str, **answers: str) -> State:
     """The session of the invented man, as a woman, up to a prompt."""
     given = MAN | {"sex": "female", "consent.chest": "y"} | answers

@@ -165,6 +165,15 @@ def test_misfit_equals_generalised_least_squares_written_out() -> None:
         assert dof[person] == rows.size - 1
 
 
+def test_methods_that_agree_have_no_misfit_below_zero() -> None:
+    """A sum of squares: what rounding leaves is never negative, and its root is a number."""
+    covariance = random_covariances(500, 8)
+    same = np.repeat(np.linspace(5.0, 60.0, 500)[:, None], FAMILIES, axis=1)
+    q, _ = misfit(same, covariance, np.ones(same.shape, dtype=bool))
+    assert (q >= 0.0).all()
+    assert q.max() < 1e-6
+
+
 def test_absent_families_may_hold_anything() -> None:
     covariances, present = random_covariances(50, 10), masks(50, 11)
     estimates = np.random.default_rng(12).normal(25.0, 5.0, (50, FAMILIES))
