@@ -137,9 +137,15 @@ def html_of(name: str) -> str:
 # --- the browser ---
 
 
+# The one without a window takes a fifth less of the processors, and shows the same.
+CHROMIUM = ("chromium-headless-shell", "chromium")
+
+
 def find_chromium() -> str:
     """Return where Chromium is, "" where there is none."""
-    return shutil.which("chromium") or shutil.which("chromium", path="/usr/bin") or ""
+    places = (os.environ.get("PATH", os.defpath), "/usr/bin")
+    found = (shutil.which(name, path=place) for name in CHROMIUM for place in places)
+    return next(filter(None, found), "")
 
 
 def without_chromium() -> None:
@@ -154,10 +160,10 @@ def without_chromium() -> None:
 def chromium() -> Iterator[Browser]:
     """Start Chromium without a window, and end it."""
     with sync_playwright() as library:
-        # no sandbox: a container runs as root; the pages are our own
-        browser = library.chromium.launch(
-            executable_path=find_chromium(), args=["--no-sandbox", "--disable-dev-shm-usage"]
-        )
+        # no sandbox: a container runs as root; the pages are our own. Letters are drawn where they stand,
+        # not moved to whole pixels, whatever the machine is set to
+        settings = ["--no-sandbox", "--disable-dev-shm-usage", "--font-render-hinting=none"]
+        browser = library.chromium.launch(executable_path=find_chromium(), args=settings)
         try:
             yield browser
         finally:
