@@ -160,8 +160,8 @@ def without_chromium() -> None:
 def chromium() -> Iterator[Browser]:
     """Start Chromium without a window, and end it."""
     with sync_playwright() as library:
-        # no sandbox: a container runs as root; the pages are our own. Letters are drawn where they stand,
-        # not moved to whole pixels, whatever the machine is set to
+        # no sandbox: a container runs as root; the pages are our own. Letters are drawn where they
+        # stand, not moved to whole pixels, whatever the machine is set to
         settings = ["--no-sandbox", "--disable-dev-shm-usage", "--font-render-hinting=none"]
         browser = library.chromium.launch(executable_path=find_chromium(), args=settings)
         try:

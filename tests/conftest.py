@@ -31,7 +31,6 @@ REMEMBER_IN = (
     *(f"tests/{room}/" for room in ROOMS),
     *("tests/explanation/test_one_advice.py", "tests/validation/test_site_correction.py"),
     "tests/cards/test_value.py",
-    "tests/cards/test_value.py",
 )
 # Compiled files are kept beside the sources, where git ignores them, whatever the machine is set to:
 # else every worker compiles every test anew, and every program that is started the whole package.
@@ -45,8 +44,8 @@ gc.set_threshold(50_000)
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
-    """One worker more than processors: some tests wait for a terminal, a browser or a disk."""
-    return (os.cpu_count() or 1) + 1
+    """Two workers more than processors: some tests wait for a terminal, a browser or a disk."""
+    return (os.cpu_count() or 1) + 2
 
 
 @pytest.hookimpl(trylast=True)
