@@ -42,6 +42,7 @@ from foldspan.standards.referral_rules import (
     BY_URGENCY,
     LEVELS,
     RULE_BY_CODE,
+    ROUNDING,
     RULES,
     SURE_AT,
     Level,
@@ -92,7 +93,7 @@ def raised(chances: Mapping[str, Array]) -> dict[str, Array]:
         if rule.code not in chances:
             continue
         chance = chances[rule.code]
-        is_found = chance >= rule.raised_at  # what is not known is not raised
+        is_found = chance >= rule.raised_at - ROUNDING  # what is not known is not raised
         if not is_found.any():
             continue
         found[rule.code] = is_found

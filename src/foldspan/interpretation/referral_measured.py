@@ -28,7 +28,7 @@ from foldspan.standards import STANDARD_BY_KEY, referral_rules
 from foldspan.standards.backgrounds import ASIAN_BACKGROUNDS
 from foldspan.standards.fat_percent import LEAST_FAT
 from foldspan.standards.growth_thinness import thin_below
-from foldspan.standards.referral_rules import RULE_BY_CODE, SURE_AT
+from foldspan.standards.referral_rules import ROUNDING, RULE_BY_CODE, SURE_AT
 
 WHO_BMI = STANDARD_BY_KEY["who2000_bmi"]
 LOWER_BMI = STANDARD_BY_KEY["nice2023_bmi_background"]
@@ -214,9 +214,9 @@ def fat_matters(indices: Indices, reported: SelfReported, certain: Bounds) -> Bo
         wanted = np.full(indices.count, quantile(SURE_AT))
         if reported.has("loss_percent"):
             raised_at = RULE_BY_CODE["lean_low_with_loss"].raised_at
-            wanted[~(unplanned(reported) <= 0.0)] = quantile(raised_at)
+            wanted[~(unplanned(reported) <= 0.0)] = quantile(raised_at - ROUNDING)
         # what is not known may matter
-        return ~((of_fat < quantile(referral_rules.LOW_FAT_AT)) & (of_fat_free < wanted))
+        return ~((of_fat < quantile(referral_rules.LOW_FAT_AT - ROUNDING)) & (of_fat_free < wanted))
 
 
 def low_fat_free_mass(indices: Indices, reported: SelfReported) -> Chances:
