@@ -41,8 +41,8 @@ from foldspan.standards import referral_rules
 from foldspan.standards.referral_rules import (
     BY_URGENCY,
     LEVELS,
-    RULE_BY_CODE,
     ROUNDING,
+    RULE_BY_CODE,
     RULES,
     SURE_AT,
     Level,

@@ -19,8 +19,8 @@ LEVELS: tuple[Level, ...] = ("inform", "advise", "refer_soon", "refer_urgently")
 # A flag that rests on a measurement is raised from this chance on, and called borderline below the
 # second (ours).
 RAISED_AT, SURE_AT = 0.50, 0.80
-# A waist of exactly half the height has a chance of one half: whether the flag is raised must not hang on
-# the last bit of a chance, which differs from processor to processor.
+# A waist of exactly half the height has a chance of one half: whether the flag is raised must not hang
+# on the last bit of a chance, which differs from processor to processor.
 ROUNDING = 1e-9
 # Little fat is flagged from a smaller chance on: to miss it hurts more than a word too many (ours).
 LOW_FAT_AT = 0.30
