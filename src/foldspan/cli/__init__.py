@@ -159,7 +159,7 @@ def _commands(alone: str = "") -> Any:
 
 
 def _asked_for() -> Any:
-    """The command that is named, alone where nothing else can be meant; else all of them."""
+    """The named command alone, where nothing else can be meant; otherwise all of them."""
     named = sys.argv[1] if len(sys.argv) > 1 else ""
     return _commands(named if named in COMMANDS and COMPLETING not in os.environ else "")
 

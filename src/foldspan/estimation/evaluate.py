@@ -263,7 +263,7 @@ def gradients(
 
 
 def gradients_of(tracing: Traced, columns: Columns) -> Iterator[tuple[str, Array]]:
-    """Yield what ``gradients`` does of a card that was traced for people with these columns."""
+    """Yield what ``gradients`` yields, for a card traced for people with these columns."""
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         for given, slope in scaled(tracing.slopes, tracing.points_per_output).items():
             whole = np.where(np.isnan(tracing.percent), np.nan, slope)  # no value, no slope

@@ -325,7 +325,7 @@ def other_variants(card: Equation, people: People) -> set[str]:
 def variant_variance(
     card: Equation, people: People, columns: Mapping[str, Array], conversion: Conversion
 ) -> Array | None:
-    """Variance from folds taken at another variant of their site; None where none was."""
+    """Variance from folds taken at another variant of their site; None if there are none."""
     off = other_variants(card, people)
     if not off:
         return None

@@ -200,7 +200,7 @@ def _by_size(size: Array) -> Array:
 
 
 def _directions(rest: Array, size: Array, shares: Array) -> Array:
-    """Directions (4, ``DIRECTIONS``, K) from what the gaps leave of K rows (K, N)."""
+    """Directions (4, ``DIRECTIONS``, K) from the residuals of K rows (K, N) about their gaps."""
     between = scatter_shares(size).T
     variance = np.maximum(_fitted(between, rest**2), LEAST_VARIANCE)
     np.nan_to_num(rest, copy=False)

@@ -25,13 +25,13 @@ LOCAL = "local"
 PATIENCE = 120.0
 # between two looks at whether there are workers, and for a scheduler to answer [s]
 LOOK, ANSWER = 2.0, 5.0
-GO_ON = "Finished parts are kept: start what is missing, then continue with --resume."
+GO_ON = "Finished parts are kept. Start scheduler and workers, then continue with --resume."
 
 Work = Callable[[PartJob], PartDone]
 
 
 class _SchedulerLost(Exception):
-    """The scheduler is gone, and with it all that it was given."""
+    """The scheduler is gone, and with it every part it was given."""
 
 
 @contextmanager
@@ -80,7 +80,7 @@ class _Given:
         self._connect()
 
     def answers(self, work: Work, jobs: Iterable[PartJob]) -> Iterator[PartDone]:
-        """Yield what comes of each part, in the order of the parts."""
+        """Yield the result of each part, in the order of the parts."""
         left, in_vain = list(jobs), 0
         while left:
             answered = 0
@@ -97,7 +97,7 @@ class _Given:
                 self._come_back()
 
     def _once(self, work: Work, jobs: list[PartJob]) -> Iterator[PartDone]:
-        """Give all parts to the scheduler; yield their answers until it is lost."""
+        """Submit all parts; yield their results until the scheduler is lost."""
         from distributed import KilledWorker
 
         with _lost_where_it_breaks():
@@ -107,12 +107,14 @@ class _Given:
                 done = self._answer(future)
             except KilledWorker:
                 what = "the workers kept stopping"
-                raise _stop(what, "Check their memory, then continue with --resume.") from None
+                raise _stop(
+                    what, "Check the workers' memory, then continue with --resume."
+                ) from None
             yield done
             future.release()
 
     def _answer(self, future: Any) -> PartDone:
-        """Wait for one answer, as long as there is somebody to give it."""
+        """Wait for one result, for as long as there are workers to produce it."""
         from distributed import TimeoutError as NotYet
 
         seen = time.monotonic()
